@@ -1,0 +1,190 @@
+//! What was typed, by clap.
+
+use std::path::PathBuf;
+
+use clap::{Args as Group, Parser, Subcommand, ValueEnum};
+use strongback_model::words::Axis;
+
+/// Before metal is cut: where every face of an all-metal airframe lies, and what a change shifts.
+///
+/// Parts and relations are stated in a model file; every position follows from them. Geometry only is
+/// checked: strength, airworthiness and the wisdom of a deviation are for the designer, local rules and
+/// licensed practice.
+#[derive(Debug, Parser)]
+#[command(name = "strongback", version, max_term_width = 100, after_help = "Exit status: 0 all well, 1 something is loose, at odds or does not fit, 2 the input can't be used.")]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+    /// Answer as JSON, in millimetres and degrees.
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Colour: a terminal gets it, a file doesn't.
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    pub color: Color,
+}
+
+/// When to colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Color {
+    /// On a terminal.
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+impl Color {
+    /// Makes it the choice for all that is printed.
+    pub fn write_global(self) {
+        match self {
+            Color::Auto => anstream::ColorChoice::Auto,
+            Color::Always => anstream::ColorChoice::Always,
+            Color::Never => anstream::ColorChoice::Never,
+        }
+        .write_global();
+    }
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Stations, buttock lines and waterlines of every part; found sizes; what is loose or at odds.
+    Locate(Locate),
+    /// The must-fits, each with its miss and its margin.
+    Fit(Fit),
+    /// A deviation tried beside the plan: what shifts, what must be re-cut, what no longer fits.
+    Try(Try),
+    /// Which parts a deviation makes longer, shorter or different.
+    Recut(Try),
+    /// Why a face lies where it does: the chain of figures from the datum to it.
+    Why(Why),
+    /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
+    Draw(Draw),
+    /// Writes a commented first model that solves.
+    New(New),
+}
+
+/// `locate`
+#[derive(Debug, Group)]
+pub struct Locate {
+    /// The model file.
+    pub model: PathBuf,
+    /// Every face of every part, or of the parts named with --part.
+    #[arg(long)]
+    pub faces: bool,
+    /// Only this part; may be given several times.
+    #[arg(long, value_name = "PART")]
+    pub part: Vec<String>,
+}
+
+/// `fit`
+#[derive(Debug, Group)]
+pub struct Fit {
+    /// The model file.
+    pub model: PathBuf,
+}
+
+/// The changes that are tried.
+#[derive(Debug, Group)]
+pub struct Changes {
+    /// Another figure for a dimension or a size, as in --set "bay=11 1/2 in"; may be given several times.
+    #[arg(long, value_name = "NAME=FIGURE")]
+    pub set: Vec<String>,
+    /// A part whose flange is turned to the other side; may be given several times.
+    #[arg(long, value_name = "PART")]
+    pub reverse: Vec<String>,
+}
+
+/// `try` and `recut`
+#[derive(Debug, Group)]
+pub struct Try {
+    /// The model file.
+    pub model: PathBuf,
+    /// Deviations of the file, each tried by itself; A+B tries two together.
+    #[arg(value_name = "DEVIATION")]
+    pub deviations: Vec<String>,
+    /// Changes that are added to each of them, or tried by themselves.
+    #[command(flatten)]
+    pub changes: Changes,
+}
+
+/// `why`
+#[derive(Debug, Group)]
+pub struct Why {
+    /// The model file.
+    pub model: PathBuf,
+    /// The face, edge or point, as PART.FACE.
+    #[arg(value_name = "PART.FACE")]
+    pub feature: String,
+    /// The coordinate; the one that the face looks along when it is left out.
+    #[arg(value_name = "fs|bl|wl")]
+    pub axis: Option<AxisWord>,
+    /// A deviation in which to ask.
+    #[arg(long, value_name = "DEVIATION")]
+    pub with: Option<String>,
+}
+
+/// An axis by its short form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum AxisWord {
+    /// Station.
+    Fs,
+    /// Buttock line.
+    Bl,
+    /// Waterline.
+    Wl,
+}
+
+impl From<AxisWord> for Axis {
+    fn from(word: AxisWord) -> Axis {
+        match word {
+            AxisWord::Fs => Axis::Station,
+            AxisWord::Bl => Axis::ButtockLine,
+            AxisWord::Wl => Axis::Waterline,
+        }
+    }
+}
+
+/// `draw`
+#[derive(Debug, Group)]
+pub struct Draw {
+    /// The model file.
+    pub model: PathBuf,
+    /// A deviation of the file, drawn before the plan's ghost; A+B draws two together.
+    #[arg(value_name = "DEVIATION")]
+    pub deviation: Option<String>,
+    /// Changes that are added to it, or drawn by themselves.
+    #[command(flatten)]
+    pub changes: Changes,
+    /// From which side.
+    #[arg(long, default_value = "side")]
+    pub view: View,
+    /// The file to write; its ending says whether it is .svg or .png.
+    #[arg(long, short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Width of a PNG in pixels.
+    #[arg(long, value_name = "PIXELS", default_value_t = 2400, value_parser = clap::value_parser!(u32).range(200..=12000))]
+    pub width: u32,
+    /// A part to emphasise; may be given several times.
+    #[arg(long, value_name = "PART")]
+    pub part: Vec<String>,
+}
+
+/// From which side a picture is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum View {
+    /// From the left side: stations by waterlines.
+    Side,
+    /// From above: stations by buttock lines.
+    Plan,
+}
+
+/// `new`
+#[derive(Debug, Group)]
+pub struct New {
+    /// The file to write; it must not exist yet.
+    #[arg(default_value = "first-bay.ron")]
+    pub model: PathBuf,
+}

@@ -1,0 +1,156 @@
+//! `draw`: the layout as a picture.
+
+use std::io::Write;
+use std::path::Path;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::source::{Code, Fault};
+
+use super::{Told, locate, to_json, trial};
+use crate::Status;
+use crate::args::{self, View};
+use crate::load::{Refused, load};
+use crate::picture::{self, Drawing};
+use crate::render;
+
+/// What `draw` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct DrawAnswer {
+    /// The verdict of what is drawn, in one line.
+    pub verdict: String,
+    /// The file that was written.
+    pub written: String,
+    /// What it shows.
+    pub shows: String,
+}
+
+/// What the file's ending asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Form {
+    Svg,
+    Png,
+}
+
+pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
+    let form = form_of(&args.output)?;
+    let loaded = load(&args.model)?;
+    let plan = locate::solve(&loaded, &loaded.document)?;
+    let changes = &args.changes;
+    let deviates =
+        args.deviation.is_some() || !changes.set.is_empty() || !changes.reverse.is_empty();
+    let tried = if deviates {
+        Some(trial::one(
+            &loaded,
+            &plan.layout,
+            args.deviation.as_deref(),
+            changes,
+        )?)
+    } else {
+        None
+    };
+    let shown = tried.as_ref().map_or(&plan, |tried| &tried.located);
+    for part in &args.part {
+        if shown.layout.part(part).is_none() {
+            let names = shown.layout.parts.iter().map(|part| part.name.as_str());
+            return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
+        }
+    }
+    let verdict = render::verdict::of(&shown.layout, &shown.fits);
+    let drawing = Drawing {
+        layout: &shown.layout,
+        before: tried.as_ref().map(|tried| picture::Before {
+            layout: &plan.layout,
+            shift: &tried.shift,
+            deviation: &tried.name,
+        }),
+        view: match args.view {
+            View::Side => picture::View::Side,
+            View::Plan => picture::View::Plan,
+        },
+        highlight: &args.part,
+        verdict: &verdict,
+    };
+    let svg = picture::svg(&drawing);
+    let bytes = match form {
+        Form::Svg => svg.into_bytes(),
+        Form::Png => picture::png(&svg, args.width).map_err(|error| {
+            trouble(&args.output, format!("the picture can't be made: {error}"))
+        })?,
+    };
+    write_whole(&args.output, &bytes)?;
+    let shows = match &tried {
+        None => format!("{:?} view of the plan", args.view),
+        Some(tried) => format!(
+            "{:?} view with `{}`, the plan behind it and the shift ribbon",
+            args.view, tried.name
+        ),
+    };
+    Ok((
+        shown.status(),
+        Box::new(DrawAnswer {
+            verdict,
+            written: args.output.display().to_string(),
+            shows,
+        }),
+    ))
+}
+
+fn form_of(path: &Path) -> Result<Form, Refused> {
+    match path.extension().and_then(|ending| ending.to_str()) {
+        Some(ending) if ending.eq_ignore_ascii_case("svg") => Ok(Form::Svg),
+        Some(ending) if ending.eq_ignore_ascii_case("png") => Ok(Form::Png),
+        _ => Err(Refused {
+            faults: vec![
+                Fault::error(Code::File, "a picture is written as .svg or .png")
+                    .help("end the file's name in one of them"),
+            ],
+            ..trouble(path, String::new())
+        }),
+    }
+}
+
+/// Writes a file beside the one wanted and renames it, so that nobody ever sees half a picture.
+fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Refused> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let failed =
+        |error: std::io::Error| trouble(path, format!("the picture can't be written: {error}"));
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
+    file.write_all(bytes).map_err(failed)?;
+    readable_by_all(file.as_file()).map_err(failed)?;
+    file.persist(path).map_err(|error| failed(error.error))?;
+    Ok(())
+}
+
+/// A file made for a while is its owner's alone; a picture is made to be passed on.
+#[cfg(unix)]
+fn readable_by_all(file: &std::fs::File) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    file.set_permissions(std::fs::Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+fn readable_by_all(_file: &std::fs::File) -> std::io::Result<()> {
+    Ok(())
+}
+
+fn trouble(path: &Path, message: String) -> Refused {
+    Refused {
+        path: path.display().to_string(),
+        text: String::new(),
+        faults: vec![Fault::error(Code::File, message)],
+    }
+}
+
+impl Told for DrawAnswer {
+    fn text(&self, _width: usize) -> String {
+        format!("{}\n{} is written: {}.\n", self.verdict, self.written, self.shows)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

@@ -1,0 +1,90 @@
+//! `locate`: where everything lies.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::fit::Fit;
+use strongback_model::layout::Layout;
+
+use super::{Told, to_json};
+use crate::Status;
+use crate::args;
+use crate::load::{Loaded, Refused, load};
+use crate::render;
+
+/// What `locate` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct LocateAnswer {
+    /// The verdict in one line.
+    pub verdict: String,
+    /// Where everything lies.
+    pub layout: Layout,
+    /// The must-fits.
+    pub fits: Vec<Fit>,
+    #[serde(skip)]
+    faces: bool,
+    #[serde(skip)]
+    only: Vec<String>,
+}
+
+/// A solved model: its layout and its must-fits.
+pub(super) struct Located {
+    pub(super) layout: Layout,
+    pub(super) fits: Vec<Fit>,
+}
+
+impl Located {
+    pub(super) fn status(&self) -> Status {
+        if self.layout.is_sound() && self.fits.iter().all(|fit| fit.holds) {
+            Status::Well
+        } else {
+            Status::Amiss
+        }
+    }
+}
+
+/// Solves a document that was read from a file.
+pub(super) fn solve(
+    loaded: &Loaded,
+    document: &strongback_model::document::Document,
+) -> Result<Located, Refused> {
+    let assembly =
+        strongback_model::assembly::assemble(document).map_err(|faults| loaded.refuse(faults))?;
+    let solved = assembly
+        .solve()
+        .map_err(|fault| loaded.refuse(vec![fault]))?;
+    Ok(Located {
+        layout: solved.layout(),
+        fits: solved.fits(),
+    })
+}
+
+pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refused> {
+    let loaded = load(&args.model)?;
+    let located = solve(&loaded, &loaded.document)?;
+    for part in &args.part {
+        if located.layout.part(part).is_none() {
+            let names = located.layout.parts.iter().map(|part| part.name.as_str());
+            return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
+        }
+    }
+    Ok((
+        located.status(),
+        Box::new(LocateAnswer {
+            verdict: render::verdict::of(&located.layout, &located.fits),
+            layout: located.layout,
+            fits: located.fits,
+            faces: args.faces,
+            only: args.part.clone(),
+        }),
+    ))
+}
+
+impl Told for LocateAnswer {
+    fn text(&self, width: usize) -> String {
+        render::stations::text(self, self.faces, &self.only, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

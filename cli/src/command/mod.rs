@@ -1,0 +1,242 @@
+//! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
+//! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
+
+//mod draw;
+mod fit;
+mod locate;
+mod new;
+mod recut;
+mod trial;
+mod why;
+
+use schemars::Schema;
+use serde::Serialize;
+use strongback_model::document::Document;
+use strongback_model::source::Fault;
+
+//pub use draw::DrawAnswer;
+pub use fit::FitAnswer;
+pub use locate::LocateAnswer;
+pub use new::NewAnswer;
+pub use recut::RecutAnswer;
+pub use trial::{Trial, TryAnswer};
+pub use why::WhyAnswer;
+
+use crate::Status;
+use crate::args::{Args, Changes, Command};
+use crate::load::{Loaded, Refused};
+use crate::render;
+
+/// The caution that goes with every deviation, remedy and re-cut.
+pub const CAUTION: &str = "Geometry only is checked. Strength, airworthiness and the wisdom of a deviation are for \
+     the designer, local rules and licensed practice; nothing here approves it.";
+
+/// What a command answers.
+pub struct Answer {
+    /// How it ended.
+    pub status: Status,
+    told: Result<Box<dyn Told>, Refused>,
+}
+
+/// What is printed.
+#[derive(Debug, Default)]
+pub struct Shown {
+    /// To standard output.
+    pub out: String,
+    /// To standard error.
+    pub err: String,
+}
+
+/// An answer that can be told as text and as JSON.
+pub trait Told {
+    /// As text, in lines of about `width` characters.
+    fn text(&self, width: usize) -> String;
+    /// As JSON.
+    fn json(&self) -> serde_json::Result<String>;
+}
+
+/// Serialises an answer for [`Told::json`].
+fn to_json<T: Serialize>(answer: &T) -> serde_json::Result<String> {
+    serde_json::to_string_pretty(answer).map(|text| text + "\n")
+}
+
+/// Refused input as JSON.
+#[derive(Serialize, schemars::JsonSchema)]
+struct RefusedAnswer<'a> {
+    /// The file.
+    file: &'a str,
+    /// What is wrong with it.
+    faults: Vec<FaultAnswer<'a>>,
+}
+
+/// A fault with its place.
+#[derive(Serialize, schemars::JsonSchema)]
+struct FaultAnswer<'a> {
+    code: &'a str,
+    message: &'a str,
+    line: Option<usize>,
+    column: Option<usize>,
+    help: Option<&'a str>,
+}
+
+impl Answer {
+    fn of(result: Result<(Status, Box<dyn Told>), Refused>) -> Answer {
+        match result {
+            Ok((status, told)) => Answer {
+                status,
+                told: Ok(told),
+            },
+            Err(refused) => Answer {
+                status: Status::Unusable,
+                told: Err(refused),
+            },
+        }
+    }
+
+    /// The answer as text.
+    pub fn text(&self, width: usize) -> Shown {
+        match &self.told {
+            Ok(told) => Shown {
+                out: told.text(width),
+                err: String::new(),
+            },
+            Err(refused) => Shown {
+                out: String::new(),
+                err: render::fault::render(refused, width),
+            },
+        }
+    }
+
+    /// The answer as JSON, on standard output whatever it is.
+    pub fn json(&self) -> Shown {
+        let json = match &self.told {
+            Ok(told) => told.json(),
+            Err(refused) => to_json(&RefusedAnswer {
+                file: &refused.path,
+                faults: refused
+                    .faults
+                    .iter()
+                    .map(|fault| FaultAnswer::of(fault, &refused.text))
+                    .collect(),
+            }),
+        };
+        match json {
+            Ok(out) => Shown {
+                out,
+                err: String::new(),
+            },
+            Err(error) => Shown {
+                out: String::new(),
+                err: format!("the answer can't be written as JSON: {error}\n"),
+            },
+        }
+    }
+}
+
+impl<'a> FaultAnswer<'a> {
+    fn of(fault: &'a Fault, text: &str) -> Self {
+        let place = fault
+            .span()
+            .filter(|_| !text.is_empty())
+            .map(|span| strongback_model::source::line_column(text, span.start));
+        Self {
+            code: fault.code.as_str(),
+            message: &fault.message,
+            line: place.map(|(line, _)| line),
+            column: place.map(|(_, column)| column),
+            help: fault.help.as_deref(),
+        }
+    }
+}
+
+/// Does what was typed.
+pub fn answer(args: &Args) -> Answer {
+    Answer::of(match &args.command {
+        Command::Locate(it) => locate::run(it),
+        Command::Fit(it) => fit::run(it),
+        Command::Try(it) => trial::run(it),
+        Command::Recut(it) => recut::run(it),
+        Command::Why(it) => why::run(it),
+        Command::Draw(_) => todo!(),
+        Command::New(it) => new::run(it),
+    })
+}
+
+/// The JSON Schema of each command's answer, and of refused input.
+pub fn schemas() -> Vec<(&'static str, Schema)> {
+    vec![
+        ("locate", schemars::schema_for!(LocateAnswer)),
+        ("fit", schemars::schema_for!(FitAnswer)),
+        ("try", schemars::schema_for!(TryAnswer)),
+        ("recut", schemars::schema_for!(RecutAnswer)),
+        ("why", schemars::schema_for!(WhyAnswer)),
+//        ("draw", schemars::schema_for!(DrawAnswer)),
+        ("new", schemars::schema_for!(NewAnswer)),
+        ("refused", schemars::schema_for!(RefusedAnswer)),
+    ]
+}
+
+impl Loaded {
+    /// Refuses the model for faults found later than reading.
+    pub fn refuse(&self, faults: Vec<Fault>) -> Refused {
+        Refused {
+            path: self.path.clone(),
+            text: self.text.clone(),
+            faults,
+        }
+    }
+
+    /// The document with deviations of the file, joined by `+`, and changes that were typed.
+    fn changed(&self, deviation: Option<&str>, changes: &Changes) -> Result<Changed, Refused> {
+        let mut document = self.document.clone();
+        let mut told = Vec::new();
+        let refuse = |fault: Fault| self.refuse(vec![fault]);
+        let names: Vec<&str> = match deviation {
+            None => Vec::new(),
+            Some(whole) if self.document.deviations.get(whole).is_some() => vec![whole],
+            Some(several) => several.split('+').map(str::trim).collect(),
+        };
+        for name in &names {
+            document = document.with_deviation(name).map_err(refuse)?;
+            if let Some(deviation) = self.document.deviations.get(name) {
+                told.extend(deviation.changes.iter().map(|change| change.kind().told()));
+            }
+        }
+        let typed = typed_changes(changes).map_err(refuse)?;
+        document = document.with_changes(&typed).map_err(refuse)?;
+        let own: Vec<String> = typed.iter().map(|change| change.kind().told()).collect();
+        let name = names
+            .iter()
+            .map(|name| (*name).to_owned())
+            .chain(own.iter().cloned())
+            .collect::<Vec<_>>()
+            .join(" + ");
+        told.extend(own);
+        Ok(Changed {
+            document,
+            name,
+            changes: told,
+        })
+    }
+}
+
+/// A document with changes made.
+struct Changed {
+    document: Document,
+    /// The deviations, and the changes typed, in one line.
+    name: String,
+    /// Each change in a few words.
+    changes: Vec<String>,
+}
+
+fn typed_changes(
+    changes: &Changes,
+) -> Result<Vec<strongback_model::change::Change>, Fault> {
+    use strongback_model::change::Change;
+    let mut list = Vec::new();
+    for typed in &changes.set {
+        list.push(Change::set_typed(typed)?);
+    }
+    list.extend(changes.reverse.iter().map(|part| Change::reverse(part)));
+    Ok(list)
+}

@@ -1,0 +1,64 @@
+//! `new`: a first model.
+
+use std::fs::OpenOptions;
+use std::io::{ErrorKind, Write};
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::source::{Code, Fault};
+
+use super::{Told, to_json};
+use crate::Status;
+use crate::args;
+use crate::load::Refused;
+
+/// The tutorial's model, which is also a demo and a test.
+const FIRST_MODEL: &str = include_str!("../../../demo-models/first-bay.ron");
+
+/// What `new` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct NewAnswer {
+    /// The file that was written.
+    pub written: String,
+}
+
+pub(super) fn run(args: &args::New) -> Result<(Status, Box<dyn Told>), Refused> {
+    let path = args.model.display().to_string();
+    let refuse = |message: String, help: &str| Refused {
+        path: path.clone(),
+        text: String::new(),
+        faults: vec![Fault::error(Code::File, message).help(help)],
+    };
+    let created = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(&args.model);
+    let written = created.and_then(|mut file| {
+        file.write_all(FIRST_MODEL.as_bytes())?;
+        file.sync_all()
+    });
+    match written {
+        Ok(()) => Ok((Status::Well, Box::new(NewAnswer { written: path }))),
+        Err(error) if error.kind() == ErrorKind::AlreadyExists => Err(refuse(
+            "there is a file of this name already; it was left as it is".to_owned(),
+            "give another name",
+        )),
+        Err(error) => Err(refuse(
+            format!("the file can't be written: {error}"),
+            "is the folder there, and may you write in it?",
+        )),
+    }
+}
+
+impl Told for NewAnswer {
+    fn text(&self, _width: usize) -> String {
+        format!(
+            "{0} is written: six parts, commented line by line. Next:\n  strongback locate {0}\n  strongback draw {0} -o first-bay.svg\n",
+            self.written
+        )
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

@@ -1,0 +1,66 @@
+//! `recut`: which parts are made differently.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::quantity::Unit;
+use strongback_model::recut::{Recut, recut};
+
+use super::trial::solve_all;
+use super::{CAUTION, Told, to_json};
+use crate::Status;
+use crate::args;
+use crate::load::Refused;
+use crate::render;
+
+/// What `recut` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct RecutAnswer {
+    /// The unit of the file, in which people read figures.
+    pub unit: Unit,
+    /// Each deviation by itself.
+    pub deviations: Vec<RecutOf>,
+    /// What to keep in mind.
+    pub caution: String,
+}
+
+/// What one deviation does to the parts.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct RecutOf {
+    /// The deviation.
+    pub deviation: String,
+    /// Its verdict in one line.
+    pub verdict: String,
+    /// What is made differently.
+    pub recut: Recut,
+}
+
+pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
+    let (_, plan, tried) = solve_all(args)?;
+    let amiss = tried.iter().any(|tried| tried.located.status() == Status::Amiss);
+    let deviations = tried
+        .into_iter()
+        .map(|tried| RecutOf {
+            verdict: render::verdict::of(&tried.located.layout, &tried.located.fits),
+            recut: recut(&plan.layout, &tried.located.layout, &tried.shift),
+            deviation: tried.name,
+        })
+        .collect();
+    Ok((
+        if amiss { Status::Amiss } else { Status::Well },
+        Box::new(RecutAnswer {
+            unit: plan.layout.unit,
+            deviations,
+            caution: CAUTION.to_owned(),
+        }),
+    ))
+}
+
+impl Told for RecutAnswer {
+    fn text(&self, width: usize) -> String {
+        render::recut::text(self, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

@@ -1,0 +1,182 @@
+//! `try`: deviations beside the plan.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::fit::Fit;
+use strongback_model::layout::{AtOdds, Layout, Loose};
+use strongback_model::quantity::Unit;
+use strongback_model::recut::{Recut, recut};
+use strongback_model::shift::{Shift, shift};
+use strongback_model::source::{Code, Fault};
+
+use super::locate::{Located, solve};
+use super::{CAUTION, Told, to_json};
+use crate::Status;
+use crate::args;
+use crate::load::{Loaded, Refused, load};
+use crate::render;
+
+/// What `try` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct TryAnswer {
+    /// The unit of the file, in which people read figures.
+    pub unit: Unit,
+    /// The plan's verdict in one line.
+    pub plan: String,
+    /// Each deviation, or combination of them, by itself.
+    pub trials: Vec<Trial>,
+    /// What to keep in mind.
+    pub caution: String,
+}
+
+/// A deviation tried beside the plan.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Trial {
+    /// The deviation.
+    pub deviation: String,
+    /// Its changes.
+    pub changes: Vec<String>,
+    /// Its verdict in one line.
+    pub verdict: String,
+    /// What shifts.
+    pub shift: Shift,
+    /// What is made differently.
+    pub recut: Recut,
+    /// The must-fits before and after.
+    pub fits: Vec<FitChange>,
+    /// What is loose with it.
+    pub loose: Vec<Loose>,
+    /// What is at odds with it.
+    pub at_odds: Vec<AtOdds>,
+}
+
+/// A must-fit before and after.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct FitChange {
+    /// The must-fit.
+    pub name: String,
+    /// In the plan; none if only the deviation has it.
+    pub before: Option<Fit>,
+    /// With the deviation; none if it drops it.
+    pub after: Option<Fit>,
+}
+
+/// The plan and one deviation, solved.
+pub(super) struct Tried {
+    pub(super) name: String,
+    pub(super) changes: Vec<String>,
+    pub(super) located: Located,
+    pub(super) shift: Shift,
+}
+
+/// Solves the plan and each deviation that was typed.
+pub(super) fn solve_all(
+    args: &args::Try,
+) -> Result<(Loaded, Located, Vec<Tried>), Refused> {
+    let loaded = load(&args.model)?;
+    let plan = solve(&loaded, &loaded.document)?;
+    let typed = !args.changes.set.is_empty() || !args.changes.reverse.is_empty();
+    let columns: Vec<Option<&str>> = if args.deviations.is_empty() && typed {
+        vec![None]
+    } else {
+        args.deviations.iter().map(|name| Some(name.as_str())).collect()
+    };
+    if columns.is_empty() {
+        return Err(loaded.refuse(vec![nothing_to_try(&loaded)]));
+    }
+    let tried = columns
+        .into_iter()
+        .map(|deviation| one(&loaded, &plan.layout, deviation, &args.changes))
+        .collect::<Result<Vec<_>, _>>()?;
+    Ok((loaded, plan, tried))
+}
+
+/// Solves one deviation beside the plan's layout.
+pub(super) fn one(
+    loaded: &Loaded,
+    plan: &Layout,
+    deviation: Option<&str>,
+    changes: &args::Changes,
+) -> Result<Tried, Refused> {
+    let changed = loaded.changed(deviation, changes)?;
+    let located = solve(loaded, &changed.document)?;
+    Ok(Tried {
+        shift: shift(plan, &located.layout),
+        name: changed.name,
+        changes: changed.changes,
+        located,
+    })
+}
+
+fn nothing_to_try(loaded: &Loaded) -> Fault {
+    let names: Vec<&str> = loaded.document.deviations.names().collect();
+    Fault::error(Code::BadChange, "nothing to try is named").help(if names.is_empty() {
+        "the file has no deviations; try --reverse PART or --set NAME=FIGURE".to_owned()
+    } else {
+        format!("deviations of the file: {}", names.join(", "))
+    })
+}
+
+pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
+    let (_, plan, tried) = solve_all(args)?;
+    let mut status = Status::Well;
+    let trials = tried
+        .into_iter()
+        .map(|tried| {
+            if tried.located.status() == Status::Amiss {
+                status = Status::Amiss;
+            }
+            Trial {
+                verdict: render::verdict::of(&tried.located.layout, &tried.located.fits),
+                recut: recut(&plan.layout, &tried.located.layout, &tried.shift),
+                fits: fit_changes(&plan.fits, tried.located.fits),
+                deviation: tried.name,
+                changes: tried.changes,
+                shift: tried.shift,
+                loose: tried.located.layout.loose,
+                at_odds: tried.located.layout.at_odds,
+            }
+        })
+        .collect();
+    Ok((
+        status,
+        Box::new(TryAnswer {
+            unit: plan.layout.unit,
+            plan: render::verdict::of(&plan.layout, &plan.fits),
+            trials,
+            caution: CAUTION.to_owned(),
+        }),
+    ))
+}
+
+fn fit_changes(before: &[Fit], after: Vec<Fit>) -> Vec<FitChange> {
+    let mut list: Vec<FitChange> = before
+        .iter()
+        .map(|fit| FitChange {
+            name: fit.name.clone(),
+            before: Some(fit.clone()),
+            after: None,
+        })
+        .collect();
+    for fit in after {
+        match list.iter_mut().find(|change| change.name == fit.name) {
+            Some(change) => change.after = Some(fit),
+            None => list.push(FitChange {
+                name: fit.name.clone(),
+                before: None,
+                after: Some(fit),
+            }),
+        }
+    }
+    list
+}
+
+impl Told for TryAnswer {
+    fn text(&self, width: usize) -> String {
+        render::trial::text(self, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

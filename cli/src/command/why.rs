@@ -1,0 +1,62 @@
+//! `why`: the chain behind a face.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::quantity::Unit;
+use strongback_model::why::Chain;
+
+use super::{Told, to_json};
+use crate::Status;
+use crate::args::{self, Changes};
+use crate::load::{Refused, load};
+use crate::render;
+
+/// What `why` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct WhyAnswer {
+    /// The unit of the file, in which people read figures.
+    pub unit: Unit,
+    /// What stations are counted from.
+    pub datum: Option<String>,
+    /// The chain.
+    pub chain: Chain,
+}
+
+pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Told>), Refused> {
+    let loaded = load(&args.model)?;
+    let none = Changes {
+        set: Vec::new(),
+        reverse: Vec::new(),
+    };
+    let changed = loaded.changed(args.with.as_deref(), &none)?;
+    let assembly = strongback_model::assembly::assemble(&changed.document)
+        .map_err(|faults| loaded.refuse(faults))?;
+    let refuse = |fault| loaded.refuse(vec![fault]);
+    let solved = assembly.solve().map_err(refuse)?;
+    let chain = solved
+        .why(&args.feature, args.axis.map(Into::into))
+        .map_err(refuse)?;
+    let status = if chain.loose.is_empty() {
+        Status::Well
+    } else {
+        Status::Amiss
+    };
+    Ok((
+        status,
+        Box::new(WhyAnswer {
+            unit: assembly.unit,
+            datum: assembly.datum.clone(),
+            chain,
+        }),
+    ))
+}
+
+impl Told for WhyAnswer {
+    fn text(&self, width: usize) -> String {
+        render::chain::text(self, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

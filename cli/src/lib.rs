@@ -1,0 +1,71 @@
+//! The face of the program: commands, words, pictures.
+//!
+//! In the order in which data flows: [`args`] (what was typed), [`load`] (the file, read and solved),
+//! [`command`] (what each command finds out, as data), [`render`] (the same as text) and [`picture`].
+
+pub mod args;
+pub mod command;
+pub mod load;
+//pub mod picture;
+pub mod render;
+
+use std::ffi::OsString;
+use std::io::Write;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// All well.
+    Well = 0,
+    /// Something is loose, at odds or does not fit.
+    Amiss = 1,
+    /// The input can't be used.
+    Unusable = 2,
+}
+
+impl From<Status> for ExitCode {
+    fn from(status: Status) -> ExitCode {
+        ExitCode::from(status as u8)
+    }
+}
+
+/// Runs the program on words as typed, the program's own name first.
+pub fn run(
+    words: impl IntoIterator<Item = OsString>,
+    out: &mut impl Write,
+    err: &mut impl Write,
+) -> ExitCode {
+    let args = match args::Args::try_parse_from(words) {
+        Ok(args) => args,
+        Err(error) => {
+            let text = error.render();
+            // help and version are answers, everything else is trouble
+            let written = if error.use_stderr() {
+                write!(err, "{}", text.ansi())
+            } else {
+                write!(out, "{}", text.ansi())
+            };
+            // a reader that has gone away is no trouble of ours
+            let _ = written;
+            let status = if error.use_stderr() {
+                Status::Unusable
+            } else {
+                Status::Well
+            };
+            return status.into();
+        }
+    };
+    args.color.write_global();
+    let answer = command::answer(&args);
+    let shown = if args.json {
+        answer.json()
+    } else {
+        answer.text(render::width())
+    };
+    let _ = write!(out, "{}", shown.out).and_then(|()| out.flush());
+    let _ = write!(err, "{}", shown.err).and_then(|()| err.flush());
+    answer.status.into()
+}

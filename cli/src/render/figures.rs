@@ -1,0 +1,55 @@
+//! Figures as the person works: in the file's unit.
+
+use strongback_model::quantity::format::{self, Sign, Style};
+use strongback_model::quantity::{Angle, Length, Unit};
+
+/// A length with its unit.
+pub fn length(mm: f64, unit: Unit) -> String {
+    format::length(Length::from_mm(mm), unit, Style::Short)
+}
+
+/// A length without its unit, for a column.
+pub fn column(mm: f64, unit: Unit) -> String {
+    format::figure(Length::from_mm(mm), unit, Style::Short, Sign::MinusOnly)
+}
+
+/// A length with its sign and its unit.
+pub fn signed(mm: f64, unit: Unit) -> String {
+    format::shift(Length::from_mm(mm), unit, Style::Short)
+}
+
+/// A length with its sign, for a column.
+pub fn signed_column(mm: f64, unit: Unit) -> String {
+    format::figure(Length::from_mm(mm), unit, Style::Short, Sign::Both)
+}
+
+/// An angle.
+pub fn angle(degrees: f64) -> String {
+    format::angle(Angle::from_degrees(degrees))
+}
+
+/// An angle with its sign.
+pub fn turn(degrees: f64) -> String {
+    format::turn(Angle::from_degrees(degrees))
+}
+
+/// A length or an angle.
+pub fn value(value: f64, is_angle: bool, unit: Unit) -> String {
+    if is_angle {
+        angle(value)
+    } else {
+        length(value, unit)
+    }
+}
+
+/// A shift along an axis in words: `5/8 in aft`.
+pub fn way(mm: f64, axis: usize, unit: Unit) -> String {
+    let words = [["fwd", "aft"], ["left", "right"], ["down", "up"]][axis.min(2)];
+    let word = if mm < 0.0 { words[0] } else { words[1] };
+    format!("{} {word}", length(mm.abs(), unit))
+}
+
+/// `1 part`, `3 parts`.
+pub fn count(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}

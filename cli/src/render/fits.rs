@@ -1,0 +1,88 @@
+//! `fit` as text.
+
+use strongback_model::fit::{Fit, Measured};
+use strongback_model::quantity::Unit;
+
+use super::figures;
+use super::table::{Stands, table, wrapped};
+use crate::command::{CAUTION, FitAnswer};
+
+/// The whole answer.
+pub fn text(answer: &FitAnswer, width: usize) -> String {
+    let mut text = wrapped(&answer.verdict, width, 0);
+    text.push('\n');
+    if answer.fits.is_empty() {
+        text.push_str("The model states no must-fits.\n");
+        return text;
+    }
+    let rows = answer.fits.iter().map(|fit| row(fit, answer.unit));
+    text.push_str(&table(
+        &[
+            ("must-fit", Stands::Left),
+            ("", Stands::Left),
+            ("measured", Stands::Right),
+            ("wanted", Stands::Left),
+            ("margin", Stands::Right),
+            ("worst of it", Stands::Left),
+        ],
+        rows,
+        width,
+    ));
+    text.push_str(&wrapped(CAUTION, width, 0));
+    text
+}
+
+fn row(fit: &Fit, unit: Unit) -> Vec<String> {
+    let mut row = vec![fit.name.clone(), word(fit).to_owned()];
+    match fit.worst() {
+        None => row.extend([String::new(), String::new(), String::new(), "nothing to measure".to_owned()]),
+        Some(measured) => row.extend([
+            shown(measured, unit),
+            wanted(measured, unit),
+            margin(measured, unit),
+            measured.what.clone(),
+        ]),
+    }
+    row
+}
+
+/// `fits` or `MISSES`.
+pub(super) fn word(fit: &Fit) -> &'static str {
+    if fit.holds { "fits" } else { "MISSES" }
+}
+
+/// What was measured.
+pub(super) fn shown(measured: &Measured, unit: Unit) -> String {
+    match (measured.value.is_finite(), measured.angle) {
+        (false, _) => "no metal".to_owned(),
+        (true, true) => figures::turn(measured.value),
+        (true, false) if is_about_zero(measured) => figures::signed(measured.value, unit),
+        (true, false) => figures::length(measured.value, unit),
+    }
+}
+
+fn is_about_zero(measured: &Measured) -> bool {
+    matches!((measured.least, measured.most), (Some(least), Some(most)) if least == -most)
+}
+
+fn wanted(measured: &Measured, unit: Unit) -> String {
+    let show = |value: f64| figures::value(value, measured.angle, unit);
+    match (measured.least, measured.most) {
+        (Some(_), Some(most)) if is_about_zero(measured) => format!("0 within {}", show(most)),
+        (Some(least), Some(most)) => format!("{} to {}", show(least), show(most)),
+        (Some(least), None) => format!("at least {}", show(least)),
+        (None, Some(most)) => format!("at most {}", show(most)),
+        (None, None) => String::new(),
+    }
+}
+
+fn margin(measured: &Measured, unit: Unit) -> String {
+    if !measured.margin.is_finite() {
+        return String::new();
+    }
+    if measured.angle {
+        figures::turn(measured.margin)
+    } else {
+        figures::signed(measured.margin, unit)
+    }
+}

@@ -1,0 +1,18 @@
+//! Answers as text. The only place that knows widths and layouts of tables.
+
+pub mod chain;
+pub mod fault;
+pub mod figures;
+pub mod fits;
+pub mod recut;
+pub mod stations;
+mod table;
+pub mod trial;
+pub mod verdict;
+
+/// Width to write for: the terminal's, or a hundred characters where there is none.
+pub fn width() -> usize {
+    /// Wide enough for every table, narrow enough to read and to print.
+    const ELSEWHERE: usize = 100;
+    terminal_size::terminal_size().map_or(ELSEWHERE, |(width, _)| usize::from(width.0).max(40))
+}

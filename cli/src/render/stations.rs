@@ -1,0 +1,242 @@
+//! `locate` as text.
+
+use strongback_model::layout::{FeatureShape, Layout, PlacedPart};
+use strongback_model::words::Axis;
+
+use super::figures;
+use super::table::{Stands, table, wrapped};
+use crate::command::LocateAnswer;
+
+/// The whole answer.
+pub fn text(answer: &LocateAnswer, faces: bool, only: &[String], width: usize) -> String {
+    let layout = &answer.layout;
+    let mut text = wrapped(&format!("{}: {}", layout.title, answer.verdict), width, 0);
+    if let Some(datum) = &layout.datum {
+        text.push_str(&wrapped(&format!("Stations count aft from {datum}."), width, 0));
+    }
+    text.push('\n');
+    let parts: Vec<&PlacedPart> = layout
+        .parts
+        .iter()
+        .filter(|part| only.is_empty() || only.contains(&part.name))
+        .collect();
+    if faces || !only.is_empty() {
+        text.push_str(&faces_table(layout, &parts, width));
+    } else {
+        text.push_str(&parts_table(layout, &parts, width));
+    }
+    text.push_str(&found(layout, &parts, width));
+    if only.is_empty() {
+        text.push_str(&amiss(answer, width));
+    }
+    text.push_str(&format!(
+        "{} found from {} in {} ms; largest residual {:.1e} mm.\n",
+        figures::count(layout.solution.unknowns, "unknown", "unknowns"),
+        figures::count(layout.solution.rows, "equation", "equations"),
+        round(layout.solution.milliseconds),
+        layout.solution.largest_residual_mm,
+    ));
+    text
+}
+
+fn round(ms: f64) -> String {
+    if ms < 10.0 {
+        format!("{ms:.1}")
+    } else {
+        format!("{ms:.0}")
+    }
+}
+
+fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
+    let unit = layout.unit;
+    let rows = parts.iter().map(|part| {
+        let range = |axis: usize| {
+            let [least, most] = part.extent_mm[axis];
+            let (least, most) = (figures::column(least, unit), figures::column(most, unit));
+            if least == most {
+                least
+            } else {
+                format!("{least} to {most}")
+            }
+        };
+        let turned: Vec<String> = part
+            .turn_deg
+            .iter()
+            .zip(["roll", "pitch", "yaw"])
+            .filter(|(by, _)| by.abs() > 5e-4)
+            .map(|(by, name)| format!("{name} {}", figures::turn(*by)))
+            .collect();
+        let note = if part.settled {
+            turned.join(", ")
+        } else {
+            ["loose".to_owned()].into_iter().chain(turned).collect::<Vec<_>>().join(", ")
+        };
+        vec![part.name.clone(), part.kind.clone(), range(0), range(1), range(2), note]
+    });
+    let symbol = unit.symbol();
+    table(
+        &[
+            ("part", Stands::Left),
+            ("kind", Stands::Left),
+            (&format!("station, {symbol}"), Stands::Right),
+            (&format!("buttock line, {symbol}"), Stands::Right),
+            (&format!("waterline, {symbol}"), Stands::Right),
+            ("turned", Stands::Left),
+        ],
+        rows,
+        width,
+    )
+}
+
+fn faces_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
+    let unit = layout.unit;
+    let rows = parts.iter().flat_map(|part| {
+        part.features.iter().map(move |feature| {
+            let at = |axis: usize| figures::column(feature.at_mm[axis], unit);
+            let what = match (feature.shape, feature.axis) {
+                (FeatureShape::Face, Some(Axis::Station)) => "face, station",
+                (FeatureShape::Face, Some(Axis::ButtockLine)) => "face, buttock line",
+                (FeatureShape::Face, Some(Axis::Waterline)) => "face, waterline",
+                (FeatureShape::Face, None) => "canted face, its middle",
+                (FeatureShape::Line, _) => "line, its middle",
+                (FeatureShape::Point, _) => "point",
+            };
+            // a face that looks along an axis is known by that coordinate alone
+            let own = |axis: Axis| match feature.axis {
+                Some(looks) if looks != axis => "·".to_owned(),
+                _ => at(axis.index()),
+            };
+            vec![
+                format!("{}.{}", part.name, feature.name),
+                what.to_owned(),
+                own(Axis::Station),
+                own(Axis::ButtockLine),
+                own(Axis::Waterline),
+            ]
+        })
+    });
+    let symbol = unit.symbol();
+    table(
+        &[
+            ("face", Stands::Left),
+            ("what", Stands::Left),
+            (&format!("fs, {symbol}"), Stands::Right),
+            (&format!("bl, {symbol}"), Stands::Right),
+            (&format!("wl, {symbol}"), Stands::Right),
+        ],
+        rows,
+        width,
+    )
+}
+
+fn found(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
+    let unit = layout.unit;
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for part in parts {
+        for size in part.sizes.iter().filter(|size| size.found) {
+            let angle = size.role == strongback_model::layout::SizeRole::Angle;
+            rows.push(vec![
+                format!("{} {}", part.name, size.name),
+                figures::value(size.value, angle, unit),
+            ]);
+        }
+    }
+    for found in &layout.found {
+        rows.push(vec![
+            found.name.clone(),
+            figures::value(found.value, found.angle, unit),
+        ]);
+    }
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut text = String::from("Found, since no sheet gives it:\n");
+    text.push_str(&table(
+        &[("figure", Stands::Left), ("found", Stands::Right)],
+        rows,
+        width,
+    ));
+    text
+}
+
+fn amiss(answer: &LocateAnswer, width: usize) -> String {
+    let layout = &answer.layout;
+    let mut text = odds(&layout.at_odds, layout.unit, width);
+    text.push_str(&loose(&layout.loose, width));
+    let missing: Vec<&str> = answer
+        .fits
+        .iter()
+        .filter(|fit| !fit.holds)
+        .map(|fit| fit.name.as_str())
+        .collect();
+    if !missing.is_empty() {
+        text.push_str(&wrapped(
+            &format!("Does not fit: {}. `strongback fit` tells by how much.", missing.join("; ")),
+            width,
+            2,
+        ));
+        text.push('\n');
+    }
+    if !layout.spare.is_empty() {
+        text.push_str(&wrapped(
+            &format!(
+                "Spare, since others say the same: {}.",
+                layout.spare.join("; ")
+            ),
+            width,
+            2,
+        ));
+        text.push('\n');
+    }
+    text
+}
+
+/// Statements at odds, in short.
+pub(super) fn odds(
+    list: &[strongback_model::layout::AtOdds],
+    unit: strongback_model::quantity::Unit,
+    width: usize,
+) -> String {
+    let mut text = String::new();
+    for odd in list {
+        let sheet = |sheet: &Option<String>| {
+            sheet.as_ref().map_or_else(String::new, |sheet| format!(" ({sheet})"))
+        };
+        let against: Vec<String> = odd
+            .against
+            .iter()
+            .map(|other| format!("{}{}", other.name, sheet(&other.sheet)))
+            .collect();
+        text.push_str(&wrapped(
+            &format!(
+                "At odds: {}{} misses by {}, against {}.",
+                odd.statement,
+                sheet(&odd.sheet),
+                figures::value(odd.miss.abs(), odd.angle, unit),
+                if against.is_empty() {
+                    "what is stated of turns and positions".to_owned()
+                } else {
+                    against.join("; ")
+                }
+            ),
+            width,
+            2,
+        ));
+    }
+    if !text.is_empty() {
+        text.push('\n');
+    }
+    text
+}
+
+/// What can still move, in short.
+pub(super) fn loose(list: &[strongback_model::layout::Loose], width: usize) -> String {
+    let mut text = String::new();
+    for motion in list {
+        text.push_str(&wrapped(&format!("Loose: {}.", motion.told), width, 2));
+    }
+    if !text.is_empty() {
+        text.push('\n');
+    }
+    text
+}

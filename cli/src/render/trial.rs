@@ -1,0 +1,135 @@
+//! `try` as text.
+
+use strongback_model::quantity::Unit;
+use strongback_model::shift::{PartShift, Presence};
+
+use super::figures;
+use super::fits;
+use super::recut;
+use super::stations;
+use super::table::{Stands, table, wrapped};
+use crate::command::{Trial, TryAnswer};
+
+/// The whole answer.
+pub fn text(answer: &TryAnswer, width: usize) -> String {
+    let mut text = wrapped(&format!("Plan: {}", answer.plan), width, 2);
+    text.push('\n');
+    for trial in &answer.trials {
+        text.push_str(&one(trial, answer.unit, width));
+    }
+    text.push_str(&wrapped(&answer.caution, width, 0));
+    text
+}
+
+fn one(trial: &Trial, unit: Unit, width: usize) -> String {
+    let mut text = wrapped(
+        &format!("{}: {}", trial.deviation, trial.verdict),
+        width,
+        2,
+    );
+    for change in &trial.changes {
+        text.push_str(&wrapped(&format!("- {change}"), width, 2));
+    }
+    text.push('\n');
+    text.push_str(&shifts(trial, unit, width));
+    text.push_str(&must_fits(trial, unit, width));
+    text.push_str(&stations::odds(&trial.at_odds, unit, width));
+    text.push_str(&stations::loose(&trial.loose, width));
+    text.push_str(&recut::block(&trial.recut, unit, width));
+    text
+}
+
+fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
+    if trial.shift.parts.is_empty() {
+        return "Nothing shifts.\n\n".to_owned();
+    }
+    let rows = trial.shift.parts.iter().map(|part| {
+        vec![
+            part.part.clone(),
+            moved(part, unit),
+            part.through
+                .iter()
+                .map(|step| format!("{} → {}", step.from, step.statement))
+                .collect::<Vec<_>>()
+                .join(" → "),
+        ]
+    });
+    let mut text = table(
+        &[
+            ("part", Stands::Left),
+            ("shifts by up to", Stands::Left),
+            ("carried by", Stands::Left),
+        ],
+        rows,
+        width,
+    );
+    text.push_str(&format!(
+        "{}.\n\n",
+        figures::count(
+            trial.shift.unmoved.len(),
+            "part stays where it was",
+            "parts stay where they were"
+        )
+    ));
+    text
+}
+
+/// The greatest shift along each axis, and any turn.
+fn moved(part: &PartShift, unit: Unit) -> String {
+    match part.presence {
+        Presence::Added => return "new part".to_owned(),
+        Presence::Dropped => return "left out".to_owned(),
+        Presence::Both => {}
+    }
+    let mut ways: Vec<String> = (0..3)
+        .filter(|axis| part.greatest_mm[*axis] != 0.0)
+        .map(|axis| figures::way(part.greatest_mm[axis], axis, unit))
+        .collect();
+    ways.extend(
+        part.turned_deg
+            .iter()
+            .zip(["roll", "pitch", "yaw"])
+            .filter(|(by, _)| **by != 0.0)
+            .map(|(by, name)| format!("{name} {}", figures::turn(*by))),
+    );
+    if ways.is_empty() {
+        "stays; its make changes".to_owned()
+    } else {
+        ways.join(", ")
+    }
+}
+
+fn must_fits(trial: &Trial, unit: Unit, width: usize) -> String {
+    let rows: Vec<Vec<String>> = trial
+        .fits
+        .iter()
+        .map(|change| {
+            let show = |fit: &Option<strongback_model::fit::Fit>| match fit {
+                None => "not stated".to_owned(),
+                Some(fit) => match fit.worst() {
+                    None => fits::word(fit).to_owned(),
+                    Some(measured) => {
+                        format!("{} {}", fits::word(fit), fits::shown(measured, unit))
+                    }
+                },
+            };
+            vec![
+                change.name.clone(),
+                show(&change.before),
+                show(&change.after),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    table(
+        &[
+            ("must-fit", Stands::Left),
+            ("plan", Stands::Left),
+            ("with the deviation", Stands::Left),
+        ],
+        rows,
+        width,
+    )
+}

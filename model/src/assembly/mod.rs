@@ -1,0 +1,302 @@
+//! From the document to the solver's system, and the tables that lead back from each variable and
+//! equation to what the builder wrote.
+
+mod definitions;
+mod parts;
+mod quantities;
+mod reach;
+mod statements;
+
+pub use quantities::{Label, Origin, Quantities, Resolved};
+
+use indexmap::IndexMap;
+use strongback_solver::{
+    Affine, BodyId, Equation, EquationId, Plane, Point, Solution, SolveError, System, Tolerances,
+};
+
+use crate::document::{Document, Trust};
+use crate::must_fit::Measure;
+use crate::part::{Role, Shape};
+use crate::quantity::Unit;
+use crate::relation::Fastener;
+use crate::source::{Code, Fault, Text};
+use crate::words::Side;
+
+/// A part as the system sees it.
+#[derive(Clone, Debug)]
+pub struct AssembledPart {
+    /// Its name, with ` L` or ` R` for one of two.
+    pub name: String,
+    /// The word of its kind.
+    pub word: &'static str,
+    /// Its place in the file.
+    pub span: std::ops::Range<usize>,
+    /// Its body.
+    pub body: BodyId,
+    /// The coordinates of its origin.
+    pub origin: [Affine; 3],
+    /// Its turns: name and form, where any is stated.
+    pub turns: Vec<(&'static str, Affine)>,
+    /// Its sizes.
+    pub sizes: Vec<AssembledSize>,
+    /// Features and metal.
+    pub shape: Shape,
+    /// What is chosen and not measured.
+    pub choices: Vec<(&'static str, String)>,
+}
+
+/// A size of a part.
+#[derive(Clone, Debug)]
+pub struct AssembledSize {
+    /// Its name within the part.
+    pub name: String,
+    /// What it is for.
+    pub role: Role,
+    /// Its form, its drawn value, and whether it is found.
+    pub resolved: Resolved,
+    /// Its place in the file.
+    pub span: std::ops::Range<usize>,
+}
+
+/// A statement as the system sees it.
+#[derive(Clone, Debug)]
+pub struct AssembledStatement {
+    /// Its name, with ` L` or ` R` for one of two.
+    pub name: String,
+    /// The word of its kind.
+    pub word: &'static str,
+    /// Its place in the file.
+    pub span: std::ops::Range<usize>,
+    /// The sheet it stands on.
+    pub sheet: Option<String>,
+    /// How far it is to be trusted.
+    pub trust: Trust,
+    /// Its equations, each with what it compares.
+    pub equations: Vec<(String, EquationId)>,
+    /// The features that it names, as `PART.FACE` or `PART`.
+    pub names: Vec<String>,
+}
+
+/// A must-fit as the system sees it.
+#[derive(Clone, Debug)]
+pub struct AssembledFit {
+    /// Its name, with ` L` or ` R` for one of two.
+    pub name: String,
+    /// The word of its kind.
+    pub word: &'static str,
+    /// Its place in the file.
+    pub span: std::ops::Range<usize>,
+    /// Its tolerance.
+    pub within: Within,
+    /// What is measured.
+    pub measures: Vec<Measure>,
+    /// The features that it names.
+    pub names: Vec<String>,
+}
+
+/// The tolerance of a must-fit, for what is compared as a length and for what is compared as an angle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Within {
+    /// Millimetres; the file's `fit`, if an angle is stated.
+    pub length: f64,
+    /// Radians; the stated length over a foot, if a length is stated.
+    pub angle: f64,
+}
+
+/// A joint that a statement makes.
+#[derive(Clone, Debug)]
+pub struct AssembledJoint {
+    /// The statement.
+    pub statement: String,
+    /// The part that is bolted on.
+    pub part: usize,
+    /// The part that it is bolted to.
+    pub to: usize,
+    /// Spacers between them, counted from `to`.
+    pub spacers: Vec<usize>,
+    /// The side of `to` on which `part` lies.
+    pub side: Side,
+    /// The place of the bolts.
+    pub at: Point,
+    /// The faces that touch, or touch the spacers: of `to`, of `part`.
+    pub faces: (Plane, Plane),
+    /// The bolts.
+    pub bolts: Option<Fastener>,
+    /// How many of them.
+    pub count: Option<u32>,
+}
+
+/// A document as a system to be solved.
+#[derive(Clone, Debug)]
+pub struct Assembly {
+    /// The equations and their unknowns.
+    pub system: System,
+    /// What the model is of.
+    pub title: String,
+    /// What stations are counted from.
+    pub datum: Option<String>,
+    /// The unit of the file.
+    pub unit: Unit,
+    /// Named quantities and the labels of variables.
+    pub quantities: Quantities,
+    /// The parts; the first one is the datum.
+    pub parts: Vec<AssembledPart>,
+    /// The parts' names in order.
+    pub names: IndexMap<String, ()>,
+    /// The relations.
+    pub statements: Vec<AssembledStatement>,
+    /// For each equation, the statement it belongs to.
+    pub owner: Vec<usize>,
+    /// The must-fits.
+    pub fits: Vec<AssembledFit>,
+    /// The joints.
+    pub joints: Vec<AssembledJoint>,
+}
+
+/// The name of the part that stands for the airframe's axes.
+pub const DATUM: &str = "datum";
+
+/// Makes a system of a document.
+///
+/// # Errors
+/// Everything found wrong with it, in the order of the file.
+pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
+    let mut faults = check_head(document);
+    let mut assembly = Assembly {
+        system: System::new(1.0),
+        title: document.title.value.clone(),
+        datum: document.datum.as_ref().map(|text| text.value.clone()),
+        unit: document.unit,
+        quantities: Quantities::new(document.unit),
+        parts: Vec::new(),
+        names: IndexMap::new(),
+        statements: Vec::new(),
+        owner: Vec::new(),
+        fits: Vec::new(),
+        joints: Vec::new(),
+    };
+    let sheets = |sheet: Option<&Text>, faults: &mut Vec<Fault>| -> Option<String> {
+        let sheet = sheet?;
+        if !document.sheets.is_empty() && document.sheets.get(&sheet.value).is_none() {
+            faults.push(crate::relation::unknown(
+                "sheet",
+                sheet,
+                &sheet.value,
+                document.sheets.names(),
+            ));
+        }
+        Some(sheet.value.clone())
+    };
+    let parts = parts::expand(document);
+    definitions::define(&mut assembly, document, &parts, &sheets, &mut faults);
+    parts::build(&mut assembly, &parts, &mut faults);
+    if faults.is_empty() {
+        statements::relations(&mut assembly, document, &sheets, &mut faults);
+        statements::must_fits(&mut assembly, document, &sheets, &mut faults);
+        reach::check(&assembly, document, &mut faults);
+    }
+    if faults.is_empty() {
+        let length = reference_length(&assembly);
+        assembly.system.set_reference_length(length);
+        Ok(assembly)
+    } else {
+        faults.sort_by_key(|fault| fault.span().map(|span| span.start));
+        Err(faults)
+    }
+}
+
+fn check_head(document: &Document) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    if document.format != 1 {
+        faults.push(
+            Fault::error(
+                Code::BadValue,
+                format!("this program reads format 1; the file says {}", document.format),
+            )
+            .help("write `format: 1`"),
+        );
+    }
+    if document.parts.is_empty() {
+        faults.push(
+            Fault::error(Code::Empty, "the model has no parts")
+                .at(document.title.span.clone(), "")
+                .help("add a part under `parts`; `strongback new` writes a first model"),
+        );
+    }
+    faults
+}
+
+/// A length of the size of the whole model: the largest figure in it, at least a foot.
+fn reference_length(assembly: &Assembly) -> f64 {
+    let start = assembly.system.start();
+    let sizes = assembly
+        .parts
+        .iter()
+        .flat_map(|part| part.sizes.iter().map(|size| size.resolved.value.abs()));
+    let offsets = assembly
+        .parts
+        .iter()
+        .flat_map(|part| part.origin.iter())
+        .map(|form| assembly.system.form_at(form, &start).abs());
+    sizes.chain(offsets).fold(304.8, f64::max)
+}
+
+impl Assembly {
+    /// Solves the system.
+    ///
+    /// # Errors
+    /// A fault at the statement that is furthest from holding, when no solution was found.
+    pub fn solve(&self) -> Result<Solved<'_>, Fault> {
+        match strongback_solver::solve(&self.system, &Tolerances::default()) {
+            Ok(solution) => Ok(Solved {
+                assembly: self,
+                solution,
+            }),
+            Err(error) => Err(self.not_solved(&error)),
+        }
+    }
+
+    fn not_solved(&self, error: &SolveError) -> Fault {
+        let statement = &self.statements[self.owner[error.equation().index()]];
+        Fault::error(
+            Code::NotSolved,
+            format!("no layout was found: {error}"),
+        )
+        .at(statement.span.clone(), "this statement is furthest from holding")
+        .help("state a position or turn near the one meant: `Find(near: …)`")
+    }
+
+    /// The statement that an equation belongs to.
+    pub fn statement_of(&self, equation: EquationId) -> &AssembledStatement {
+        &self.statements[self.owner[equation.index()]]
+    }
+
+    /// Adds a statement's equations to the system.
+    fn enter(
+        &mut self,
+        statement: AssembledStatement,
+        equations: Vec<(String, Equation)>,
+    ) {
+        let index = self.statements.len();
+        let priority = statement.trust as u32;
+        let equations = equations
+            .into_iter()
+            .map(|(what, equation)| {
+                self.owner.push(index);
+                (what, self.system.equation(equation, priority))
+            })
+            .collect();
+        self.statements.push(AssembledStatement {
+            equations,
+            ..statement
+        });
+    }
+}
+
+/// An assembly with its solution.
+pub struct Solved<'a> {
+    /// What was solved.
+    pub assembly: &'a Assembly,
+    /// The solution.
+    pub solution: Solution<'a>,
+}

@@ -1,0 +1,244 @@
+//! Parts as bodies: the left and the right one of two, positions, turns, shapes.
+
+use strongback_solver::{Affine, Turn};
+
+use super::{Assembly, AssembledPart, AssembledSize, DATUM, Label, Origin, Resolved};
+use crate::document::{Document, Trust};
+use crate::part::{Feature, Part, Role, Shape, Sizes};
+use crate::quantity::Kind;
+use crate::relation::Hand;
+use crate::source::{Fault, Given};
+use crate::words::{Axis, Side, Sides};
+
+/// A part of the document, or one of the two that an entry stands for.
+pub(super) struct Expanded<'d> {
+    pub(super) name: String,
+    pub(super) part: &'d Part,
+    pub(super) hand: Hand,
+    pub(super) span: std::ops::Range<usize>,
+}
+
+/// One entry for each part: two for those that are on both sides.
+pub(super) fn expand(document: &Document) -> Vec<Expanded<'_>> {
+    let mut list = Vec::new();
+    for entry in document.parts.iter() {
+        let name = &entry.name.value;
+        let mut push = |name: String, hand| {
+            list.push(Expanded {
+                name,
+                part: &entry.value,
+                hand,
+                span: entry.name.span.clone(),
+            });
+        };
+        match entry.value.kind().common().sides {
+            Sides::AsWritten => push(name.clone(), Hand::AsWritten),
+            Sides::Both => {
+                push(format!("{name} L"), Hand::Mirrored);
+                push(format!("{name} R"), Hand::AsWritten);
+            }
+        }
+    }
+    list
+}
+
+/// Visits the quantities of a part's holes, as `NAME fs` and so on.
+pub(super) fn visit_holes(part: &mut Part, f: &mut dyn FnMut(String, Role, &mut Given)) {
+    let holes = part.kind_mut().common_mut().holes;
+    let names: Vec<String> = holes.names().map(str::to_owned).collect();
+    for (name, hole) in names.iter().zip(holes.values_mut()) {
+        for (axis, coordinate) in hole.coordinates() {
+            if let Some(given) = coordinate {
+                f(format!("{name} {}", axis.short()), Role::Coordinate, given);
+            }
+        }
+        if let Some(given) = &mut hole.diameter {
+            f(format!("{name} diameter"), Role::Extent, given);
+        }
+    }
+}
+
+/// Builds all parts, the datum first.
+pub(super) fn build(assembly: &mut Assembly, parts: &[Expanded<'_>], faults: &mut Vec<Fault>) {
+    datum(assembly);
+    for expanded in parts {
+        if assembly.names.contains_key(&expanded.name) {
+            faults.push(
+                Fault::error(
+                    crate::source::Code::Twice,
+                    format!("there is another part named `{}`", expanded.name),
+                )
+                .at(expanded.span.clone(), "")
+                .help("`datum` is the airframe itself, and ` L` and ` R` are added to parts on both sides"),
+            );
+            continue;
+        }
+        match part(assembly, expanded) {
+            Ok(part) => {
+                assembly.names.insert(part.name.clone(), ());
+                assembly.parts.push(part);
+            }
+            Err(fault) => faults.push(fault),
+        }
+    }
+}
+
+/// The airframe's axes as a part: its three planes.
+fn datum(assembly: &mut Assembly) {
+    let mut shape = Shape::default();
+    for (name, side) in [
+        ("station", Side::Aft),
+        ("buttock_line", Side::Right),
+        ("waterline", Side::Up),
+    ] {
+        shape.face(name, side, [(); 3].map(|()| Affine::default()));
+    }
+    assembly.names.insert(DATUM.to_owned(), ());
+    assembly.parts.push(AssembledPart {
+        name: DATUM.to_owned(),
+        word: "Datum",
+        span: 0..0,
+        body: strongback_solver::System::FIXED,
+        origin: [(); 3].map(|()| Affine::default()),
+        turns: Vec::new(),
+        sizes: Vec::new(),
+        shape,
+        choices: Vec::new(),
+    });
+}
+
+fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPart, Fault> {
+    let kind = expanded.part.kind();
+    let (sizes, assembled_sizes) = sizes(assembly, expanded);
+    let mut shape = kind.shape(&sizes)?;
+    let common = kind.common();
+    for entry in common.holes.iter() {
+        let name = &entry.name.value;
+        let along = entry.value.along.or(kind.through()).ok_or_else(|| {
+            Fault::error(
+                crate::source::Code::MissingField,
+                format!("hole `{name}`: the axis that it is drilled along is not stated"),
+            )
+            .at(entry.name.span.clone(), "")
+            .help("add `along: Station`, `ButtockLine` or `Waterline`")
+        })?;
+        let middle = Axis::ALL.map(|axis| sizes.form(&format!("{name} {}", axis.short())));
+        shape.add(
+            name,
+            Feature::Line {
+                middle,
+                along: along.vector(),
+            },
+        );
+    }
+    if expanded.hand == Hand::Mirrored {
+        shape = shape.mirrored();
+    }
+    let mut origin = [(); 3].map(|()| Affine::default());
+    for axis in Axis::ALL {
+        let find = Given::Find {
+            near: None,
+            span: expanded.span.clone(),
+        };
+        let given = common.at.along(axis).unwrap_or(&find);
+        let form = position(assembly, expanded, axis.short(), given, Kind::Length)?.form;
+        let mirrored = expanded.hand == Hand::Mirrored && axis == Axis::ButtockLine;
+        origin[axis.index()] = if mirrored { form.times(-1.0) } else { form };
+    }
+    let (turn, turns) = turn(assembly, expanded)?;
+    let body = assembly.system.body(origin.clone(), turn);
+    Ok(AssembledPart {
+        name: expanded.name.clone(),
+        word: expanded.part.word(),
+        span: expanded.span.clone(),
+        body,
+        origin,
+        turns,
+        sizes: assembled_sizes,
+        shape,
+        choices: kind.choices(),
+    })
+}
+
+fn sizes(assembly: &Assembly, expanded: &Expanded<'_>) -> (Sizes, Vec<AssembledSize>) {
+    let mut sizes = Sizes::default();
+    let mut list = Vec::new();
+    let mut copy = expanded.part.clone();
+    let mut visit = |name: String, role: Role, given: &mut Given| {
+        let full = format!("{}.{name}", expanded.name);
+        if let Some(resolved) = assembly.quantities.resolved(&full) {
+            sizes.insert(name.clone(), resolved.form.clone(), resolved.value);
+            list.push(AssembledSize {
+                name,
+                role,
+                resolved: resolved.clone(),
+                span: given.span(),
+            });
+        }
+    };
+    copy.kind_mut().visit_sizes(&mut visit);
+    visit_holes(&mut copy, &mut visit);
+    (sizes, list)
+}
+
+fn position(
+    assembly: &mut Assembly,
+    expanded: &Expanded<'_>,
+    detail: &str,
+    given: &Given,
+    kind: Kind,
+) -> Result<Resolved, Fault> {
+    let label = Label {
+        text: expanded.name.clone(),
+        detail: detail.to_owned(),
+        origin: Origin {
+            span: given.span(),
+            sheet: expanded
+                .part
+                .kind()
+                .common()
+                .sheet
+                .map(|sheet| sheet.value.clone()),
+            within: None,
+            trust: Trust::Plain,
+        },
+    };
+    let Assembly {
+        system, quantities, ..
+    } = &mut *assembly;
+    quantities.resolve(system, given, kind, label)
+}
+
+/// The turn of a body, and its three angles where any is stated.
+fn turn(
+    assembly: &mut Assembly,
+    expanded: &Expanded<'_>,
+) -> Result<(Turn, Vec<(&'static str, Affine)>), Fault> {
+    let stated = expanded.part.kind().common().turn.named();
+    if stated.iter().all(|(_, given)| given.is_none()) {
+        return Ok((Turn::Square, Vec::new()));
+    }
+    let any_start = |given: &Option<&Given>| matches!(given, Some(Given::Find { near: None, .. }));
+    if stated.iter().all(|(_, given)| any_start(given)) {
+        return Ok((assembly.system.free_turn(), Vec::new()));
+    }
+    let mut turns = Vec::new();
+    for ((name, given), axis) in stated.into_iter().zip(Axis::ALL) {
+        let form = match given {
+            None => Affine::default(),
+            Some(given) => position(assembly, expanded, name, given, Kind::Angle)?.form,
+        };
+        // a mirror at buttock line 0 reverses turns about the two other axes
+        let reversed = expanded.hand == Hand::Mirrored && axis != Axis::ButtockLine;
+        turns.push((name, if reversed { form.times(-1.0) } else { form }));
+    }
+    let form = |at: usize| turns[at].1.clone();
+    Ok((
+        Turn::Angles {
+            roll: form(0),
+            pitch: form(1),
+            yaw: form(2),
+        },
+        turns,
+    ))
+}

@@ -1,0 +1,249 @@
+//! Named quantities and figures as variables of the system, each with a label that tells what it is.
+//!
+//! Every figure becomes a given variable, so that a chain of derivatives can name each of its legs.
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use indexmap::IndexMap;
+use strongback_solver::{Affine, Measure, System, Var};
+
+use crate::document::Trust;
+use crate::quantity::{self, Kind, Named, Unit};
+use crate::source::{Code, Fault, Given, Text};
+
+/// Where a figure comes from.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Origin {
+    /// Its place in the file.
+    pub span: Range<usize>,
+    /// The sheet it stands on.
+    pub sheet: Option<String>,
+    /// Its tolerance in millimetres or radians.
+    pub within: Option<f64>,
+    /// How far it is to be trusted.
+    pub trust: Trust,
+}
+
+/// What a variable is.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Label {
+    /// The dimension, the part or the statement.
+    pub text: String,
+    /// The size of the part or the figure of the statement; may be empty.
+    pub detail: String,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+impl Label {
+    /// The label in one go: `seat frame thickness`, `bay`.
+    pub fn told(&self) -> String {
+        if self.detail.is_empty() {
+            self.text.clone()
+        } else {
+            format!("{} {}", self.text, self.detail)
+        }
+    }
+}
+
+/// A quantity once it is understood.
+#[derive(Clone, Debug)]
+pub struct Resolved {
+    /// Its affine form over the system's variables.
+    pub form: Affine,
+    /// Its value in millimetres, radians or as a number; the drawn one, when it is to be found.
+    pub value: f64,
+    /// Whether it is to be found, or rests on something that is.
+    pub find: bool,
+}
+
+#[derive(Clone, Debug)]
+struct Entry {
+    kind: Kind,
+    resolved: Resolved,
+}
+
+/// All named quantities, and the labels of all variables.
+#[derive(Clone, Debug)]
+pub struct Quantities {
+    unit: Unit,
+    names: IndexMap<String, Entry>,
+    labels: HashMap<Var, Label>,
+}
+
+impl Quantities {
+    pub(crate) fn new(unit: Unit) -> Self {
+        Self {
+            unit,
+            names: IndexMap::new(),
+            labels: HashMap::new(),
+        }
+    }
+
+    /// The form of a named quantity.
+    pub fn named(&self, name: &str) -> Option<Affine> {
+        self.names.get(name).map(|entry| entry.resolved.form.clone())
+    }
+
+    /// A named quantity.
+    pub(crate) fn resolved(&self, name: &str) -> Option<&Resolved> {
+        self.names.get(name).map(|entry| &entry.resolved)
+    }
+
+    /// The value of a quantity that stands for itself and becomes no variable, such as a tolerance.
+    pub(crate) fn value(&self, given: &Given, kind: Kind) -> Result<f64, Fault> {
+        self.resolve_text(given, kind).map(|(value, ..)| value)
+    }
+
+    /// All names.
+    pub fn names(&self) -> impl Iterator<Item = &str> + Clone {
+        self.names.keys().map(String::as_str)
+    }
+
+    /// What a variable is, if it has a label.
+    pub fn label(&self, var: Var) -> Option<&Label> {
+        self.labels.get(&var)
+    }
+
+    /// Enters a quantity under a name.
+    pub(crate) fn define(&mut self, name: String, kind: Kind, resolved: Resolved) {
+        self.names.insert(name, Entry { kind, resolved });
+    }
+
+    /// A variable to be found.
+    pub(crate) fn unknown(
+        &mut self,
+        system: &mut System,
+        start: f64,
+        kind: Kind,
+        label: Label,
+    ) -> Var {
+        let var = system.unknown(start, measure(kind));
+        self.labels.insert(var, label);
+        var
+    }
+
+    fn given(&mut self, system: &mut System, value: f64, kind: Kind, label: Label) -> Var {
+        let var = system.given(value, measure(kind));
+        self.labels.insert(var, label);
+        var
+    }
+
+    /// Understands a quantity and makes the variables it needs.
+    pub(crate) fn resolve(
+        &mut self,
+        system: &mut System,
+        given: &Given,
+        kind: Kind,
+        label: Label,
+    ) -> Result<Resolved, Fault> {
+        match given {
+            Given::Find { near, .. } => {
+                let start = match near {
+                    None => 0.0,
+                    Some(near) => self.resolve_text(near, kind)?.0,
+                };
+                Ok(Resolved {
+                    form: Affine::var(self.unknown(system, start, kind, label)),
+                    value: start,
+                    find: true,
+                })
+            }
+            _ => {
+                let (value, constant, terms) = self.resolve_text(given, kind)?;
+                let mut form = Affine::default();
+                let mut find = false;
+                for (id, coefficient) in &terms {
+                    if let Some((_, entry)) = self.names.get_index(*id) {
+                        form = form.plus(&entry.resolved.form.clone().times(*coefficient));
+                        find |= entry.resolved.find;
+                    }
+                }
+                if constant != 0.0 || terms.is_empty() {
+                    form = form.plus(&Affine::var(self.given(system, constant, kind, label)));
+                }
+                Ok(Resolved { form, value, find })
+            }
+        }
+    }
+
+    /// Value, constant and terms of a quantity that is written out.
+    fn resolve_text(
+        &self,
+        given: &Given,
+        kind: Kind,
+    ) -> Result<(f64, f64, Vec<(usize, f64)>), Fault> {
+        match given {
+            Given::Number(number) => {
+                let unit = match kind {
+                    Kind::Length => self.unit.mm(),
+                    Kind::Angle => std::f64::consts::PI / 180.0,
+                    Kind::Number => 1.0,
+                };
+                let value = number.value * unit;
+                within_reason(value, kind, number.span.clone())?;
+                Ok((value, value, Vec::new()))
+            }
+            Given::Text(text) => {
+                let lookup = |name: &str| {
+                    let (id, _, entry) = self.names.get_full(name)?;
+                    Some(Named {
+                        id,
+                        kind: entry.kind,
+                        value: Some(entry.resolved.value),
+                        find: entry.resolved.find,
+                    })
+                };
+                let affine = quantity::parse(&text.value)
+                    .and_then(|tree| quantity::evaluate_as(kind, &tree, &lookup, self.unit))
+                    .map_err(|fault| self.fault(text, &fault))?;
+                within_reason(affine.value, kind, text.span.clone())?;
+                Ok((affine.value, affine.constant, affine.terms))
+            }
+            Given::Find { span, .. } => Err(Fault::error(
+                Code::BadQuantity,
+                "a figure is wanted here, not `Find`",
+            )
+            .at(span.clone(), "")),
+        }
+    }
+
+    /// A fault inside of a quoted quantity, at its place in the file.
+    pub(crate) fn fault(&self, text: &Text, fault: &quantity::ExpressionFault) -> Fault {
+        let fault = fault.clone().with_nearest(self.names());
+        // the text stands in quotes: one byte on each side; with escapes in it the whole is marked
+        let quoted = text.span.len() == text.value.len() + 2;
+        let span = if quoted {
+            let start = text.span.start + 1;
+            start + fault.span.start..start + fault.span.end
+        } else {
+            text.span.clone()
+        };
+        Fault::error(Code::BadQuantity, fault.to_string())
+            .at(span, "")
+            .help_if(fault.help())
+    }
+}
+
+fn measure(kind: Kind) -> Measure {
+    match kind {
+        Kind::Length | Kind::Number => Measure::Length,
+        Kind::Angle => Measure::Angle,
+    }
+}
+
+/// The largest length a model may hold: a kilometre. What is longer has a slip in its unit.
+const LONGEST_MM: f64 = 1e6;
+
+fn within_reason(value: f64, kind: Kind, span: Range<usize>) -> Result<(), Fault> {
+    if !value.is_finite() {
+        return Err(Fault::error(Code::NotFinite, "this is no finite number").at(span, ""));
+    }
+    if kind == Kind::Length && value.abs() > LONGEST_MM {
+        return Err(Fault::error(Code::BadSize, "this is longer than a kilometre")
+            .at(span, "")
+            .help("look at the unit"));
+    }
+    Ok(())
+}

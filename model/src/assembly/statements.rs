@@ -1,0 +1,263 @@
+//! Relations and must-fits as equations: each once, or once for each hand when it names a part that is
+//! there on both sides without saying which.
+
+use super::definitions::Sheets;
+use super::{Assembly, AssembledFit, AssembledStatement, Origin, Within};
+use crate::document::{Document, Remarks};
+use crate::part::mirror_word;
+use crate::quantity::Kind;
+use crate::relation::{Hand, Recipe, split_name};
+use crate::source::{Fault, Given, Text};
+use crate::words::Sides;
+
+/// Enters all relations.
+pub(super) fn relations(
+    assembly: &mut Assembly,
+    document: &Document,
+    sheets: &Sheets<'_>,
+    faults: &mut Vec<Fault>,
+) {
+    for entry in document.relations.iter() {
+        let remarks = &entry.value.remarks;
+        let sheet = sheets(remarks.sheet.as_ref(), faults);
+        let origin = match origin(assembly, entry.name.span.clone(), sheet.clone(), remarks) {
+            Ok(origin) => origin,
+            Err(fault) => {
+                faults.push(fault);
+                continue;
+            }
+        };
+        for (name, hand) in hands(document, &entry.name.value, |f| {
+            entry.value.is.clone().kind_mut().names().into_iter().for_each(|text| f(&text.value));
+        }) {
+            let mut relation = entry.value.is.clone();
+            let names = rewrite(document, relation.kind_mut().names(), hand);
+            let mut recipe = Recipe::new(assembly, hand, name.clone(), origin.clone());
+            match relation.kind().equations(&mut recipe) {
+                Ok(()) => {
+                    let equations = recipe.take_equations();
+                    let statement = AssembledStatement {
+                        name,
+                        word: relation.word(),
+                        span: entry.name.span.clone(),
+                        sheet: sheet.clone(),
+                        trust: remarks.trust,
+                        equations: Vec::new(),
+                        names,
+                    };
+                    assembly.enter(statement, equations);
+                }
+                // what is wrong for one hand is wrong for the other: told once
+                Err(fault) => {
+                    faults.push(fault);
+                    break;
+                }
+            }
+        }
+    }
+}
+
+/// Enters all must-fits.
+pub(super) fn must_fits(
+    assembly: &mut Assembly,
+    document: &Document,
+    sheets: &Sheets<'_>,
+    faults: &mut Vec<Fault>,
+) {
+    let standard = match assembly.tolerance(&document.fit) {
+        Ok(value) => value,
+        Err(fault) => {
+            faults.push(fault);
+            return;
+        }
+    };
+    for entry in document.must_fit.iter() {
+        let remarks = &entry.value.remarks;
+        let sheet = sheets(remarks.sheet.as_ref(), faults);
+        let within = match remarks.within.as_ref().map(|given| assembly.within(given, standard)) {
+            None => Within::of_length(standard),
+            Some(Ok(within)) => within,
+            Some(Err(fault)) => {
+                faults.push(fault);
+                continue;
+            }
+        };
+        let origin = Origin {
+            span: entry.name.span.clone(),
+            sheet,
+            within: None,
+            trust: remarks.trust,
+        };
+        for (name, hand) in hands(document, &entry.name.value, |f| {
+            entry.value.is.clone().names().into_iter().for_each(|text| f(&text.value));
+        }) {
+            let mut fit = entry.value.is.clone();
+            let names = rewrite(document, fit.names(), hand);
+            let mut recipe = Recipe::new(assembly, hand, name.clone(), origin.clone());
+            match fit.measures(&mut recipe) {
+                Ok(measures) => assembly.fits.push(AssembledFit {
+                    name,
+                    word: fit.word(),
+                    span: entry.name.span.clone(),
+                    within,
+                    measures,
+                    names,
+                }),
+                Err(fault) => {
+                    faults.push(fault);
+                    break;
+                }
+            }
+        }
+    }
+}
+
+fn origin(
+    assembly: &Assembly,
+    span: std::ops::Range<usize>,
+    sheet: Option<String>,
+    remarks: &Remarks,
+) -> Result<Origin, Fault> {
+    let within = remarks
+        .within
+        .as_ref()
+        .map(|given| assembly.tolerance(given))
+        .transpose()?;
+    Ok(Origin {
+        span,
+        sheet,
+        within,
+        trust: remarks.trust,
+    })
+}
+
+/// The name and hand of each reading of a statement.
+fn hands(
+    document: &Document,
+    name: &str,
+    each_name: impl Fn(&mut dyn FnMut(&str)),
+) -> Vec<(String, Hand)> {
+    let mut both = false;
+    each_name(&mut |text| both |= both_sided(document, text).is_some());
+    if both {
+        vec![
+            (format!("{name} L"), Hand::Mirrored),
+            (format!("{name} R"), Hand::AsWritten),
+        ]
+    } else {
+        vec![(name.to_owned(), Hand::AsWritten)]
+    }
+}
+
+/// The part that a name means without saying which of two, with the rest of the name.
+fn both_sided<'t>(document: &Document, name: &'t str) -> Option<(&'t str, &'t str)> {
+    let (part, _) = split_name(document.parts.names(), name).unwrap_or((name, ""));
+    let both = document
+        .parts
+        .get(part)
+        .is_some_and(|part| part.kind().common().sides == Sides::Both);
+    both.then(|| name.split_at(part.len()))
+}
+
+/// Names each part of two by the hand of this reading, and mirrors the words of faces in the left-hand
+/// one. Gives the names as they are now.
+fn rewrite(document: &Document, names: Vec<&mut Text>, hand: Hand) -> Vec<String> {
+    names
+        .into_iter()
+        .map(|text| {
+            let side = match hand {
+                Hand::AsWritten => "R",
+                Hand::Mirrored => "L",
+            };
+            let (part, rest) = match both_sided(document, &text.value) {
+                Some((part, rest)) => (format!("{part} {side}"), rest.to_owned()),
+                None => {
+                    // one that says which it is, or is alone, keeps its name
+                    let part = part_of(document, &text.value).to_owned();
+                    let rest = text.value[part.len()..].to_owned();
+                    let named_by_hand = part.ends_with(" L") || part.ends_with(" R");
+                    if named_by_hand {
+                        return text.value.clone();
+                    }
+                    (part, rest)
+                }
+            };
+            let rest = match hand {
+                Hand::AsWritten => rest,
+                Hand::Mirrored => mirror_word_in(&rest),
+            };
+            text.value = format!("{part}{rest}");
+            text.value.clone()
+        })
+        .collect()
+}
+
+/// The part of a name `PART.FACE`, `PART L.FACE` or `PART`.
+fn part_of<'t>(document: &Document, name: &'t str) -> &'t str {
+    let known = |stem: &str| {
+        document.parts.get(stem).is_some()
+            || stem
+                .strip_suffix(" L")
+                .or_else(|| stem.strip_suffix(" R"))
+                .is_some_and(|stem| document.parts.get(stem).is_some())
+    };
+    name.char_indices()
+        .filter(|(at, c)| *c == '.' && known(&name[..*at]))
+        .map(|(at, _)| &name[..at])
+        .last()
+        .unwrap_or_else(|| match name.rsplit_once('.') {
+            Some((part, _)) if !known(name) => part,
+            _ => name,
+        })
+}
+
+/// `.web_left` becomes `.web_right`.
+fn mirror_word_in(rest: &str) -> String {
+    match rest.strip_prefix('.') {
+        Some(face) => format!(".{}", mirror_word(face)),
+        None => rest.to_owned(),
+    }
+}
+
+/// A tolerance stated as a length is kept by angles over this length: a foot.
+const FOOT_MM: f64 = 304.8;
+
+impl Within {
+    fn of_length(length: f64) -> Self {
+        Within {
+            length,
+            angle: length / FOOT_MM,
+        }
+    }
+}
+
+impl Assembly {
+    /// A tolerance: a length in millimetres or an angle in radians, greater than zero.
+    pub(super) fn tolerance(&self, given: &Given) -> Result<f64, Fault> {
+        self.tolerance_of(given).map(|(value, _)| value)
+    }
+
+    /// The tolerance of a must-fit; what is stated as an angle leaves lengths to the file's `fit`.
+    fn within(&self, given: &Given, standard: f64) -> Result<Within, Fault> {
+        Ok(match self.tolerance_of(given)? {
+            (angle, Kind::Angle) => Within {
+                length: standard,
+                angle,
+            },
+            (length, _) => Within::of_length(length),
+        })
+    }
+
+    fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {
+        let kind = super::definitions::kind_of(given);
+        let value = self.quantities.value(given, kind)?;
+        if value <= 0.0 {
+            return Err(Fault::error(
+                crate::source::Code::BadSize,
+                "a tolerance has to be greater than zero",
+            )
+            .at(given.span(), ""));
+        }
+        Ok((value, kind))
+    }
+}

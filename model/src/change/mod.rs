@@ -1,0 +1,137 @@
+//! The kinds of change that a deviation is made of: each a step from one document to another.
+//!
+//! Nothing is changed in place: a deviation copies the document and changes the copy. To add a kind:
+//! its file in this folder, its `mod` line and its line in the list below.
+
+mod add;
+mod drop;
+mod replace;
+mod reverse;
+mod set;
+mod swap;
+
+use serde::Deserialize;
+
+use crate::document::Document;
+use crate::part::About;
+use crate::source::{Code, Fault, Given, Text};
+
+pub use set::set;
+
+/// What a kind of change has to answer.
+pub trait ChangeKind {
+    /// One sentence for the format reference.
+    fn says(&self) -> &'static str;
+    /// Makes the change in a copy of the document.
+    fn make(&self, document: &mut Document) -> Result<(), Fault>;
+    /// The change in a few words.
+    fn told(&self) -> String;
+}
+
+macro_rules! kinds {
+    ($($kind:ident => $module:ident, $example:literal;)*) => {
+        /// A change, as it is stated.
+        #[derive(Clone, Debug, Deserialize)]
+        pub enum Change {
+            $(
+                #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
+                $kind($module::$kind),
+            )*
+        }
+
+        impl Change {
+            /// The change as what every kind answers.
+            pub fn kind(&self) -> &dyn ChangeKind {
+                match self { $(Change::$kind(it) => it,)* }
+            }
+        }
+
+        /// All kinds, in the order of the format reference.
+        pub const KINDS: &[About] = &[$(About { word: stringify!($kind), example: $example },)*];
+    };
+}
+
+kinds! {
+    Reverse => reverse, r#"Reverse("seat frame")"#;
+    Set => set, r#"Set("bay", "11 1/2 in")"#;
+    Swap => swap, r#"Swap(part: "seat frame", thickness: "0.040 in")"#;
+    Add => add, r#"Add(parts: {"shim": Spacer(lies: Across, thickness: "1/16 in", diameter: "1 in")}, relations: {"shim": Flush("shim.fwd", "frame.web_aft")})"#;
+    Drop => drop, r#"Drop("packer")"#;
+    Replace => replace, r#"Replace("floor to frame", Flush("floor.fwd", "frame.web_aft"))"#;
+}
+
+impl Document {
+    /// The document with changes made in order.
+    ///
+    /// # Errors
+    /// The first change that can't be made, with its place.
+    pub fn with_changes(&self, changes: &[Change]) -> Result<Document, Fault> {
+        let mut copy = self.clone();
+        for change in changes {
+            change.kind().make(&mut copy)?;
+        }
+        Ok(copy)
+    }
+
+    /// The document with one of its deviations made.
+    ///
+    /// # Errors
+    /// No deviation of that name, or a change of it that can't be made.
+    pub fn with_deviation(&self, name: &str) -> Result<Document, Fault> {
+        match self.deviations.get(name) {
+            Some(deviation) => self.with_changes(&deviation.changes),
+            None => Err(crate::relation::unknown(
+                "deviation",
+                &Text::unplaced(name.to_owned()),
+                name,
+                self.deviations.names(),
+            )),
+        }
+    }
+}
+
+impl Change {
+    /// A figure as it is typed: `NAME=FIGURE`.
+    ///
+    /// # Errors
+    /// There is no `=` in it.
+    pub fn set_typed(typed: &str) -> Result<Change, Fault> {
+        match typed.split_once('=') {
+            Some((name, figure)) => Ok(Change::Set(set::Set(
+                Text::unplaced(name.trim().to_owned()),
+                Given::unplaced(figure),
+            ))),
+            None => Err(Fault::error(
+                Code::BadChange,
+                format!("`{typed}` gives no figure"),
+            )
+            .help("write NAME=FIGURE, as in --set \"bay=11 1/2 in\"")),
+        }
+    }
+
+    /// A reversal that stands in no file.
+    pub fn reverse(part: &str) -> Change {
+        Change::Reverse(reverse::Reverse(Text::unplaced(part.to_owned())))
+    }
+}
+
+/// A part's name as it stands in the document: a left or right one is its entry for both.
+fn entry_of<'d>(document: &'d Document, name: &'d str) -> &'d str {
+    let stem = name
+        .strip_suffix(" L")
+        .or_else(|| name.strip_suffix(" R"))
+        .unwrap_or(name);
+    if document.parts.get(name).is_none() && document.parts.get(stem).is_some() {
+        stem
+    } else {
+        name
+    }
+}
+
+fn no_part(document: &Document, name: &Text) -> Fault {
+    crate::relation::unknown("part", name, &name.value, document.parts.names())
+}
+
+fn cannot(name: &Text, message: String) -> Fault {
+    Fault::error(Code::BadChange, message).at(name.span.clone(), "")
+}

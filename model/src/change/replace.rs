@@ -1,0 +1,74 @@
+//! A part or a relation in place of another one of the same name.
+
+use serde::{Deserialize, Deserializer};
+
+use super::{ChangeKind, cannot, entry_of};
+use crate::document::{Document, Stated};
+use crate::part::Part;
+use crate::relation::Relation;
+use crate::source::{Code, Fault, Text, Unread, nearest, refuse, words_of};
+
+/// A part or a relation is replaced.
+#[derive(Clone, Debug, Deserialize)]
+pub struct Replace(pub Text, pub Replacement);
+
+/// What takes its place.
+#[derive(Clone, Debug)]
+pub enum Replacement {
+    /// A part.
+    Part(Box<Part>),
+    /// A relation.
+    Relation(Box<Stated<Relation>>),
+}
+
+impl<'de> Deserialize<'de> for Replacement {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let value = Unread::deserialize(deserializer)?;
+        let (parts, relations) = (words_of::<Part>(), words_of::<Relation>());
+        match value.word() {
+            Some(word) if parts.contains(&word) => value
+                .read()
+                .map(|part| Replacement::Part(Box::new(part))),
+            Some(word) if !relations.contains(&word) => {
+                Err(refuse(value.unknown_word(&[parts, relations].concat())))
+            }
+            _ => value
+                .read()
+                .map(|relation| Replacement::Relation(Box::new(relation))),
+        }
+    }
+}
+
+impl ChangeKind for Replace {
+    fn says(&self) -> &'static str {
+        "A part or a relation takes the place of the one of the same name."
+    }
+
+    fn make(&self, document: &mut Document) -> Result<(), Fault> {
+        let name = entry_of(document, &self.0.value).to_owned();
+        let (done, near) = match &self.1 {
+            Replacement::Part(part) => (
+                document.parts.replace(&name, (**part).clone()).is_ok(),
+                nearest(&name, document.parts.names()),
+            ),
+            Replacement::Relation(relation) => (
+                document.relations.replace(&name, (**relation).clone()).is_ok(),
+                nearest(&name, document.relations.names()),
+            ),
+        };
+        if done {
+            return Ok(());
+        }
+        let help = near.map(|near| format!("the nearest is `{near}`"));
+        let fault = cannot(&self.0, format!("there is nothing named `{name}` to replace"));
+        Err(Fault {
+            code: Code::UnknownName,
+            ..fault
+        }
+        .help_if(help))
+    }
+
+    fn told(&self) -> String {
+        format!("{} replaced", self.0.value)
+    }
+}

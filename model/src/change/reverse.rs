@@ -1,0 +1,37 @@
+//! Turning a flange to the other side.
+
+use serde::Deserialize;
+
+use super::{ChangeKind, cannot, entry_of, no_part};
+use crate::document::Document;
+use crate::source::{Fault, Text};
+
+/// A part's flange is bent to the other side.
+#[derive(Clone, Debug, Deserialize)]
+pub struct Reverse(pub Text);
+
+impl ChangeKind for Reverse {
+    fn says(&self) -> &'static str {
+        "A part's flange, back or caps look to the other side."
+    }
+
+    fn make(&self, document: &mut Document) -> Result<(), Fault> {
+        let name = entry_of(document, &self.0.value).to_owned();
+        let Some(part) = document.parts.get_mut(&name) else {
+            return Err(no_part(document, &self.0));
+        };
+        if part.kind_mut().reverse() {
+            Ok(())
+        } else {
+            let word = part.word();
+            Err(cannot(
+                &self.0,
+                format!("`{name}` is a {word}, which has no side to reverse"),
+            ))
+        }
+    }
+
+    fn told(&self) -> String {
+        format!("{} reversed", self.0.value)
+    }
+}

@@ -1,0 +1,56 @@
+//! Other stock for a part.
+
+use serde::Deserialize;
+
+use super::{ChangeKind, cannot, entry_of, no_part};
+use crate::document::Document;
+use crate::part::Role;
+use crate::source::{Fault, Given, Text};
+
+/// A part is made of sheet or stock of another thickness.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Swap {
+    /// The part.
+    pub part: Text,
+    /// Its new thickness.
+    pub thickness: Given,
+}
+
+impl ChangeKind for Swap {
+    fn says(&self) -> &'static str {
+        "A part is made of stock of another thickness: its first gauge (sheet, web or wall) is replaced."
+    }
+
+    fn make(&self, document: &mut Document) -> Result<(), Fault> {
+        let name = entry_of(document, &self.part.value).to_owned();
+        let Some(part) = document.parts.get_mut(&name) else {
+            return Err(no_part(document, &self.part));
+        };
+        let mut done = false;
+        part.kind_mut().visit_sizes(&mut |_, role, given| {
+            if role == Role::Gauge && !done {
+                *given = self.thickness.clone();
+                done = true;
+            }
+        });
+        if done {
+            Ok(())
+        } else {
+            let word = part.word();
+            Err(cannot(
+                &self.part,
+                format!("`{name}` is a {word}, which is made of no stock of a thickness"),
+            ))
+        }
+    }
+
+    fn told(&self) -> String {
+        let figure = match &self.thickness {
+            Given::Text(text) => text.value.clone(),
+            Given::Number(number) => number.value.to_string(),
+            Given::Find { .. } => "a thickness to be found".to_owned(),
+        };
+        format!("{} of {figure}", self.part.value)
+    }
+}

@@ -1,0 +1,138 @@
+//! The model as it is written: what the builder states, with the places of every word.
+
+use serde::{Deserialize, Deserializer};
+
+use crate::change::Change;
+use crate::must_fit::MustFit;
+use crate::part::Part;
+use crate::quantity::Unit;
+use crate::relation::Relation;
+use crate::source::{Either, Entries, Given, Text, read_either};
+
+/// A whole model file.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Document {
+    /// Version of the format: 1.
+    pub format: u32,
+    /// What the model is of.
+    pub title: Text,
+    /// The unit of bare numbers.
+    pub unit: Unit,
+    /// What stations and waterlines are counted from, in words.
+    #[serde(default)]
+    pub datum: Option<Text>,
+    /// Tolerance of a must-fit that states none.
+    pub fit: Given,
+    /// Sheets of the drawings: short name and what they show.
+    #[serde(default)]
+    pub sheets: Entries<Text>,
+    /// Named figures.
+    #[serde(default)]
+    pub dimensions: Entries<Dimension>,
+    /// The parts.
+    #[serde(default)]
+    pub parts: Entries<Part>,
+    /// What locates them.
+    #[serde(default)]
+    pub relations: Entries<Stated<Relation>>,
+    /// What has to come true.
+    #[serde(default)]
+    pub must_fit: Entries<Stated<MustFit>>,
+    /// Named sets of changes.
+    #[serde(default)]
+    pub deviations: Entries<Deviation>,
+}
+
+/// How far a statement is to be trusted, the most trusted first.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Deserialize, serde::Serialize, schemars::JsonSchema,
+)]
+pub enum Trust {
+    /// It was measured on the real thing.
+    Measured,
+    /// It was decided on, or confirmed by the designer.
+    Adopted,
+    /// It stands on a drawing.
+    #[default]
+    Plain,
+    /// There is a reason to doubt it.
+    Doubtful,
+}
+
+/// What a statement may say of itself.
+#[derive(Clone, Debug, Default)]
+pub struct Remarks {
+    /// The sheet on which it stands.
+    pub sheet: Option<Text>,
+    /// Its tolerance.
+    pub within: Option<Given>,
+    /// How far it is to be trusted.
+    pub trust: Trust,
+    /// Why.
+    pub because: Option<Text>,
+}
+
+/// A statement with what it says of itself.
+#[derive(Clone, Debug)]
+pub struct Stated<T> {
+    /// What is stated.
+    pub is: T,
+    /// What it says of itself.
+    pub remarks: Remarks,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Wrapped<T> {
+    is: T,
+    #[serde(default)]
+    sheet: Option<Text>,
+    #[serde(default)]
+    within: Option<Given>,
+    #[serde(default)]
+    trust: Trust,
+    #[serde(default)]
+    because: Option<Text>,
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for Stated<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        Ok(match read_either::<D, Wrapped<T>, T>(deserializer)? {
+            Either::Wrapped(wrapped) => Stated {
+                is: wrapped.is,
+                remarks: Remarks {
+                    sheet: wrapped.sheet,
+                    within: wrapped.within,
+                    trust: wrapped.trust,
+                    because: wrapped.because,
+                },
+            },
+            Either::Plain(is) => Stated::bare(is),
+        })
+    }
+}
+
+impl<T> Stated<T> {
+    /// A statement that says nothing of itself.
+    pub fn bare(is: T) -> Self {
+        Self {
+            is,
+            remarks: Remarks::default(),
+        }
+    }
+}
+
+/// A named figure.
+pub type Dimension = Stated<Given>;
+
+/// A named set of changes, tried beside the plan.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Deviation {
+    /// The builder's reason.
+    #[serde(default)]
+    pub why: Option<Text>,
+    /// The changes, made in this order.
+    pub changes: Vec<Change>,
+}

@@ -1,0 +1,162 @@
+//! Must-fits, measured on a solution: does it come true, by how much does it miss, what is left.
+
+mod clearance;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_solver::Measure as Kind;
+
+use crate::assembly::{AssembledFit, Solved};
+use crate::must_fit::Measure;
+
+/// What a must-fit came to.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Fit {
+    /// Its name.
+    pub name: String,
+    /// Its kind, as the file calls it.
+    pub kind: String,
+    /// Whether it comes true.
+    pub holds: bool,
+    /// Its measures, the worst one first.
+    pub measures: Vec<Measured>,
+}
+
+/// One measure of a must-fit. Lengths in millimetres, angles in degrees.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Measured {
+    /// What is measured.
+    pub what: String,
+    /// Whether it is an angle.
+    pub angle: bool,
+    /// What was measured.
+    pub value: f64,
+    /// The least that will do.
+    pub least: Option<f64>,
+    /// The most that will do.
+    pub most: Option<f64>,
+    /// How far it is inside of its limits; negative when it misses.
+    pub margin: f64,
+}
+
+/// A limit counts as kept when it is missed by less than this, in millimetres or degrees: rounding.
+const ROUNDING: f64 = 1e-7;
+
+impl Measured {
+    /// Whether it lies within its limits.
+    pub fn holds(&self) -> bool {
+        self.margin >= -ROUNDING
+    }
+
+    fn new(
+        what: String,
+        angle: bool,
+        value: f64,
+        least: Option<f64>,
+        most: Option<f64>,
+    ) -> Measured {
+        let below = least.map_or(f64::INFINITY, |least| value - least);
+        let above = most.map_or(f64::INFINITY, |most| most - value);
+        Measured {
+            what,
+            angle,
+            value,
+            least,
+            most,
+            margin: below.min(above),
+        }
+    }
+}
+
+impl Fit {
+    /// The measure that is nearest to its limit, or furthest beyond it.
+    pub fn worst(&self) -> Option<&Measured> {
+        self.measures.first()
+    }
+}
+
+impl Solved<'_> {
+    /// Measures all must-fits.
+    pub fn fits(&self) -> Vec<Fit> {
+        self.assembly.fits.iter().map(|fit| self.fit(fit)).collect()
+    }
+
+    fn fit(&self, fit: &AssembledFit) -> Fit {
+        let mut measures: Vec<Measured> = fit
+            .measures
+            .iter()
+            .map(|measure| self.measured(fit, measure))
+            .collect();
+        // lengths and angles are compared by the share of the tolerance that is left
+        measures.sort_by(|a, b| share(a).total_cmp(&share(b)));
+        Fit {
+            name: fit.name.clone(),
+            kind: fit.word.to_owned(),
+            holds: measures.iter().all(Measured::holds),
+            measures,
+        }
+    }
+
+    fn measured(&self, fit: &AssembledFit, measure: &Measure) -> Measured {
+        match measure {
+            Measure::Zero { what, equation } => {
+                let rows = self.solution.miss(equation);
+                let value = match &rows[..] {
+                    [only] => *only,
+                    several => several.iter().map(|row| row * row).sum::<f64>().sqrt(),
+                };
+                match equation.measure() {
+                    Kind::Length => Measured::new(
+                        what.clone(),
+                        false,
+                        value,
+                        Some(-fit.within.length),
+                        Some(fit.within.length),
+                    ),
+                    Kind::Angle => {
+                        let within = fit.within.angle.to_degrees();
+                        Measured::new(
+                            what.clone(),
+                            true,
+                            value.to_degrees(),
+                            Some(-within),
+                            Some(within),
+                        )
+                    }
+                }
+            }
+            Measure::Within {
+                what,
+                equation,
+                least,
+                most,
+            } => {
+                let value = self.solution.miss(equation).first().copied().unwrap_or(0.0);
+                let limit = |form: &Option<strongback_solver::Affine>| {
+                    form.as_ref().map(|form| self.solution.form(form))
+                };
+                Measured::new(what.clone(), false, value, limit(least), limit(most))
+            }
+            Measure::Clearance { parts, least } => {
+                let [a, b] = parts.map(|part| &self.assembly.parts[part]);
+                let value = clearance::between(&self.metal(a), &self.metal(b));
+                Measured::new(
+                    format!("{} to {}", a.name, b.name),
+                    false,
+                    value,
+                    Some(self.solution.form(least)),
+                    None,
+                )
+            }
+        }
+    }
+}
+
+fn share(measure: &Measured) -> f64 {
+    let room = match (measure.least, measure.most) {
+        (Some(least), Some(most)) => 0.5 * (most - least),
+        (Some(limit), None) | (None, Some(limit)) => limit.abs(),
+        (None, None) => 1.0,
+    };
+    measure.margin / room.max(ROUNDING)
+}

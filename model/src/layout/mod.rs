@@ -1,0 +1,270 @@
+//! A layout: where everything lies, as plain data in millimetres and degrees.
+
+mod build;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::document::Trust;
+use crate::quantity::Unit;
+use crate::words::{Axis, Side};
+
+/// Where every part lies, and what the statements came to.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Layout {
+    /// What the model is of.
+    pub title: String,
+    /// What stations and waterlines are counted from, in words.
+    pub datum: Option<String>,
+    /// The unit of the file, in which people read figures; all figures here are in millimetres.
+    pub unit: Unit,
+    /// The parts, in the order of the file.
+    pub parts: Vec<PlacedPart>,
+    /// Found figures that belong to no part: dimensions and distances of statements.
+    pub found: Vec<Found>,
+    /// The joints.
+    pub joints: Vec<PlacedJoint>,
+    /// What can still move.
+    pub loose: Vec<Loose>,
+    /// Statements that can't hold together with others.
+    pub at_odds: Vec<AtOdds>,
+    /// Statements that follow from others and agree with them.
+    pub spare: Vec<String>,
+    /// What places what, in the order in which it was worked out.
+    pub placed_by: Vec<PlacedBy>,
+    /// The most important figures of the solution.
+    pub solution: Solution,
+}
+
+/// How the solution ended.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Solution {
+    /// Unknowns that were to be found.
+    pub unknowns: usize,
+    /// Rows of all equations.
+    pub rows: usize,
+    /// Independent rows.
+    pub rank: usize,
+    /// Ways left to move.
+    pub freedoms: usize,
+    /// Blocks that were solved one after the other.
+    pub blocks: usize,
+    /// Unknowns of the largest block.
+    pub largest_block: usize,
+    /// Steps of the iterative method, over all blocks.
+    pub iterations: u64,
+    /// Largest residual of the statements that place the parts, in millimetres.
+    pub largest_residual_mm: f64,
+    /// Time that the solution took, in milliseconds.
+    pub milliseconds: f64,
+}
+
+/// A part in its place.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedPart {
+    /// Its name.
+    pub name: String,
+    /// Its kind, as the file calls it.
+    pub kind: String,
+    /// Its origin: station, buttock line, waterline, in millimetres.
+    pub origin_mm: [f64; 3],
+    /// Its turns in degrees: roll, pitch, yaw.
+    pub turn_deg: [f64; 3],
+    /// The rotation matrix, own components to the airframe's: rows.
+    pub rotation: [[f64; 3]; 3],
+    /// Whether nothing of it can move.
+    pub settled: bool,
+    /// Its features.
+    pub features: Vec<PlacedFeature>,
+    /// Its metal.
+    pub solids: Vec<PlacedSolid>,
+    /// Its sizes.
+    pub sizes: Vec<PlacedSize>,
+    /// What is chosen and not measured, such as the side of a flange: name and choice.
+    pub choices: Vec<(String, String)>,
+    /// Least and greatest station, buttock line and waterline of its metal and features, in millimetres.
+    pub extent_mm: [[f64; 2]; 3],
+}
+
+/// A face, line or point in its place.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedFeature {
+    /// Its name within the part.
+    pub name: String,
+    /// What it is.
+    pub shape: FeatureShape,
+    /// Its middle: station, buttock line, waterline, in millimetres.
+    pub at_mm: [f64; 3],
+    /// Outward normal of a face, direction of a line; none for a point.
+    pub direction: Option<[f64; 3]>,
+    /// The axis along which a face looks, if it stands square or nearly so: the coordinate along it is
+    /// the face's station, buttock line or waterline.
+    pub axis: Option<Axis>,
+}
+
+/// What a feature is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum FeatureShape {
+    /// A flat face.
+    Face,
+    /// A line or axis.
+    Line,
+    /// A point.
+    Point,
+}
+
+/// A prism of metal in its place.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedSolid {
+    /// Corners of one end, in millimetres.
+    pub outline_mm: Vec<[f64; 3]>,
+    /// Corners of the openings in it.
+    pub openings_mm: Vec<Vec<[f64; 3]>>,
+    /// The way to the other end.
+    pub sweep_mm: [f64; 3],
+}
+
+/// A size of a part.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedSize {
+    /// Its name within the part.
+    pub name: String,
+    /// What it is for.
+    pub role: SizeRole,
+    /// Its value: millimetres, or degrees for an angle.
+    pub value: f64,
+    /// Whether it was found and not stated.
+    pub found: bool,
+}
+
+/// What a size is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SizeRole {
+    /// Thickness of the stock.
+    Gauge,
+    /// A length that is cut or bent to.
+    Extent,
+    /// An inside bend radius.
+    Radius,
+    /// A coordinate within the part.
+    Coordinate,
+    /// An angle.
+    Angle,
+}
+
+/// A figure that was found and belongs to no part.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Found {
+    /// The dimension, or the statement with the figure's name.
+    pub name: String,
+    /// Millimetres, or degrees for an angle.
+    pub value: f64,
+    /// Whether it is an angle.
+    pub angle: bool,
+}
+
+/// A bolted joint in its place.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedJoint {
+    /// The statement that makes it.
+    pub statement: String,
+    /// The part that is bolted on.
+    pub part: String,
+    /// The part that it is bolted to.
+    pub to: String,
+    /// Spacers between them, counted from `to`.
+    pub spacers: Vec<String>,
+    /// The side of `to` on which `part` lies.
+    pub side: Side,
+    /// Where the bolts go: station, buttock line, waterline, in millimetres.
+    pub at_mm: [f64; 3],
+    /// The same place in the own coordinates of `part` and of `to`.
+    pub at_own_mm: [[f64; 3]; 2],
+    /// Gap between the two faces at the bolts, which the spacers fill, in millimetres.
+    pub gap_mm: f64,
+    /// The bolts, if they are stated.
+    pub bolts: Option<String>,
+    /// How many of them.
+    pub count: Option<u32>,
+}
+
+/// A step of the solution: parts whose position or sizes it finds, and what it rests on.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedBy {
+    /// Parts of which something is found.
+    pub finds: Vec<String>,
+    /// The other parts that the statements name.
+    pub rests_on: Vec<Carrier>,
+}
+
+/// A part that carries another one, and the statement through which it does.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Carrier {
+    /// The part.
+    pub part: String,
+    /// The statement.
+    pub statement: String,
+}
+
+/// A way in which something can still move.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Loose {
+    /// One sentence.
+    pub told: String,
+    /// The parts that move together.
+    pub parts: Vec<String>,
+    /// Each coordinate, turn or size that changes, with its rate.
+    pub rates: Vec<(String, f64)>,
+}
+
+/// A statement that can't hold together with those that are trusted more.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct AtOdds {
+    /// The statement.
+    pub statement: String,
+    /// How far it is to be trusted.
+    pub trust: Trust,
+    /// The sheet it stands on.
+    pub sheet: Option<String>,
+    /// By how much it misses: millimetres, or degrees for an angle.
+    pub miss: f64,
+    /// Whether the miss is an angle.
+    pub angle: bool,
+    /// The statements and figures that it can't hold together with.
+    pub against: Vec<Against>,
+}
+
+/// One of the statements in a contradiction.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Against {
+    /// The statement, or the figure.
+    pub name: String,
+    /// The sheet it stands on.
+    pub sheet: Option<String>,
+}
+
+impl Layout {
+    /// A part by its name.
+    pub fn part(&self, name: &str) -> Option<&PlacedPart> {
+        self.parts.iter().find(|part| part.name == name)
+    }
+
+    /// Whether everything is settled and nothing is at odds.
+    pub fn is_sound(&self) -> bool {
+        self.loose.is_empty() && self.at_odds.is_empty()
+    }
+}
+
+impl PlacedPart {
+    /// A feature by its name.
+    pub fn feature(&self, name: &str) -> Option<&PlacedFeature> {
+        self.features.iter().find(|feature| feature.name == name)
+    }
+
+    /// A size by its name.
+    pub fn size(&self, name: &str) -> Option<&PlacedSize> {
+        self.sizes.iter().find(|size| size.name == name)
+    }
+}

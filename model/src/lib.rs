@@ -1,0 +1,23 @@
+//! Parts, relations and the builder's file: read, assembled, located, compared.
+//!
+//! In the order in which data flows:
+//! - [`source`] and [`quantity`]: text with places, lengths and expressions
+//! - [`document`]: the model as it is written; [`change`] makes another document of it
+//! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
+//! - [`assembly`]: the document as a system of the solver's
+//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`]: what follows from it
+
+pub mod assembly;
+pub mod change;
+pub mod document;
+pub mod fit;
+pub mod layout;
+pub mod must_fit;
+pub mod part;
+pub mod quantity;
+pub mod recut;
+pub mod relation;
+pub mod shift;
+pub mod source;
+pub mod why;
+pub mod words;

@@ -1,0 +1,36 @@
+//! Metal that has to keep clear of other metal.
+
+use serde::Deserialize;
+
+use super::{Measure, MustFitKind};
+use crate::relation::Recipe;
+use crate::source::{Fault, Given, Text};
+
+/// Two parts keep clear of each other.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Clear {
+    /// The two parts.
+    pub between: (Text, Text),
+    /// The least distance between their metal.
+    pub at_least: Given,
+}
+
+impl MustFitKind for Clear {
+    fn says(&self) -> &'static str {
+        "The metal of two parts keeps at least a distance apart; metal that runs into metal counts as less than nothing."
+    }
+
+    fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault> {
+        let parts = [
+            recipe.part(&self.between.0)?,
+            recipe.part(&self.between.1)?,
+        ];
+        let least = recipe.length("at least", &self.at_least)?;
+        Ok(vec![Measure::Clearance { parts, least }])
+    }
+
+    fn names(&mut self) -> Vec<&mut Text> {
+        vec![&mut self.between.0, &mut self.between.1]
+    }
+}

@@ -1,0 +1,149 @@
+//! The kinds of must-fit: statements that have to come true but locate nothing.
+//!
+//! A must-fit gives measures of a finished layout; every relation is one too, by its equations. To
+//! add a kind: its file in this folder, its `mod` line and its line in the list below.
+
+mod between;
+mod clear;
+mod one_line;
+mod one_plane;
+
+use serde::{Deserialize, Deserializer};
+
+use crate::relation::{Recipe, Relation};
+use crate::source::{Fault, Text, Unread, refuse, words_of};
+
+/// What one measure of a must-fit came to.
+#[derive(Clone, Debug)]
+pub enum Measure {
+    /// Has to be zero within the tolerance: an equation of the solver's, by its rows.
+    Zero {
+        /// What is compared, in words.
+        what: String,
+        /// The equation.
+        equation: strongback_solver::Equation,
+    },
+    /// A distance that has to lie within limits.
+    Within {
+        /// What is measured, in words.
+        what: String,
+        /// The equation whose residual is the distance.
+        equation: strongback_solver::Equation,
+        /// The least that will do, in millimetres.
+        least: Option<strongback_solver::Affine>,
+        /// The most that will do, in millimetres.
+        most: Option<strongback_solver::Affine>,
+    },
+    /// The smallest distance between the metal of two parts; negative where they run into each other.
+    Clearance {
+        /// Positions of the two parts.
+        parts: [usize; 2],
+        /// The least that will do.
+        least: strongback_solver::Affine,
+    },
+}
+
+/// What a kind of must-fit has to answer.
+pub trait MustFitKind {
+    /// One sentence for the format reference.
+    fn says(&self) -> &'static str;
+    /// What has to be measured.
+    fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault>;
+    /// The names of parts and faces that it refers to.
+    fn names(&mut self) -> Vec<&mut Text>;
+}
+
+macro_rules! kinds {
+    ($($kind:ident => $module:ident, $example:literal;)*) => {
+        /// A must-fit kind that is no relation.
+        #[derive(Clone, Debug, Deserialize)]
+        pub enum OwnKind {
+            $(
+                #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
+                $kind($module::$kind),
+            )*
+        }
+
+        impl OwnKind {
+            fn word(&self) -> &'static str {
+                match self { $(OwnKind::$kind(_) => stringify!($kind),)* }
+            }
+
+            fn kind(&self) -> &dyn MustFitKind {
+                match self { $(OwnKind::$kind(it) => it,)* }
+            }
+
+            fn kind_mut(&mut self) -> &mut dyn MustFitKind {
+                match self { $(OwnKind::$kind(it) => it,)* }
+            }
+        }
+
+        /// The words of the list.
+        pub const KINDS: &[crate::part::About] = &[
+            $(crate::part::About { word: stringify!($kind), example: $example },)*
+        ];
+    };
+}
+
+kinds! {
+    OnePlane => one_plane, r#"OnePlane(["seat rib L.aft", "seat rib R.aft", "rear frame.web_fwd"])"#;
+    OneLine => one_line, r#"OneLine(["hole a", "hole b", "hole c"])"#;
+    Clear => clear, r#"Clear(between: ("push rod", "seat frame"), at_least: "1/4 in")"#;
+    Between => between, r#"Between(from: "floor.top", to: "seat.bottom", at_least: "2 in", at_most: "3 in")"#;
+}
+
+/// A must-fit: a kind of its own, or any relation.
+#[derive(Clone, Debug)]
+pub enum MustFit {
+    /// One of the kinds of this folder.
+    Own(OwnKind),
+    /// A relation that has to come true.
+    Relation(Relation),
+}
+
+impl<'de> Deserialize<'de> for MustFit {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let value = Unread::deserialize(deserializer)?;
+        let (own, relations) = (words_of::<OwnKind>(), words_of::<Relation>());
+        match value.word() {
+            Some(word) if own.contains(&word) => value.read().map(MustFit::Own),
+            Some(word) if !relations.contains(&word) => {
+                Err(refuse(value.unknown_word(&[own, relations].concat())))
+            }
+            _ => value.read().map(MustFit::Relation),
+        }
+    }
+}
+
+impl MustFit {
+    /// What has to be measured.
+    pub fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault> {
+        match self {
+            MustFit::Own(own) => own.kind().measures(recipe),
+            MustFit::Relation(relation) => {
+                relation.kind().equations(recipe)?;
+                Ok(recipe
+                    .take_equations()
+                    .into_iter()
+                    .map(|(what, equation)| Measure::Zero { what, equation })
+                    .collect())
+            }
+        }
+    }
+
+    /// The names of parts and faces that it refers to.
+    pub fn names(&mut self) -> Vec<&mut Text> {
+        match self {
+            MustFit::Own(own) => own.kind_mut().names(),
+            MustFit::Relation(relation) => relation.kind_mut().names(),
+        }
+    }
+
+    /// The word of its kind.
+    pub fn word(&self) -> &'static str {
+        match self {
+            MustFit::Own(own) => own.word(),
+            MustFit::Relation(relation) => relation.word(),
+        }
+    }
+}

@@ -1,0 +1,127 @@
+//! The kinds of part: what each has to answer, the list of them, and a file for each.
+//!
+//! A kind gives its sizes and, from them, its shape: named faces, lines and points, and the metal.
+//! Nothing else in the program knows a kind by name. To add one: its file in this folder, its `mod`
+//! line and its line in the list below.
+
+mod angle;
+mod bar;
+mod channel;
+mod common;
+mod custom;
+mod frame;
+mod outline;
+mod plate;
+mod rib;
+mod shape;
+mod sizes;
+mod spacer;
+mod spar;
+mod tube;
+
+pub use common::{At, Common, CommonMut, Hole, Turned};
+pub(crate) use common::part;
+pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
+pub use sizes::{Role, Sizes};
+
+use crate::source::{Fault, Given};
+use crate::words::Axis;
+
+/// What all kinds share; written by the `part!` macro.
+pub trait Shared {
+    /// The statements that every kind shares.
+    fn common(&self) -> Common<'_>;
+    /// The same, to be changed.
+    fn common_mut(&mut self) -> CommonMut<'_>;
+}
+
+/// What a kind of part has to answer.
+pub trait PartKind: Shared {
+    // ---- what it is ----
+
+    /// One sentence for the format reference: what it is, where its origin lies, its faces.
+    fn says(&self) -> &'static str;
+
+    // ---- its sizes ----
+
+    /// Calls `f` with each quantity that the part states, with its name and its role.
+    fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given));
+
+    // ---- its geometry, from its sizes ----
+
+    /// Features and metal in the part's own frame.
+    fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault>;
+
+    /// The axis through its thickness, for a flat part: holes are drilled along it.
+    fn through(&self) -> Option<Axis> {
+        None
+    }
+
+    // ---- how it can be changed ----
+
+    /// Turns its flange to the other side; false for a kind that has none.
+    fn reverse(&mut self) -> bool {
+        false
+    }
+
+    /// What is chosen and not measured, such as the side of a flange: a change of it makes another
+    /// part of it.
+    fn choices(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+}
+
+/// A kind's entry in the list.
+#[derive(Clone, Copy, Debug)]
+pub struct About {
+    /// The word in the file.
+    pub word: &'static str,
+    /// The smallest part of this kind, as it is written.
+    pub example: &'static str,
+}
+
+macro_rules! kinds {
+    ($($kind:ident => $module:ident, $example:literal;)*) => {
+        /// A part, as it is stated.
+        #[derive(Clone, Debug, serde::Deserialize)]
+        pub enum Part {
+            $(
+                #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
+                $kind($module::$kind),
+            )*
+        }
+
+        impl Part {
+            /// The part as what every kind answers.
+            pub fn kind(&self) -> &dyn PartKind {
+                match self { $(Part::$kind(part) => part,)* }
+            }
+
+            /// The same, to be changed.
+            pub fn kind_mut(&mut self) -> &mut dyn PartKind {
+                match self { $(Part::$kind(part) => part,)* }
+            }
+
+            /// The word of its kind.
+            pub fn word(&self) -> &'static str {
+                match self { $(Part::$kind(_) => stringify!($kind),)* }
+            }
+        }
+
+        /// All kinds, in the order of the format reference.
+        pub const KINDS: &[About] = &[$(About { word: stringify!($kind), example: $example },)*];
+    };
+}
+
+kinds! {
+    Plate => plate, r#"Plate(lies: Across, thickness: "0.032 in", width: "30 in", height: "20 in")"#;
+    Frame => frame, r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: "30 in", height: "20 in")"#;
+    Rib => rib, r#"Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: "12 in", height: "4 in")"#;
+    Spar => spar, r#"Spar(web: "0.040 in", span: "40 in", height: "6 in", aft_caps: (leg: "3/4 in", thickness: "1/8 in"))"#;
+    Angle => angle, r#"Angle(runs: FwdAft, length: "20 in", legs: (down: "1 in", right: "1 in"), thickness: "1/8 in")"#;
+    Channel => channel, r#"Channel(runs: Across, length: "20 in", web: "2 in", flange: "1 in", thickness: "0.063 in", back: Fwd, web_along: Waterline)"#;
+    Tube => tube, r#"Tube(runs: FwdAft, length: "30 in", diameter: "3/4 in", wall: "0.049 in")"#;
+    Bar => bar, r#"Bar(runs: UpDown, length: "10 in", depth: "1/2 in", breadth: "1 in")"#;
+    Spacer => spacer, r#"Spacer(lies: Across, thickness: "3/16 in", diameter: "1 in")"#;
+    Custom => custom, r#"Custom(points: {"pin": (fs: "1 in")})"#;
+}

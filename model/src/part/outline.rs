@@ -1,0 +1,145 @@
+//! Outlines of flat pieces: corners given in two of the three own axes.
+
+use serde::Deserialize;
+use strongback_solver::Affine;
+
+use super::shape::{Place, origin};
+use super::{Role, Sizes};
+use crate::source::{Fault, Given};
+use crate::words::Axis;
+
+/// One corner: for a piece that lies across (bl, wl), for one along the fuselage (fs, wl).
+#[derive(Clone, Debug, Deserialize)]
+pub struct Corner(pub Given, pub Given);
+
+/// Visits the corners' coordinates as `NAME 3 bl`, counted from 1.
+pub(super) fn visit(
+    name: &str,
+    axes: [Axis; 2],
+    corners: &mut [Corner],
+    f: &mut dyn FnMut(String, Role, &mut Given),
+) {
+    for (at, Corner(u, v)) in corners.iter_mut().enumerate() {
+        f(key(name, at, axes[0]), Role::Coordinate, u);
+        f(key(name, at, axes[1]), Role::Coordinate, v);
+    }
+}
+
+fn key(name: &str, at: usize, axis: Axis) -> String {
+    format!("{name} {} {}", at + 1, axis.short())
+}
+
+/// A corner's affine coordinates with their values.
+pub(super) type Uv = ([Affine; 2], [f64; 2]);
+
+/// The corners once their quantities are understood; at least three that enclose an area.
+pub(super) fn corners(
+    name: &str,
+    axes: [Axis; 2],
+    written: &[Corner],
+    sizes: &Sizes,
+) -> Result<Vec<Uv>, Fault> {
+    let list: Vec<Uv> = (0..written.len())
+        .map(|at| {
+            let keys = axes.map(|axis| key(name, at, axis));
+            (
+                [sizes.form(&keys[0]), sizes.form(&keys[1])],
+                [sizes.value(&keys[0]), sizes.value(&keys[1])],
+            )
+        })
+        .collect();
+    let area = signed_area(&list);
+    if list.len() < 3 || area.abs() < 1e-6 {
+        let span = written.first().map_or(0..0, |corner| corner.0.span());
+        return Err(super::sizes::fault(
+            span,
+            format!("`{name}` needs at least three corners that enclose an area"),
+            "list the corners in order round the piece",
+        ));
+    }
+    Ok(list)
+}
+
+fn signed_area(list: &[Uv]) -> f64 {
+    let n = list.len();
+    (0..n)
+        .map(|i| {
+            let (a, b) = (list[i].1, list[(i + 1) % n].1);
+            0.5 * (a[0] * b[1] - b[0] * a[1])
+        })
+        .sum()
+}
+
+/// The corners in the counter-clockwise sense of their two axes.
+pub(super) fn counter_clockwise(mut list: Vec<Uv>) -> Vec<Uv> {
+    if signed_area(&list) < 0.0 {
+        list.reverse();
+    }
+    list
+}
+
+/// The least and the greatest coordinate along one of the two axes, as affine forms.
+pub(super) fn bounds(list: &[Uv], which: usize) -> [Affine; 2] {
+    let by_value = |a: &&Uv, b: &&Uv| a.1[which].total_cmp(&b.1[which]);
+    let form = |corner: Option<&Uv>| {
+        corner.map_or_else(|| Affine::constant(0.0), |corner| corner.0[which].clone())
+    };
+    [
+        form(list.iter().min_by(by_value)),
+        form(list.iter().max_by(by_value)),
+    ]
+}
+
+/// A rectangle as corners.
+pub(super) fn rectangle(u: [Affine; 2], v: [Affine; 2], uv: [[f64; 2]; 2]) -> Vec<Uv> {
+    let corner = |i: usize, j: usize| ([u[i].clone(), v[j].clone()], [uv[0][i], uv[1][j]]);
+    vec![corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)]
+}
+
+/// A corner at a depth along the axis through the piece.
+pub(super) fn raised(corner: &[Affine; 2], axes: [Axis; 2], through: Axis, depth: &Affine) -> Place {
+    let mut place = origin();
+    place[axes[0].index()] = corner[0].clone();
+    place[axes[1].index()] = corner[1].clone();
+    place[through.index()] = depth.clone();
+    place
+}
+
+/// Solids of a flange that follows a counter-clockwise outline: a strip for each edge, its thickness
+/// inwards, from one depth to another. Pictures and clearances need no more than the flat edges.
+pub(super) fn flange_strips(
+    list: &[Uv],
+    axes: [Axis; 2],
+    through: Axis,
+    thickness: f64,
+    from: &Affine,
+    to: &Affine,
+) -> Vec<super::Solid> {
+    let n = list.len();
+    let mut sweep = origin();
+    sweep[through.index()] = to.clone().minus(from);
+    (0..n)
+        .filter_map(|i| {
+            let (a, b) = (&list[i], &list[(i + 1) % n]);
+            let (du, dv) = (b.1[0] - a.1[0], b.1[1] - a.1[1]);
+            let length = du.hypot(dv);
+            if length < 1e-9 {
+                return None;
+            }
+            let inwards = [-dv / length * thickness, du / length * thickness];
+            let inner = |corner: &Uv| {
+                [0, 1].map(|k| corner.0[k].clone().plus(&Affine::constant(inwards[k])))
+            };
+            Some(super::Solid {
+                outline: vec![
+                    raised(&a.0, axes, through, from),
+                    raised(&b.0, axes, through, from),
+                    raised(&inner(b), axes, through, from),
+                    raised(&inner(a), axes, through, from),
+                ],
+                openings: Vec::new(),
+                sweep: sweep.clone(),
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,203 @@
+//! A fore-and-aft flanged rib with an outline of its own.
+
+use serde::Deserialize;
+use strongback_solver::Affine;
+
+use super::outline::{self, Corner};
+use super::shape::{Feature, Normal, Shape, Solid, middle, origin, with};
+use super::sizes::{fault, visit};
+use super::{PartKind, Role, Sizes, part};
+use crate::source::{Entries, Fault, Given};
+use crate::words::{Axis, Side};
+
+/// To which side a rib's flanges are bent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum Flanges {
+    /// To the pilot's left; of a part written for both sides, as the right-hand one has it.
+    Left,
+    /// To the pilot's right; of a part written for both sides, as the right-hand one has it.
+    Right,
+}
+
+part! {
+    /// A flanged rib that stands along the fuselage: a seat rib, a keel web, a tunnel side.
+    pub struct Rib {
+        /// Thickness of the sheet.
+        pub thickness: Given,
+        /// Width of the flange, from the web's outside face to its edge.
+        pub flange: Given,
+        /// To which side the flange is bent.
+        pub flanges: Flanges,
+        /// Inside bend radius; without it the rib has no face `bend_tangent`.
+        #[serde(default)]
+        pub radius: Option<Given>,
+        /// Length, in place of an outline.
+        #[serde(default)]
+        pub length: Option<Given>,
+        /// Height, in place of an outline.
+        #[serde(default)]
+        pub height: Option<Given>,
+        /// Corners (fs, wl) in order, in place of length and height.
+        #[serde(default)]
+        pub outline: Vec<Corner>,
+        /// Straight edges with names of their own, each from one point (fs, wl) to another.
+        #[serde(default)]
+        pub edges: Entries<Edge>,
+    }
+}
+
+/// A straight edge from one point to another; the metal lies to the left of the way.
+#[derive(Clone, Debug, Deserialize)]
+pub struct Edge(pub Corner, pub Corner);
+
+const AXES: [Axis; 2] = [Axis::Station, Axis::Waterline];
+
+impl Rib {
+    fn corners(&self, sizes: &Sizes) -> Result<Vec<outline::Uv>, Fault> {
+        match (&self.length, &self.height, self.outline.is_empty()) {
+            (None, None, false) => outline::corners("outline", AXES, &self.outline, sizes)
+                .map(outline::counter_clockwise),
+            (Some(_), Some(_), true) => {
+                let zero = Affine::constant(0.0);
+                Ok(outline::rectangle(
+                    [zero.clone(), sizes.form("length")],
+                    [zero, sizes.form("height")],
+                    [[0.0, sizes.value("length")], [0.0, sizes.value("height")]],
+                ))
+            }
+            _ => Err(fault(
+                self.thickness.span(),
+                "a Rib needs either its `length` and `height` or an `outline`",
+                "give both figures, or the corners of its outline as (fs, wl)",
+            )),
+        }
+    }
+}
+
+impl PartKind for Rib {
+    fn says(&self) -> &'static str {
+        "A flanged rib along the fuselage. Origin: left face of the web; for length and height at its \
+         forward lower corner. Faces: web_left, web_right, flange_edge, bend_tangent (with a radius), \
+         left, right, fwd, aft, bottom, top (the outermost metal), and each of its `edges` by name."
+    }
+
+    fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
+        f("thickness".to_owned(), Role::Gauge, &mut self.thickness);
+        f("flange".to_owned(), Role::Extent, &mut self.flange);
+        visit("radius", Role::Radius, &mut self.radius, f);
+        visit("length", Role::Extent, &mut self.length, f);
+        visit("height", Role::Extent, &mut self.height, f);
+        outline::visit("outline", AXES, &mut self.outline, f);
+        let names: Vec<String> = self.edges.names().map(str::to_owned).collect();
+        for (name, Edge(from, to)) in names.iter().zip(self.edges.values_mut()) {
+            for (end, Corner(u, v)) in [("start", from), ("end", to)] {
+                f(format!("{name} {end} fs"), Role::Coordinate, u);
+                f(format!("{name} {end} wl"), Role::Coordinate, v);
+            }
+        }
+    }
+
+    fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
+        let list = self.corners(sizes)?;
+        let (thickness, flange) = (sizes.form("thickness"), sizes.form("flange"));
+        if sizes.value("flange") <= sizes.value("thickness") + sizes.value("radius") {
+            return Err(fault(
+                self.flange.span(),
+                "the flange is no wider than its own bend",
+                "a flange is measured from the web's outside face to its edge",
+            ));
+        }
+        let zero = Affine::constant(0.0);
+        let (edge, edge_side, tangent) = match self.flanges {
+            Flanges::Right => (
+                flange.clone(),
+                Side::Right,
+                thickness.clone().plus(&sizes.form("radius")),
+            ),
+            Flanges::Left => (
+                thickness.clone().minus(&flange),
+                Side::Left,
+                sizes.form("radius").times(-1.0),
+            ),
+        };
+        let (fs, wl) = (outline::bounds(&list, 0), outline::bounds(&list, 1));
+        let center = [middle(&fs[0], &fs[1]), zero.clone(), middle(&wl[0], &wl[1])];
+        let at = |y: &Affine| with(center.clone(), Axis::ButtockLine, y);
+        let mut shape = Shape::default();
+        shape.face("web_left", Side::Left, at(&zero));
+        shape.face("web_right", Side::Right, at(&thickness));
+        shape.face("flange_edge", edge_side, at(&edge));
+        if self.radius.is_some() {
+            shape.face("bend_tangent", edge_side, at(&tangent));
+        }
+        let (left, right) = match self.flanges {
+            Flanges::Right => ("web_left", "flange_edge"),
+            Flanges::Left => ("flange_edge", "web_right"),
+        };
+        shape.alias("left", left);
+        shape.alias("right", right);
+        for (side, bounds) in [(Side::Fwd, &fs[0]), (Side::Aft, &fs[1]), (Side::Down, &wl[0]), (Side::Up, &wl[1])] {
+            shape.face(side.face(), side, with(center.clone(), side.axis(), bounds));
+        }
+        for name in self.edges.names() {
+            let end = |end: &str| {
+                [
+                    sizes.form(&format!("{name} {end} fs")),
+                    zero.clone(),
+                    sizes.form(&format!("{name} {end} wl")),
+                ]
+            };
+            let (from, to) = (end("start"), end("end"));
+            let middle = [0, 1, 2].map(|i| middle(&from[i], &to[i]));
+            shape.add(
+                name,
+                Feature::Face {
+                    middle,
+                    // y × (way) looks to the right of the way, seen from the left side
+                    normal: Normal::OfEdge {
+                        from,
+                        to,
+                        along: [0.0, 1.0, 0.0],
+                    },
+                },
+            );
+        }
+        shape.solids.push(Solid {
+            outline: list
+                .iter()
+                .map(|c| outline::raised(&c.0, AXES, Axis::ButtockLine, &zero))
+                .collect(),
+            openings: Vec::new(),
+            sweep: with(origin(), Axis::ButtockLine, &thickness),
+        });
+        let from = match self.flanges {
+            Flanges::Right => &thickness,
+            Flanges::Left => &zero,
+        };
+        shape.solids.extend(outline::flange_strips(
+            &list,
+            AXES,
+            Axis::ButtockLine,
+            sizes.value("thickness"),
+            from,
+            &edge,
+        ));
+        Ok(shape)
+    }
+
+    fn through(&self) -> Option<Axis> {
+        Some(Axis::ButtockLine)
+    }
+
+    fn reverse(&mut self) -> bool {
+        self.flanges = match self.flanges {
+            Flanges::Left => Flanges::Right,
+            Flanges::Right => Flanges::Left,
+        };
+        true
+    }
+
+    fn choices(&self) -> Vec<(&'static str, String)> {
+        vec![("flanges", format!("{:?}", self.flanges))]
+    }
+}

@@ -1,0 +1,74 @@
+//! A part's quantities once they are understood: each an affine form with its value.
+
+use indexmap::IndexMap;
+use strongback_solver::Affine;
+
+use crate::source::Given;
+
+/// What a quantity of a part is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// Thickness of the stock; what a swap of gauge changes. Greater than zero.
+    Gauge,
+    /// A length that is cut or bent to. Greater than zero.
+    Extent,
+    /// An inside bend radius. Zero or greater.
+    Radius,
+    /// A coordinate within the part; any sign.
+    Coordinate,
+    /// An angle.
+    Angle,
+}
+
+/// The quantities of one part, by name.
+#[derive(Clone, Debug, Default)]
+pub struct Sizes {
+    forms: IndexMap<String, (Affine, f64)>,
+}
+
+impl Sizes {
+    /// Adds a quantity with its value in millimetres or radians (drawn, when it is to be found).
+    pub fn insert(&mut self, name: String, form: Affine, value: f64) {
+        self.forms.insert(name, (form, value));
+    }
+
+    /// The quantity as an affine form; zero when the part doesn't state it.
+    pub fn form(&self, name: &str) -> Affine {
+        self.forms
+            .get(name)
+            .map_or_else(|| Affine::constant(0.0), |(form, _)| form.clone())
+    }
+
+    /// Its value; zero when the part doesn't state it.
+    pub fn value(&self, name: &str) -> f64 {
+        self.forms.get(name).map_or(0.0, |(_, value)| *value)
+    }
+
+    /// Whether the part states it.
+    pub fn has(&self, name: &str) -> bool {
+        self.forms.contains_key(name)
+    }
+}
+
+/// Visits an optional quantity.
+pub(super) fn visit(
+    name: &str,
+    role: Role,
+    given: &mut Option<Given>,
+    f: &mut dyn FnMut(String, Role, &mut Given),
+) {
+    if let Some(given) = given {
+        f(name.to_owned(), role, given);
+    }
+}
+
+/// A fault about a part's sizes, with what to do about it.
+pub(super) fn fault(
+    span: std::ops::Range<usize>,
+    message: impl Into<String>,
+    help: &str,
+) -> crate::source::Fault {
+    crate::source::Fault::error(crate::source::Code::BadSize, message)
+        .at(span, "")
+        .help(help)
+}

@@ -1,0 +1,53 @@
+//! A round tube.
+
+use super::bar::along_axis;
+use super::shape::Shape;
+use super::sizes::fault;
+use super::{PartKind, Role, Sizes, part};
+use crate::source::{Fault, Given};
+use crate::words::Runs;
+
+part! {
+    /// A round tube: a push rod, a torque tube.
+    pub struct Tube {
+        /// The axis it runs along.
+        pub runs: Runs,
+        /// Its length.
+        pub length: Given,
+        /// Outside diameter.
+        pub diameter: Given,
+        /// Wall thickness.
+        pub wall: Given,
+    }
+}
+
+impl PartKind for Tube {
+    fn says(&self) -> &'static str {
+        "A round tube. Origin: its axis at the fwd, left or lower end. Faces: its two ends, and the tangent \
+         planes fwd, aft, left, right, bottom, top; line: axis. It is drawn, and its clearance is \
+         measured, as the square bar that holds it."
+    }
+
+    fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
+        f("length".to_owned(), Role::Extent, &mut self.length);
+        f("diameter".to_owned(), Role::Extent, &mut self.diameter);
+        f("wall".to_owned(), Role::Gauge, &mut self.wall);
+    }
+
+    fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
+        if 2.0 * sizes.value("wall") > sizes.value("diameter") {
+            return Err(fault(
+                self.wall.span(),
+                "the wall is thicker than half the diameter",
+                "for solid rod take a Bar, or a wall of half the diameter",
+            ));
+        }
+        let across = self.runs.along().others();
+        let diameter = sizes.form("diameter");
+        Ok(along_axis(
+            self.runs,
+            &sizes.form("length"),
+            [(across[0], diameter.clone()), (across[1], diameter)],
+        ))
+    }
+}

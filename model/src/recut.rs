@@ -1,0 +1,194 @@
+//! What a change does to the making of each part: sizes, sides, holes; parts that merely move are apart.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::layout::{Layout, PlacedJoint, SizeRole};
+use crate::shift::{MOVED_MM, PartShift, Presence, Shift, SizeChange};
+use crate::words::Axis;
+
+/// Which parts are made differently.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Recut {
+    /// Parts whose sizes, sides or holes change, with what is to be done.
+    pub parts: Vec<RecutPart>,
+    /// Parts that only lie elsewhere.
+    pub only_moved: Vec<String>,
+    /// Parts that are as before in every way.
+    pub untouched: Vec<String>,
+}
+
+/// A part that is made differently.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RecutPart {
+    /// Its name.
+    pub part: String,
+    /// What changes.
+    pub changes: Vec<MakeChange>,
+}
+
+/// One change of the making of a part. Lengths in millimetres.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case", tag = "what")]
+pub enum MakeChange {
+    /// It is a new part.
+    New,
+    /// It is no longer needed.
+    Gone,
+    /// A size grows.
+    Longer {
+        /// The size.
+        size: String,
+        /// By how much.
+        by_mm: f64,
+        /// What it is then.
+        to_mm: f64,
+    },
+    /// A size shrinks.
+    Shorter {
+        /// The size.
+        size: String,
+        /// By how much; positive.
+        by_mm: f64,
+        /// What it is then.
+        to_mm: f64,
+    },
+    /// Other stock.
+    OtherStock {
+        /// The size.
+        size: String,
+        /// What it was.
+        from_mm: f64,
+        /// What it is then.
+        to_mm: f64,
+    },
+    /// A side or another choice.
+    OtherSide {
+        /// What is chosen.
+        choice: String,
+        /// What it was.
+        from: String,
+        /// What it is then.
+        to: String,
+    },
+    /// A bend radius, a coordinate of the outline or an angle.
+    OtherShape {
+        /// The size.
+        size: String,
+        /// What it was: millimetres, or degrees for an angle.
+        from: Option<f64>,
+        /// What it is then.
+        to: Option<f64>,
+    },
+    /// The holes of a joint lie elsewhere in the part.
+    HolesMove {
+        /// The joint.
+        joint: String,
+        /// By how much, along own station, buttock line and waterline.
+        by_mm: [f64; 3],
+    },
+}
+
+/// From two layouts and the shift between them to what is made differently.
+pub fn recut(old: &Layout, new: &Layout, shift: &Shift) -> Recut {
+    let mut result = Recut {
+        parts: Vec::new(),
+        only_moved: Vec::new(),
+        untouched: Vec::new(),
+    };
+    for part in &shift.parts {
+        let mut changes = changes_of(part);
+        changes.extend(holes(old, new, &part.part));
+        if changes.is_empty() {
+            result.only_moved.push(part.part.clone());
+        } else {
+            result.parts.push(RecutPart {
+                part: part.part.clone(),
+                changes,
+            });
+        }
+    }
+    for name in &shift.unmoved {
+        let changes: Vec<MakeChange> = holes(old, new, name).collect();
+        if changes.is_empty() {
+            result.untouched.push(name.clone());
+        } else {
+            result.parts.push(RecutPart {
+                part: name.clone(),
+                changes,
+            });
+        }
+    }
+    result
+}
+
+fn changes_of(part: &PartShift) -> Vec<MakeChange> {
+    match part.presence {
+        Presence::Added => return vec![MakeChange::New],
+        Presence::Dropped => return vec![MakeChange::Gone],
+        Presence::Both => {}
+    }
+    let sides = part
+        .choices
+        .iter()
+        .map(|(choice, from, to)| MakeChange::OtherSide {
+            choice: choice.clone(),
+            from: from.clone(),
+            to: to.clone(),
+        });
+    sides.chain(part.sizes.iter().map(size_change)).collect()
+}
+
+fn size_change(change: &SizeChange) -> MakeChange {
+    match (change.role, change.from, change.to) {
+        (SizeRole::Extent, Some(from), Some(to)) if to > from => MakeChange::Longer {
+            size: change.name.clone(),
+            by_mm: to - from,
+            to_mm: to,
+        },
+        (SizeRole::Extent, Some(from), Some(to)) => MakeChange::Shorter {
+            size: change.name.clone(),
+            by_mm: from - to,
+            to_mm: to,
+        },
+        (SizeRole::Gauge, Some(from), Some(to)) => MakeChange::OtherStock {
+            size: change.name.clone(),
+            from_mm: from,
+            to_mm: to,
+        },
+        (_, from, to) => MakeChange::OtherShape {
+            size: change.name.clone(),
+            from,
+            to,
+        },
+    }
+}
+
+/// Joints whose holes lie elsewhere in a part: across the bolts, in the part's own frame.
+fn holes<'l>(
+    old: &'l Layout,
+    new: &'l Layout,
+    part: &'l str,
+) -> impl Iterator<Item = MakeChange> + 'l {
+    new.joints.iter().filter_map(move |joint| {
+        let before = old.joints.iter().find(|other| other.statement == joint.statement)?;
+        let (was, is) = (own_place(before, part)?, own_place(joint, part)?);
+        let mut by = [0, 1, 2].map(|axis| is[axis] - was[axis]);
+        by[joint.side.axis().index()] = 0.0;
+        let moved = Axis::ALL.iter().any(|axis| by[axis.index()].abs() > MOVED_MM);
+        moved.then(|| MakeChange::HolesMove {
+            joint: joint.statement.clone(),
+            by_mm: by,
+        })
+    })
+}
+
+fn own_place(joint: &PlacedJoint, part: &str) -> Option<[f64; 3]> {
+    if joint.part == part {
+        Some(joint.at_own_mm[0])
+    } else if joint.to == part {
+        Some(joint.at_own_mm[1])
+    } else {
+        None
+    }
+}

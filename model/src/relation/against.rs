@@ -1,0 +1,26 @@
+//! Two faces that touch.
+
+use serde::Deserialize;
+
+use super::{Recipe, RelationKind};
+use crate::source::{Fault, Text};
+
+/// Two faces touch: they lie in one plane and look at each other.
+#[derive(Clone, Debug, Deserialize)]
+pub struct Against(pub Text, pub Text);
+
+impl RelationKind for Against {
+    fn says(&self) -> &'static str {
+        "Two faces touch: they lie in one plane and look at each other."
+    }
+
+    fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
+        let (face, on) = (recipe.face(&self.0)?, recipe.face(&self.1)?);
+        recipe.faces(face, on, Default::default());
+        Ok(())
+    }
+
+    fn names(&mut self) -> Vec<&mut Text> {
+        vec![&mut self.0, &mut self.1]
+    }
+}

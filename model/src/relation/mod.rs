@@ -1,0 +1,101 @@
+//! The kinds of relation: what each has to answer, the list of them, and a file for each.
+//!
+//! A relation is a recipe over the solver's closed set of equations. It sees features (faces, lines,
+//! points) and quantities, never a kind of part. To add one: its file in this folder, its `mod` line
+//! and its line in the list below.
+
+mod against;
+mod bolted;
+mod canted;
+mod centred;
+mod evenly_spaced;
+mod flush;
+mod in_line;
+mod level;
+mod mirror_of;
+mod parallel;
+mod reaches;
+mod recipe;
+mod same_size;
+mod spaced;
+mod square;
+mod touches;
+mod upright;
+
+pub use bolted::Fastener;
+pub use in_line::InLine;
+pub(crate) use recipe::{split_name, unknown};
+pub use recipe::{Hand, Located, Recipe, locate};
+
+use serde::Deserialize;
+
+use crate::part::About;
+use crate::source::{Fault, Text};
+
+/// What a kind of relation has to answer.
+pub trait RelationKind {
+    /// One sentence for the format reference: what comes true.
+    fn says(&self) -> &'static str;
+    /// Adds its equations.
+    fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault>;
+    /// The names of parts and faces that it refers to.
+    fn names(&mut self) -> Vec<&mut Text>;
+    /// Leaves a part out of a chain; false when the relation can't do without it.
+    fn leave_out(&mut self, _part: &str) -> bool {
+        false
+    }
+}
+
+macro_rules! kinds {
+    ($($kind:ident => $module:ident, $example:literal;)*) => {
+        /// A relation, as it is stated.
+        #[derive(Clone, Debug, Deserialize)]
+        pub enum Relation {
+            $(
+                #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
+                $kind($module::$kind),
+            )*
+        }
+
+        impl Relation {
+            /// The relation as what every kind answers.
+            pub fn kind(&self) -> &dyn RelationKind {
+                match self { $(Relation::$kind(it) => it,)* }
+            }
+
+            /// The same, to be changed.
+            pub fn kind_mut(&mut self) -> &mut dyn RelationKind {
+                match self { $(Relation::$kind(it) => it,)* }
+            }
+
+            /// The word of its kind.
+            pub fn word(&self) -> &'static str {
+                match self { $(Relation::$kind(_) => stringify!($kind),)* }
+            }
+        }
+
+        /// All kinds, in the order of the format reference.
+        pub const KINDS: &[About] = &[$(About { word: stringify!($kind), example: $example },)*];
+    };
+}
+
+kinds! {
+    Flush => flush, r#"Flush("frame.web_fwd", "firewall.aft")"#;
+    Against => against, r#"Against("plate.fwd", "frame.web_aft")"#;
+    BoltedBehind => bolted, r#"BoltedBehind(part: "spar", to: "frame", through: ["packer"], with: AN3, count: 4)"#;
+    BoltedAhead => bolted, r#"BoltedAhead(part: "spar", to: "frame")"#;
+    BoltedTo => bolted, r#"BoltedTo(part: "angle", to: "rib", side: Right)"#;
+    Spaced => spaced, r#"Spaced(from: "firewall.aft", to: "frame.web_fwd", by: "19 3/8 in")"#;
+    Reaches => reaches, r#"Reaches(end: "rail.aft_end", face: "spar.fwd", short_by: "1/16 in")"#;
+    Touches => touches, r#"Touches("spar.upper edge", "frame.web_aft")"#;
+    Centred => centred, r#"Centred(what: "packer.axis", between: ("rib.bottom", "rib.top"))"#;
+    EvenlySpaced => evenly_spaced, r#"EvenlySpaced(faces: ["a.fwd", "b.fwd", "c.fwd"], by: "11 in")"#;
+    Square => square, r#"Square("rib.web_left", "frame.web_fwd")"#;
+    Parallel => parallel, r#"Parallel("a.web_fwd", "b.web_fwd")"#;
+    Level => level, r#"Level("floor.top")"#;
+    Upright => upright, r#"Upright("spar.web")"#;
+    Canted => canted, r#"Canted(face: "frame.web_fwd", by: "8 deg")"#;
+    InLine => in_line, r#"InLine(["a.hole", "b.hole"])"#;
+    MirrorOf => mirror_of, r#"MirrorOf(part: "left step", of: "right step")"#;
+    SameSize => same_size, r#"SameSize("left rail.length", "right rail.length")"#;
+}

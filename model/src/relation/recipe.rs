@@ -1,0 +1,355 @@
+//! What a relation is written with: features by their names, quantities, and equations to add.
+
+use strongback_solver::{Affine, Axis, BodyId, Direction, Equation, Plane, Point, System, Turn};
+
+use crate::assembly::{Assembly, Label, Origin, Quantities};
+use crate::part::{Feature, Normal, Place};
+use crate::quantity::Kind;
+use crate::source::{Code, Fault, Given, Text, nearest};
+use crate::words::Side;
+
+/// A feature of a part, on its body.
+#[derive(Clone, Debug)]
+pub enum Located {
+    /// A flat face.
+    Face(Plane),
+    /// A line or an axis.
+    Line(Axis),
+    /// A point.
+    Point(Point),
+}
+
+/// Whether a statement is read as written or in the mirror, for the left-hand one of two parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// As written.
+    AsWritten,
+    /// In the mirror at buttock line 0: what points right, points left.
+    Mirrored,
+}
+
+/// The hands with which a relation builds its equations.
+pub struct Recipe<'a> {
+    assembly: &'a mut Assembly,
+    hand: Hand,
+    statement: String,
+    origin: Origin,
+    equations: Vec<(String, Equation)>,
+}
+
+impl<'a> Recipe<'a> {
+    pub(crate) fn new(
+        assembly: &'a mut Assembly,
+        hand: Hand,
+        statement: String,
+        origin: Origin,
+    ) -> Self {
+        Self {
+            assembly,
+            hand,
+            statement,
+            origin,
+            equations: Vec::new(),
+        }
+    }
+
+    /// The name of the statement that is being built.
+    pub fn statement(&self) -> &str {
+        &self.statement
+    }
+
+    // ---- what is named ----
+
+    /// A part by its name.
+    pub fn part(&self, name: &Text) -> Result<usize, Fault> {
+        let names = &self.assembly.names;
+        match names.get_index_of(name.value.as_str()) {
+            Some(at) => Ok(at),
+            None => Err(unknown("part", name, &name.value, names.keys().map(String::as_str))),
+        }
+    }
+
+    /// A feature by its name, `PART.FEATURE`.
+    pub fn feature(&self, name: &Text) -> Result<Located, Fault> {
+        let (part, face) = self.split(name)?;
+        self.feature_of(part, &face, name)
+    }
+
+    /// A part's feature.
+    pub fn feature_of(&self, part: usize, face: &str, name: &Text) -> Result<Located, Fault> {
+        let part = &self.assembly.parts[part];
+        match part.shape.features.get(face) {
+            Some(feature) => Ok(locate(part.body, feature)),
+            None => Err(unknown(
+                &format!("face of `{}`", part.name),
+                name,
+                face,
+                part.shape.features.keys().map(String::as_str),
+            )),
+        }
+    }
+
+    /// Splits `PART.FEATURE`; a part's name may hold full stops.
+    pub fn split(&self, name: &Text) -> Result<(usize, String), Fault> {
+        let names = &self.assembly.names;
+        if let Some(found) = split_name(names.keys().map(String::as_str), &name.value) {
+            let (part, face) = found;
+            return Ok((names.get_index_of(part).unwrap_or(0), face.to_owned()));
+        }
+        if names.contains_key(name.value.as_str()) {
+            return Err(Fault::error(
+                Code::UnknownName,
+                format!("`{}` is a whole part; a face of it is wanted", name.value),
+            )
+            .at(name.span.clone(), "")
+            .help(format!("write it as `{}.fwd`, or another of its faces", name.value)));
+        }
+        let part = name.value.rsplit_once('.').map_or(name.value.as_str(), |(part, _)| part);
+        Err(unknown("part", name, part, names.keys().map(String::as_str)))
+    }
+
+    /// A flat face by its name.
+    pub fn face(&self, name: &Text) -> Result<Plane, Fault> {
+        match self.feature(name)? {
+            Located::Face(plane) => Ok(plane),
+            Located::Line(_) => Err(self.unfit(name, "a line", "a flat face")),
+            Located::Point(_) => Err(self.unfit(name, "a point", "a flat face")),
+        }
+    }
+
+    /// The direction of a line or the normal of a face.
+    pub fn direction(&self, name: &Text) -> Result<Direction, Fault> {
+        match self.feature(name)? {
+            Located::Face(plane) => Ok(plane.normal),
+            Located::Line(axis) => Ok(axis.direction),
+            Located::Point(_) => Err(self.unfit(name, "a point", "a face or a line")),
+        }
+    }
+
+    /// The middle of a feature.
+    pub fn middle(&self, name: &Text) -> Result<Point, Fault> {
+        Ok(self.feature(name)?.middle())
+    }
+
+    fn unfit(&self, name: &Text, is: &str, wanted: &str) -> Fault {
+        Fault::error(
+            Code::WrongFeature,
+            format!("`{}` is {is}; {wanted} is wanted", name.value),
+        )
+        .at(name.span.clone(), "")
+    }
+
+    // ---- quantities ----
+
+    /// A length that the statement gives, under a name of its own.
+    pub fn length(&mut self, what: &str, given: &Given) -> Result<Affine, Fault> {
+        self.quantity(what, given, Kind::Length)
+    }
+
+    /// An angle that the statement gives, under a name of its own.
+    pub fn angle(&mut self, what: &str, given: &Given) -> Result<Affine, Fault> {
+        self.quantity(what, given, Kind::Angle)
+    }
+
+    fn quantity(&mut self, what: &str, given: &Given, kind: Kind) -> Result<Affine, Fault> {
+        let label = Label {
+            text: self.statement.clone(),
+            detail: what.to_owned(),
+            origin: Origin {
+                span: given.span(),
+                ..self.origin.clone()
+            },
+        };
+        let Assembly {
+            system, quantities, ..
+        } = &mut *self.assembly;
+        quantities.resolve(system, given, kind, label).map(|q| q.form)
+    }
+
+    /// A length that nobody states and that is to be found.
+    pub fn found_length(&mut self, what: &str, start: f64) -> Affine {
+        let label = Label {
+            text: self.statement.clone(),
+            detail: what.to_owned(),
+            origin: self.origin.clone(),
+        };
+        let Assembly {
+            system, quantities, ..
+        } = &mut *self.assembly;
+        Affine::var(quantities.unknown(system, start, Kind::Length, label))
+    }
+
+    /// The size of a part by its name, `PART.SIZE`.
+    pub fn size(&self, name: &Text) -> Result<Affine, Fault> {
+        let quantities: &Quantities = &self.assembly.quantities;
+        match quantities.named(&name.value) {
+            Some(form) => Ok(form),
+            None => Err(unknown("size", name, &name.value, quantities.names())),
+        }
+    }
+
+    // ---- sense ----
+
+    /// A side as this hand of the statement means it.
+    pub fn side(&self, side: Side) -> Side {
+        match self.hand {
+            Hand::AsWritten => side,
+            Hand::Mirrored => side.mirrored(),
+        }
+    }
+
+    /// The sense of a turn about an axis as this hand of the statement means it: a mirror at buttock
+    /// line 0 reverses turns about the station and the waterline axis.
+    pub fn turn_sense(&self, axis: crate::words::Axis) -> f64 {
+        match (self.hand, axis) {
+            (Hand::Mirrored, crate::words::Axis::Station | crate::words::Axis::Waterline) => -1.0,
+            _ => 1.0,
+        }
+    }
+
+    /// A direction's components at the drawn position.
+    pub fn drawn(&self, direction: &Direction) -> [f64; 3] {
+        let system = &self.assembly.system;
+        system.direction_at(direction, &system.start())
+    }
+
+    // ---- equations ----
+
+    /// Adds an equation, with a few words on what it compares.
+    pub fn add(&mut self, what: impl Into<String>, equation: Equation) {
+        self.equations.push((what.into(), equation));
+    }
+
+    /// Demands that two directions be parallel, unless both are held and are.
+    pub fn parallel(&mut self, a: Direction, b: Direction) {
+        if self.both_held(&a, &b) && parallel_now(&self.assembly.system, &a, &b) {
+            return;
+        }
+        self.add("parallel", Equation::Parallel { a, b });
+    }
+
+    /// Demands that a point lie on a plane, at a distance along its normal.
+    pub fn on_plane(&mut self, point: Point, plane: Plane, offset: Affine) {
+        self.add(
+            "position",
+            Equation::PointOnPlane {
+                point,
+                plane,
+                offset,
+            },
+        );
+    }
+
+    /// Demands that two faces be parallel and a distance apart along the normal of the second one.
+    pub fn faces(&mut self, face: Plane, on: Plane, offset: Affine) {
+        self.parallel(face.normal, on.normal.clone());
+        self.on_plane(face.point, on, offset);
+    }
+
+    fn both_held(&self, a: &Direction, b: &Direction) -> bool {
+        [a, b].iter().all(|d| {
+            matches!(d, Direction::Fixed { body, .. } if self.stands_square(*body))
+        })
+    }
+
+    /// Whether a body is held square to the airframe's axes.
+    pub fn stands_square(&self, body: BodyId) -> bool {
+        self.assembly.system.turn(body) == &Turn::Square
+    }
+
+    /// The equations added so far.
+    pub fn take_equations(&mut self) -> Vec<(String, Equation)> {
+        std::mem::take(&mut self.equations)
+    }
+
+    /// What is known of a part.
+    pub(crate) fn assembled(&self, part: usize) -> &crate::assembly::AssembledPart {
+        &self.assembly.parts[part]
+    }
+
+    /// Notes a joint that the statement makes.
+    pub(crate) fn note_joint(&mut self, joint: crate::assembly::AssembledJoint) {
+        self.assembly.joints.push(joint);
+    }
+}
+
+impl Located {
+    /// A point of it: its middle.
+    pub fn middle(self) -> Point {
+        match self {
+            Located::Face(plane) => plane.point,
+            Located::Line(axis) => axis.point,
+            Located::Point(point) => point,
+        }
+    }
+}
+
+/// A feature on its body, as the solver sees it.
+pub fn locate(body: BodyId, feature: &Feature) -> Located {
+    let point = |at: &Place| Point {
+        body,
+        at: at.clone(),
+    };
+    match feature {
+        Feature::Face { middle, normal } => Located::Face(Plane {
+            point: point(middle),
+            normal: match normal {
+                Normal::Fixed(vector) => Direction::Fixed {
+                    body,
+                    vector: *vector,
+                },
+                Normal::OfEdge { from, to, along } => Direction::Across {
+                    from: point(from),
+                    to: to.clone(),
+                    along: *along,
+                },
+            },
+        }),
+        Feature::Line { middle, along } => Located::Line(Axis {
+            point: point(middle),
+            direction: Direction::Fixed {
+                body,
+                vector: *along,
+            },
+        }),
+        Feature::Point { at } => Located::Point(point(at)),
+    }
+}
+
+/// Splits `PART.FEATURE` at the end of the longest part name that fits.
+pub(crate) fn split_name<'n, 't>(
+    parts: impl Iterator<Item = &'n str>,
+    name: &'t str,
+) -> Option<(&'n str, &'t str)> {
+    parts
+        .filter_map(|part| {
+            let face = name.strip_prefix(part)?.strip_prefix('.')?;
+            Some((part, face))
+        })
+        .max_by_key(|(part, _)| part.len())
+}
+
+fn parallel_now(system: &System, a: &Direction, b: &Direction) -> bool {
+    let state = system.start();
+    let (a, b) = (system.direction_at(a, &state), system.direction_at(b, &state));
+    let cosine: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
+    (cosine.abs() - 1.0).abs() < 1e-15
+}
+
+/// An unknown name, with the nearest one that exists.
+pub(crate) fn unknown<'n>(
+    kind: &str,
+    name: &Text,
+    word: &str,
+    candidates: impl Iterator<Item = &'n str> + Clone,
+) -> Fault {
+    let fault = Fault::error(Code::UnknownName, format!("there is no {kind} `{word}`"))
+        .at(name.span.clone(), "");
+    match nearest(word, candidates.clone()) {
+        Some(near) => fault.help(format!("the nearest is `{near}`")),
+        None => {
+            let list: Vec<&str> = candidates.take(12).collect();
+            fault.help_if((!list.is_empty()).then(|| format!("there are: {}", list.join(", "))))
+        }
+    }
+}

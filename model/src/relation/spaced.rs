@@ -1,0 +1,78 @@
+//! A distance between two faces, a face and a point, or two points.
+
+use serde::Deserialize;
+use strongback_solver::{Affine, Equation, Plane, Point};
+
+use super::{Located, Recipe, RelationKind};
+use crate::source::{Fault, Given, Text};
+use crate::words::{Axis, Side};
+
+/// One thing lies a distance from another.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Spaced {
+    /// What is measured from: a face, a line or a point.
+    pub from: Text,
+    /// What is measured to.
+    pub to: Text,
+    /// The distance. From a face it has a sign: positive is aft, right or up.
+    pub by: Given,
+    /// The side to which a positive distance leads, when not aft, right or up.
+    #[serde(default)]
+    pub toward: Option<Side>,
+}
+
+impl RelationKind for Spaced {
+    fn says(&self) -> &'static str {
+        "`to` lies a distance from `from`: from a face along its normal, aft, right or up unless `toward` \
+         says otherwise; between two points straight."
+    }
+
+    fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
+        let by = recipe.length("by", &self.by)?;
+        match (recipe.feature(&self.from)?, recipe.feature(&self.to)?) {
+            (Located::Face(from), Located::Face(to)) => {
+                recipe.parallel(to.normal, from.normal.clone());
+                apart(recipe, from, to.point, by, self.toward);
+            }
+            (Located::Face(from), to) => apart(recipe, from, to.middle(), by, self.toward),
+            (from, Located::Face(to)) => {
+                // measured from a point or line to a face: the same distance, told the other way
+                let toward = self.toward;
+                apart(recipe, to, from.middle(), by.times(-1.0), toward);
+            }
+            (from, to) => recipe.add(
+                "distance",
+                Equation::Distance {
+                    from: from.middle(),
+                    to: to.middle(),
+                    distance: by,
+                },
+            ),
+        }
+        Ok(())
+    }
+
+    fn names(&mut self) -> Vec<&mut Text> {
+        vec![&mut self.from, &mut self.to]
+    }
+}
+
+/// A point lies `by` from a face, in the positive sense of the axis that the face looks along, or
+/// towards a side.
+pub(super) fn apart(
+    recipe: &mut Recipe<'_>,
+    from: Plane,
+    to: Point,
+    by: Affine,
+    toward: Option<Side>,
+) {
+    let normal = recipe.drawn(&from.normal);
+    let side = match toward {
+        Some(side) => recipe.side(side),
+        None => recipe.side(Axis::dominant(normal).positive()),
+    };
+    let along: f64 = normal.iter().zip(side.vector()).map(|(a, b)| a * b).sum();
+    let sense = if along < 0.0 { -1.0 } else { 1.0 };
+    recipe.on_plane(to, from, by.times(sense));
+}

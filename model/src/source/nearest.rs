@@ -1,0 +1,66 @@
+//! The nearest of some known words to a word that is not known, for "did you mean" lines.
+//! Distance: Damerau and Levenshtein's, letters compared without regard to case.
+
+/// Words longer than this are not compared: no name is, and the comparison costs the product of the lengths.
+const LONGEST: usize = 80;
+
+/// The candidate nearest to `word`, or none if all are too far off to be what was meant: more than a third of
+/// the letters different, and neither word the beginning of the other. The first of several equally near.
+pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let word = folded(word)?;
+    let length = word.chars().count();
+    let mut best: Option<(usize, &'a str)> = None;
+    for candidate in candidates {
+        let Some(other) = folded(candidate) else {
+            continue;
+        };
+        let distance = strsim::damerau_levenshtein(&word, &other);
+        let allowed = (length.max(other.chars().count()) / 3).max(1);
+        let near = distance <= allowed || begins(&word, &other) || begins(&other, &word);
+        if near && distance < length && best.is_none_or(|(least, _)| distance < least) {
+            best = Some((distance, candidate));
+        }
+    }
+    best.map(|(_, candidate)| candidate)
+}
+
+/// Small letters, blanks, hyphens and underscores alike; none if empty or too long.
+fn folded(word: &str) -> Option<String> {
+    if word.is_empty() || word.len() > LONGEST {
+        return None;
+    }
+    let lower = word.to_lowercase();
+    Some(lower.replace(['_', '-'], " "))
+}
+
+/// Whether `whole` begins with `part`, and by enough letters to mean something.
+fn begins(part: &str, whole: &str) -> bool {
+    part.chars().count() >= 3 && whole.starts_with(part)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    const PARTS: [&str; 4] = ["seat frame", "rear frame", "main spar", "left rail"];
+
+    #[test]
+    fn slips_of_the_hand_find_the_word() {
+        assert_eq!(nearest("seat frme", PARTS), Some("seat frame"));
+        assert_eq!(nearest("SEAT FRAME", PARTS), Some("seat frame"));
+        assert_eq!(nearest("seat_frame", PARTS), Some("seat frame"));
+        assert_eq!(nearest("mian spar", PARTS), Some("main spar"));
+        assert_eq!(nearest("thick", ["width", "thickness"]), Some("thickness"));
+        assert_eq!(nearest("Plat", ["Bar", "Plate", "Tube"]), Some("Plate"));
+        assert_eq!(nearest("at", ["of", "as"]), Some("as"));
+    }
+
+    #[test]
+    fn a_word_far_from_all_finds_none() {
+        assert_eq!(nearest("propeller", PARTS), None);
+        assert_eq!(nearest("x", ["y"]), None);
+        assert_eq!(nearest("", PARTS), None);
+        assert_eq!(nearest("rail", []), None);
+        assert_eq!(nearest(&"a".repeat(1_000_000), PARTS), None);
+    }
+}

@@ -1,0 +1,217 @@
+//! One block: a few rows over a few columns, all else held, as a least-squares problem.
+
+use std::cell::RefCell;
+
+use argmin::core::{Error, Jacobian, Operator};
+use nalgebra::{DMatrix, DVector, Matrix3};
+
+use crate::geometry::{BodyId, Var};
+use crate::levenberg_marquardt::{self, Retract, Settings};
+use crate::rows::Rows;
+use crate::system::State;
+
+/// The values of a block's columns, and the free rotations that they turn.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Local {
+    values: Vec<f64>,
+    rotations: Vec<Matrix3<f64>>,
+}
+
+/// A block over a state that holds everything else.
+pub(crate) struct Block<'r, 's> {
+    rows: &'r Rows<'s>,
+    chosen: Vec<usize>,
+    columns: Vec<usize>,
+    bodies: Vec<BodyId>,
+    state: RefCell<State>,
+}
+
+/// How a block ended.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Ended {
+    pub(crate) iterations: u64,
+    /// Largest residual of its rows.
+    pub(crate) residual: f64,
+}
+
+impl<'r, 's> Block<'r, 's> {
+    /// Takes the state over until [`Block::into_state`].
+    pub(crate) fn new(
+        rows: &'r Rows<'s>,
+        chosen: Vec<usize>,
+        columns: Vec<usize>,
+        state: State,
+    ) -> Self {
+        let mut bodies: Vec<BodyId> = columns
+            .iter()
+            .filter_map(|column| rows.tangent_of[*column].map(|(body, _)| body))
+            .collect();
+        bodies.sort_unstable();
+        bodies.dedup();
+        Self {
+            rows,
+            chosen,
+            columns,
+            bodies,
+            state: RefCell::new(state),
+        }
+    }
+
+    pub(crate) fn into_state(self) -> State {
+        self.state.into_inner()
+    }
+
+    pub(crate) fn largest_residual(&self) -> f64 {
+        self.residuals().amax()
+    }
+
+    /// Newton's method from the present state; one step where the block is affine.
+    pub(crate) fn newton(&self, steps: usize) -> f64 {
+        let mut local = self.local();
+        for _ in 0..steps {
+            let lu = self.derivatives().full_piv_lu();
+            let Some(step) = lu.solve(&-self.residuals()) else {
+                break;
+            };
+            let before = self.largest_residual();
+            let next = self.retract(&local, &step);
+            self.put(&next);
+            // written so that a residual that is no number counts as no gain
+            let gained = self.largest_residual() < before;
+            if !gained {
+                self.put(&local);
+                break;
+            }
+            local = next;
+        }
+        self.largest_residual()
+    }
+
+    /// Levenberg–Marquardt from the present state; the state is left at the best point.
+    pub(crate) fn minimise(self, tolerance: f64) -> (Self, Ended) {
+        let start = self.local();
+        let settings = Settings {
+            residual_tolerance: tolerance,
+            ..Settings::default()
+        };
+        let (end, iterations) =
+            match levenberg_marquardt::minimise(&self, start.clone(), &settings) {
+                Ok(fit) => (fit.point, fit.report.iterations),
+                Err(_) => (start, 0),
+            };
+        self.put(&end);
+        let residual = self.largest_residual();
+        (
+            self,
+            Ended {
+                iterations,
+                residual,
+            },
+        )
+    }
+
+    pub(crate) fn local(&self) -> Local {
+        let state = self.state.borrow();
+        Local {
+            values: self
+                .columns
+                .iter()
+                .map(|column| state.values[self.rows.unknowns[*column].index()])
+                .collect(),
+            rotations: self
+                .bodies
+                .iter()
+                .map(|body| state.rotations[body.index()])
+                .collect(),
+        }
+    }
+
+    pub(crate) fn put(&self, local: &Local) {
+        let mut state = self.state.borrow_mut();
+        for (column, value) in self.columns.iter().zip(&local.values) {
+            state.values[self.rows.unknowns[*column].index()] = *value;
+        }
+        for (body, rotation) in self.bodies.iter().zip(&local.rotations) {
+            state.rotations[body.index()] = *rotation;
+        }
+    }
+
+    fn residuals(&self) -> DVector<f64> {
+        let state = self.state.borrow();
+        DVector::from_iterator(
+            self.chosen.len(),
+            self.chosen.iter().map(|row| self.rows.value(*row, &state)),
+        )
+    }
+
+    /// The block's Jacobian at the present state: rows by columns.
+    pub(crate) fn derivatives(&self) -> DMatrix<f64> {
+        let state = self.state.borrow();
+        let vars: Vec<Var> = self.columns.iter().map(|c| self.rows.unknowns[*c]).collect();
+        let mut matrix = DMatrix::zeros(self.chosen.len(), vars.len());
+        for (i, row) in self.chosen.iter().enumerate() {
+            let equation = self.rows.equation(*row);
+            let reads = self.rows.system.unknowns_of(equation);
+            let present: Vec<Var> = vars.iter().copied().filter(|v| reads.contains(v)).collect();
+            let derivatives = self.rows.system.derivatives(equation, &state, &present);
+            let values = &derivatives[self.rows.ids[*row].row];
+            for (var, value) in present.iter().zip(values) {
+                for (j, _) in vars.iter().enumerate().filter(|(_, v)| *v == var) {
+                    matrix[(i, j)] = *value;
+                }
+            }
+        }
+        matrix
+    }
+}
+
+impl Operator for &Block<'_, '_> {
+    type Param = Local;
+    type Output = DVector<f64>;
+
+    fn apply(&self, at: &Local) -> Result<DVector<f64>, Error> {
+        self.put(at);
+        Ok(self.residuals())
+    }
+}
+
+impl Jacobian for &Block<'_, '_> {
+    type Param = Local;
+    type Jacobian = DMatrix<f64>;
+
+    fn jacobian(&self, at: &Local) -> Result<DMatrix<f64>, Error> {
+        self.put(at);
+        Ok(self.derivatives())
+    }
+}
+
+impl Retract for &Block<'_, '_> {
+    type Param = Local;
+
+    fn retract(&self, at: &Local, step: &DVector<f64>) -> Local {
+        Block::retract(self, at, step)
+    }
+}
+
+impl Block<'_, '_> {
+    fn retract(&self, at: &Local, step: &DVector<f64>) -> Local {
+        self.put(at);
+        let mut state = self.state.borrow_mut();
+        let mut omegas = vec![nalgebra::Vector3::zeros(); self.bodies.len()];
+        for (column, by) in self.columns.iter().zip(step.iter()) {
+            match self.rows.tangent_of[*column] {
+                None => state.values[self.rows.unknowns[*column].index()] += by,
+                Some((body, component)) => {
+                    if let Ok(slot) = self.bodies.binary_search(&body) {
+                        omegas[slot][component] = *by;
+                    }
+                }
+            }
+        }
+        for (body, omega) in self.bodies.iter().zip(omegas) {
+            state.turn(*body, omega);
+        }
+        drop(state);
+        self.local()
+    }
+}

@@ -1,0 +1,304 @@
+//! Points, directions, planes and axes carried by bodies, their coordinates affine in the variables.
+//!
+//! Lengths are in millimetres, angles in radians, and the three axes are right-handed. A body's own
+//! coordinates become fixed ones by its turn, then its origin.
+
+use nalgebra::{Matrix3, Vector3};
+use num_dual::DualNum;
+
+/// A variable of a [`System`](crate::System): a length, an angle or a coordinate, given or unknown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Var(pub(crate) u32);
+
+impl Var {
+    /// Position in the system's list of variables.
+    pub fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// `constant + Σ coefficient · variable`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Affine {
+    /// The part that depends on no variable.
+    pub constant: f64,
+    /// Variables with their coefficients; a variable may occur twice.
+    pub terms: Vec<(Var, f64)>,
+}
+
+impl Affine {
+    /// A constant.
+    pub fn constant(value: f64) -> Self {
+        Self {
+            constant: value,
+            terms: Vec::new(),
+        }
+    }
+
+    /// One variable, as it is.
+    pub fn var(var: Var) -> Self {
+        Self {
+            constant: 0.0,
+            terms: vec![(var, 1.0)],
+        }
+    }
+
+    /// The variables in it.
+    pub fn vars(&self) -> impl Iterator<Item = Var> + '_ {
+        self.terms.iter().map(|(var, _)| *var)
+    }
+
+    /// The sum of two forms.
+    pub fn plus(mut self, other: &Affine) -> Self {
+        self.constant += other.constant;
+        for &(var, coefficient) in &other.terms {
+            match self.terms.iter_mut().find(|(v, _)| *v == var) {
+                Some(term) => term.1 += coefficient,
+                None => self.terms.push((var, coefficient)),
+            }
+        }
+        self
+    }
+
+    /// The form times a number.
+    pub fn times(mut self, factor: f64) -> Self {
+        self.constant *= factor;
+        for term in &mut self.terms {
+            term.1 *= factor;
+        }
+        self
+    }
+
+    /// The difference of two forms.
+    pub fn minus(self, other: &Affine) -> Self {
+        self.plus(&other.clone().times(-1.0))
+    }
+}
+
+/// A body of a [`System`](crate::System): something rigid with an origin and a turn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct BodyId(pub(crate) u32);
+
+impl BodyId {
+    /// Position in the system's list of bodies.
+    pub fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// How a body is turned against the fixed axes.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Turn {
+    /// Its axes are the fixed ones.
+    Square,
+    /// Three angles in radians, applied as R = Rz(yaw) · Ry(pitch) · Rx(roll); each given or unknown or affine in such.
+    /// With at most two of them unknown no position of these is singular, but for a pitch held at a
+    /// right angle between an unknown roll and an unknown yaw.
+    Angles {
+        /// About the first axis.
+        roll: Affine,
+        /// About the second axis.
+        pitch: Affine,
+        /// About the third axis.
+        yaw: Affine,
+    },
+    /// Any rotation. The three unknowns are the coordinates ω of an increment R ← exp([ω]ₓ) R in the
+    /// fixed axes; they are zero except inside of a step.
+    Free {
+        /// The three coordinates of the increment.
+        tangent: [Var; 3],
+    },
+}
+
+impl Turn {
+    /// The variables by which it is turned.
+    pub(crate) fn vars(&self) -> Vec<Var> {
+        match self {
+            Turn::Square => Vec::new(),
+            Turn::Angles { roll, pitch, yaw } => {
+                roll.vars().chain(pitch.vars()).chain(yaw.vars()).collect()
+            }
+            Turn::Free { tangent } => tangent.to_vec(),
+        }
+    }
+}
+
+/// A body: its origin and its turn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Body {
+    /// The fixed coordinates of its origin.
+    pub origin: [Affine; 3],
+    /// Its turn.
+    pub turn: Turn,
+}
+
+/// A point of a body, in the body's own coordinates.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Point {
+    /// The body that carries it.
+    pub body: BodyId,
+    /// Its own coordinates.
+    pub at: [Affine; 3],
+}
+
+/// A direction of a body, of unit length when it is evaluated.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Direction {
+    /// A vector that never changes in the body's own coordinates.
+    Fixed {
+        /// The body that carries it.
+        body: BodyId,
+        /// Its own components; need not be of unit length.
+        vector: [f64; 3],
+    },
+    /// From one point of the body towards another one.
+    Between {
+        /// Where it starts.
+        from: Point,
+        /// Where it leads; on the same body.
+        to: [Affine; 3],
+    },
+    /// The vector product of `along` and the way between two points: the normal of an edge within a
+    /// flat piece whose own normal is `along`.
+    Across {
+        /// Where the edge starts.
+        from: Point,
+        /// Where it ends; on the same body.
+        to: [Affine; 3],
+        /// The normal of the flat piece, in the body's own components.
+        along: [f64; 3],
+    },
+}
+
+impl Direction {
+    /// The body that carries the direction.
+    pub fn body(&self) -> BodyId {
+        match self {
+            Direction::Fixed { body, .. } => *body,
+            Direction::Between { from, .. } | Direction::Across { from, .. } => from.body,
+        }
+    }
+}
+
+/// A plane: a point on it and its outward normal.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plane {
+    /// A point on the plane.
+    pub point: Point,
+    /// Its normal.
+    pub normal: Direction,
+}
+
+/// A straight line: a point on it and its direction.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Axis {
+    /// A point on the line.
+    pub point: Point,
+    /// Its direction.
+    pub direction: Direction,
+}
+
+/// Where the values of variables and rotations are read from while something is evaluated.
+pub(crate) trait Reading<D> {
+    fn var(&self, var: Var) -> D;
+    /// The body's rotation matrix.
+    fn rotation(&self, body: BodyId) -> Matrix3<D>;
+    fn body(&self, body: BodyId) -> &Body;
+}
+
+pub(crate) fn affine<D: DualNum<f64> + Copy, R: Reading<D>>(form: &Affine, reading: &R) -> D {
+    form.terms
+        .iter()
+        .fold(D::from(form.constant), |sum, &(var, coefficient)| {
+            sum + reading.var(var) * coefficient
+        })
+}
+
+fn own<D: DualNum<f64> + Copy, R: Reading<D>>(at: &[Affine; 3], reading: &R) -> Vector3<D> {
+    Vector3::new(
+        affine(&at[0], reading),
+        affine(&at[1], reading),
+        affine(&at[2], reading),
+    )
+}
+
+pub(crate) fn rotate<D: DualNum<f64> + Copy, R: Reading<D>>(
+    body: BodyId,
+    v: Vector3<D>,
+    reading: &R,
+) -> Vector3<D> {
+    match reading.body(body).turn {
+        Turn::Square => v,
+        _ => reading.rotation(body) * v,
+    }
+}
+
+/// A point's fixed coordinates.
+pub(crate) fn point<D: DualNum<f64> + Copy, R: Reading<D>>(p: &Point, reading: &R) -> Vector3<D> {
+    let origin = own(&reading.body(p.body).origin, reading);
+    rotate(p.body, own(&p.at, reading), reading) + origin
+}
+
+/// A direction's fixed components, of unit length.
+pub(crate) fn direction<D: DualNum<f64> + Copy, R: Reading<D>>(
+    d: &Direction,
+    reading: &R,
+) -> Vector3<D> {
+    let own_components = match d {
+        Direction::Fixed { vector, .. } => {
+            let v = Vector3::from(*vector);
+            let length = v.norm();
+            (v / length).map(D::from)
+        }
+        Direction::Between { from, to } => unit(own(to, reading) - own(&from.at, reading)),
+        Direction::Across { from, to, along } => {
+            let along = Vector3::from(*along).map(D::from);
+            unit(cross(
+                &along,
+                &(own(to, reading) - own(&from.at, reading)),
+            ))
+        }
+    };
+    rotate(d.body(), own_components, reading)
+}
+
+pub(crate) fn dot<D: DualNum<f64> + Copy>(a: &Vector3<D>, b: &Vector3<D>) -> D {
+    a.x * b.x + a.y * b.y + a.z * b.z
+}
+
+pub(crate) fn cross<D: DualNum<f64> + Copy>(a: &Vector3<D>, b: &Vector3<D>) -> Vector3<D> {
+    Vector3::new(
+        a.y * b.z - a.z * b.y,
+        a.z * b.x - a.x * b.z,
+        a.x * b.y - a.y * b.x,
+    )
+}
+
+pub(crate) fn unit<D: DualNum<f64> + Copy>(v: Vector3<D>) -> Vector3<D> {
+    let length = dot(&v, &v).sqrt();
+    v.map(|c| c / length)
+}
+
+/// R = Rz(yaw) · Ry(pitch) · Rx(roll).
+pub(crate) fn rotation_of_angles<D: DualNum<f64> + Copy>(roll: D, pitch: D, yaw: D) -> Matrix3<D> {
+    let (sr, cr) = roll.sin_cos();
+    let (sp, cp) = pitch.sin_cos();
+    let (sy, cy) = yaw.sin_cos();
+    Matrix3::new(
+        cy * cp,
+        cy * sp * sr - sy * cr,
+        cy * sp * cr + sy * sr,
+        sy * cp,
+        sy * sp * sr + cy * cr,
+        sy * sp * cr - cy * sr,
+        -sp,
+        cp * sr,
+        cp * cr,
+    )
+}
+
+/// The matrix [w]ₓ of the vector product with `w`.
+pub(crate) fn skew<D: DualNum<f64> + Copy>(w: &Vector3<D>) -> Matrix3<D> {
+    let o = D::from(0.0);
+    Matrix3::new(o, -w.z, w.y, w.z, o, -w.x, -w.y, w.x, o)
+}

@@ -1,0 +1,40 @@
+//! Sparse systems of small residuals over lengths, angles and rotations.
+//!
+//! Given variables p, unknowns x and equations F(x, p) = 0 with an order of trust, this crate finds
+//! the state at which the most trusted independent equations hold exactly, and says of every other
+//! equation whether it is spare or at odds, of every unknown whether it is settled, and of every
+//! quantity what it depends on. It knows no trade, no units but millimetres and radians, no names
+//! and no files.
+//!
+//! In the order in which data flows:
+//! - [`geometry`]: points, directions, planes and axes on bodies, affine in the variables
+//! - [`Equation`]: the closed set of demands on them, with exact derivatives by dual numbers
+//! - [`System`]: variables, bodies, equations
+//! - [`structure`]: maximum matching, Dulmage–Mendelsohn, blocks in solve order
+//! - [`levenberg_marquardt`]: the damped least-squares method that solves a block
+//! - [`rank`]: numerical rank and null space of a dense block
+//! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
+
+mod basis;
+mod block;
+mod equation;
+mod error;
+mod evaluate;
+pub mod geometry;
+pub mod levenberg_marquardt;
+mod place;
+pub mod rank;
+mod rows;
+mod solution;
+mod solve;
+pub mod structure;
+mod system;
+mod tolerance;
+
+pub use equation::{Equation, Measure};
+pub use error::SolveError;
+pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var};
+pub use solution::{Report, Sensitivity, Solution, Verdict};
+pub use solve::solve;
+pub use system::{EquationId, State, Status, System, Variable};
+pub use tolerance::Tolerances;

@@ -1,0 +1,225 @@
+//! A solution and the questions it answers: verdicts, circuits, motions, derivatives.
+
+use serde::Serialize;
+
+use crate::basis::{Basis, Combination};
+use crate::equation::Equation;
+use crate::geometry::{Affine, BodyId, Direction, Point, Var};
+use crate::rows::Rows;
+use crate::system::{EquationId, State, Status, System};
+
+/// What became of an equation.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub enum Verdict {
+    /// At least one of its rows helps to place something.
+    Places,
+    /// It follows from others and agrees with them.
+    Spare,
+    /// It can't hold together with those that are trusted more. The miss is in millimetres or
+    /// radians, the largest of its rows in size, with its sign.
+    AtOdds {
+        /// By how much it misses.
+        miss: f64,
+    },
+}
+
+/// What was done, and how well it ended.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Report {
+    /// Unknowns to be found.
+    pub unknowns: usize,
+    /// Rows stated.
+    pub rows: usize,
+    /// Independent rows.
+    pub rank: usize,
+    /// Ways left to move: unknowns less rank.
+    pub freedoms: usize,
+    /// Blocks solved one after the other.
+    pub blocks: usize,
+    /// Unknowns of the largest block.
+    pub largest_block: usize,
+    /// Iterations of the Levenberg–Marquardt method, over all blocks.
+    pub iterations: u64,
+    /// How often the kept set was chosen.
+    pub rounds: usize,
+    /// The largest residual of the kept rows, in millimetres (angles times the reference length).
+    pub largest_residual: f64,
+    /// Wall time in seconds.
+    pub seconds: f64,
+}
+
+/// A row, or a quantity, told as a combination of what places it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Sensitivity {
+    /// The value: millimetres, or radians times the reference length.
+    pub value: f64,
+    /// The rows that carry it: equation, its row, the coefficient of that row's residual.
+    pub equations: Vec<(EquationId, usize, f64)>,
+    /// The total derivative by each given variable that has one.
+    pub givens: Vec<(Var, f64)>,
+    /// What depends on unknowns that nothing settles.
+    pub loose: Vec<(Var, f64)>,
+}
+
+/// A state at which every kept row holds, with the factorised kept rows.
+pub struct Solution<'a> {
+    pub(crate) rows: Rows<'a>,
+    pub(crate) state: State,
+    pub(crate) basis: Basis,
+    pub(crate) verdicts: Vec<Verdict>,
+    pub(crate) report: Report,
+    /// The blocks in the order in which they were solved: rows and columns.
+    pub(crate) blocks: Vec<(Vec<usize>, Vec<usize>)>,
+}
+
+impl Solution<'_> {
+    /// What was done.
+    pub fn report(&self) -> &Report {
+        &self.report
+    }
+
+    /// The values found.
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// The system that was solved.
+    pub fn system(&self) -> &System {
+        self.rows.system
+    }
+
+    /// What became of an equation.
+    pub fn verdict(&self, equation: EquationId) -> Verdict {
+        self.verdicts[equation.index()]
+    }
+
+    /// The fixed coordinates of a point, in millimetres.
+    pub fn point(&self, point: &Point) -> [f64; 3] {
+        self.rows.system.point_at(point, &self.state)
+    }
+
+    /// The fixed components of a direction.
+    pub fn direction(&self, direction: &Direction) -> [f64; 3] {
+        self.rows.system.direction_at(direction, &self.state)
+    }
+
+    /// The value of an affine form.
+    pub fn form(&self, form: &Affine) -> f64 {
+        self.rows.system.form_at(form, &self.state)
+    }
+
+    /// A body's rotation matrix.
+    pub fn rotation(&self, body: BodyId) -> [[f64; 3]; 3] {
+        self.rows.system.rotation_at(body, &self.state)
+    }
+
+    /// How far any equation is from holding, row by row, in millimetres or radians.
+    pub fn miss(&self, equation: &Equation) -> Vec<f64> {
+        self.rows.system.miss(equation, &self.state)
+    }
+
+    /// The first-order dependence of each row of an equation that need not belong to the system: by
+    /// the adjoint of the kept rows, λ from Bᵀ λ = ∇c, and dc/dp = ∂c/∂p − Σ λᵢ ∂Fᵢ/∂p.
+    pub fn sensitivity(&self, equation: &Equation) -> Vec<Sensitivity> {
+        let values = self.rows.system.residual(equation, &self.state);
+        self.rows
+            .gradient(equation, &self.state)
+            .iter()
+            .enumerate()
+            .map(|(row, gradient)| {
+                let told = self.basis.express(gradient);
+                self.explain(equation, row, values[row], told)
+            })
+            .collect()
+    }
+
+    fn explain(
+        &self,
+        equation: &Equation,
+        row: usize,
+        value: f64,
+        told: Combination,
+    ) -> Sensitivity {
+        let system = self.rows.system;
+        let mut by_given = std::collections::BTreeMap::new();
+        self.add_givens(equation, row, 1.0, &mut by_given);
+        let mut equations = Vec::new();
+        for (at, coefficient) in told.kept {
+            let id = self.rows.ids[self.basis.kept[at]];
+            let carrier = system.get_equation(id.equation);
+            self.add_givens(carrier, id.row, -coefficient, &mut by_given);
+            equations.push((id.equation, id.row, coefficient));
+        }
+        /// A derivative below this is the rounding of products that cancel.
+        const NOTHING: f64 = 1e-12;
+        Sensitivity {
+            value,
+            equations,
+            givens: by_given
+                .into_iter()
+                .filter(|(_, d)| f64::abs(*d) > NOTHING)
+                .collect(),
+            loose: told
+                .rest
+                .into_iter()
+                .map(|(column, d)| (self.rows.unknowns[column], d))
+                .collect(),
+        }
+    }
+
+    fn add_givens(
+        &self,
+        equation: &Equation,
+        row: usize,
+        factor: f64,
+        sums: &mut std::collections::BTreeMap<Var, f64>,
+    ) {
+        let system = self.rows.system;
+        let vars = system.variables_of(equation, Some(Status::Given));
+        let derivatives = system.derivatives(equation, &self.state, &vars);
+        for (var, derivative) in vars.into_iter().zip(&derivatives[row]) {
+            if *derivative != 0.0 {
+                *sums.entry(var).or_insert(0.0) += factor * derivative;
+            }
+        }
+    }
+
+    /// The ways left to move: a sparse basis of the null space at the solution. Each motion lists
+    /// unknowns with their rates, millimetres or radians, for a rate of 1 of its first free unknown.
+    pub fn motions(&self) -> Vec<Vec<(Var, f64)>> {
+        self.basis
+            .motions()
+            .into_iter()
+            .map(|motion| {
+                motion
+                    .into_iter()
+                    .map(|(column, by)| (self.rows.unknowns[column], by))
+                    .collect()
+            })
+            .collect()
+    }
+
+    /// The body and the component of the increment that a tangent variable belongs to.
+    pub fn tangent(&self, var: Var) -> Option<(BodyId, usize)> {
+        let column = self.rows.column_of[var.index()]?;
+        self.rows.tangent_of[column]
+    }
+
+    /// The variables that an equation reads.
+    pub fn reads(&self, equation: EquationId) -> Vec<Var> {
+        let system = self.rows.system;
+        system.variables_of(system.get_equation(equation), None)
+    }
+
+    /// The blocks in the order in which they were solved: the equations that were used and the
+    /// unknowns they found.
+    pub fn blocks(&self) -> impl Iterator<Item = (Vec<EquationId>, Vec<Var>)> + '_ {
+        self.blocks.iter().map(|(rows, columns)| {
+            let mut equations: Vec<EquationId> =
+                rows.iter().map(|row| self.rows.ids[*row].equation).collect();
+            equations.dedup();
+            let unknowns = columns.iter().map(|c| self.rows.unknowns[*c]).collect();
+            (equations, unknowns)
+        })
+    }
+}

@@ -1,0 +1,1 @@
+//! Holds tests and benches only.

@@ -1,7 +1,10 @@
 //! Tables.
 
-use comfy_table::presets::UTF8_HORIZONTAL_ONLY;
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, TableComponent};
+use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
+
+/// A rule under the head and nothing else: rows are short enough to follow without.
+const RULED: TableStyle =
+    TableStyle::new().header_separator(LineStyle::none().fill('─').junction('─'));
 
 /// How a column stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,8 +23,7 @@ pub(super) fn table(
 ) -> String {
     let mut table = Table::new();
     table
-        .load_style(UTF8_HORIZONTAL_ONLY)
-        .remove_style(TableComponent::HorizontalLines)
+        .load_style(RULED)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(u16::try_from(width).unwrap_or(u16::MAX));
     let cell = |text: &str, stands: Stands| {

@@ -6,7 +6,7 @@
 pub mod args;
 pub mod command;
 pub mod load;
-//pub mod picture;
+pub mod picture;
 pub mod render;
 
 use std::ffi::OsString;

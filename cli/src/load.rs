@@ -1,11 +1,11 @@
 //! A model file, read within bounds.
 
 use std::fs::File;
-use std::io::Read;
+use std::io::{ErrorKind, Read};
 use std::path::Path;
 
 use strongback_model::document::Document;
-use strongback_model::source::{self, Code, Fault};
+use strongback_model::source::{self, Code, Fault, nearest};
 
 /// A model's text with its document.
 pub struct Loaded {
@@ -54,7 +54,10 @@ fn read(path: &Path) -> Result<String, Fault> {
     let trouble = |error: std::io::Error| {
         Fault::error(Code::File, format!("the file can't be read: {error}"))
     };
-    let file = File::open(path).map_err(trouble)?;
+    let file = File::open(path).map_err(|error| match error.kind() {
+        ErrorKind::NotFound => not_there(path),
+        _ => trouble(error),
+    })?;
     if file.metadata().map_err(trouble)?.is_dir() {
         return Err(Fault::error(Code::File, "this is a folder, not a model file"));
     }
@@ -68,13 +71,37 @@ fn read(path: &Path) -> Result<String, Fault> {
         )
         .help("a model of a whole airframe takes some hundred KiB: is this the right file?"));
     }
+    if bytes.contains(&0) {
+        return Err(not_text("this is no text file, or one in UTF-16: it holds zero bytes".to_owned()));
+    }
     String::from_utf8(bytes).map_err(|error| {
-        Fault::error(
-            Code::BadText,
-            format!(
-                "the file is not UTF-8 text: byte {} makes no character",
-                error.utf8_error().valid_up_to()
-            ),
-        )
+        let valid = error.utf8_error().valid_up_to();
+        let line = error.as_bytes()[..valid].iter().filter(|byte| **byte == b'\n').count() + 1;
+        not_text(format!("line {line} holds a sign that is not UTF-8"))
     })
+}
+
+fn not_text(message: String) -> Fault {
+    Fault::error(Code::BadText, message).help("save it as text in UTF-8")
+}
+
+/// There is no such file; the model with the nearest name in the same folder may be meant.
+fn not_there(path: &Path) -> Fault {
+    /// A folder with more files than this is not searched through.
+    const MOST: usize = 1000;
+    let folder = match path.parent() {
+        Some(folder) if folder != Path::new("") => folder,
+        _ => Path::new("."),
+    };
+    let models: Vec<String> = std::fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .take(MOST)
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .filter(|name| name.ends_with(".ron"))
+        .collect();
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+    let near = nearest(&name.unwrap_or_default(), models.iter().map(String::as_str)).map(str::to_owned);
+    Fault::error(Code::File, "there is no such file")
+        .help_if(near.map(|near| format!("the nearest here is `{near}`")))
 }

@@ -10,7 +10,7 @@ use crate::relation::Relation;
 use crate::source::{Either, Entries, Given, Text, read_either};
 
 /// A whole model file.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Document {
     /// Version of the format: 1.
@@ -73,25 +73,33 @@ pub struct Remarks {
     pub because: Option<Text>,
 }
 
-/// A statement with what it says of itself.
-#[derive(Clone, Debug)]
+/// A statement with what it says of itself: bare, or `(is: …, sheet: …)`.
+#[derive(Clone, Debug, schemars::JsonSchema)]
+#[schemars(transparent)]
 pub struct Stated<T> {
     /// What is stated.
     pub is: T,
     /// What it says of itself.
+    #[schemars(skip)]
     pub remarks: Remarks,
 }
 
-#[derive(Deserialize)]
+/// A statement in brackets, with what it says of itself.
+#[derive(Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct Wrapped<T> {
+pub(crate) struct Wrapped<T> {
+    /// What is stated.
     is: T,
+    /// The sheet on which it stands, by its short name.
     #[serde(default)]
     sheet: Option<Text>,
+    /// Its tolerance; of a must-fit, how far it may miss.
     #[serde(default)]
     within: Option<Given>,
+    /// How far it is to be trusted: of two that can't both hold, the less trusted one gives way.
     #[serde(default)]
     trust: Trust,
+    /// Why it is to be trusted so far.
     #[serde(default)]
     because: Option<Text>,
 }
@@ -127,7 +135,7 @@ impl<T> Stated<T> {
 pub type Dimension = Stated<Given>;
 
 /// A named set of changes, tried beside the plan.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Deviation {
     /// The builder's reason.

@@ -136,7 +136,37 @@ fn changes_of(part: &PartShift) -> Vec<MakeChange> {
             from: from.clone(),
             to: to.clone(),
         });
-    sides.chain(part.sizes.iter().map(size_change)).collect()
+    // corners of an outline that follow from a length are told by what they do to the whole
+    let outline = |change: &&SizeChange| change.role == SizeRole::Coordinate;
+    let over_all: Vec<MakeChange> = if part.sizes.iter().any(|change| outline(&change)) {
+        over_all(part)
+    } else {
+        Vec::new()
+    };
+    let told_by_whole = !over_all.is_empty();
+    let sizes = part
+        .sizes
+        .iter()
+        .filter(|change| !(told_by_whole && outline(change)))
+        .map(size_change);
+    sides.chain(sizes).chain(over_all).collect()
+}
+
+fn over_all(part: &PartShift) -> Vec<MakeChange> {
+    ["length over all", "width over all", "height over all"]
+        .into_iter()
+        .zip(part.over_all_mm)
+        .zip(part.over_all_now_mm)
+        .filter(|((_, by), _)| *by != 0.0)
+        .map(|((size, by), now)| {
+            let (size, by_mm, to_mm) = (size.to_owned(), by.abs(), now);
+            if by > 0.0 {
+                MakeChange::Longer { size, by_mm, to_mm }
+            } else {
+                MakeChange::Shorter { size, by_mm, to_mm }
+            }
+        })
+        .collect()
 }
 
 fn size_change(change: &SizeChange) -> MakeChange {

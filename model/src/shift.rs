@@ -18,6 +18,21 @@ pub struct Shift {
     pub parts: Vec<PartShift>,
     /// Parts that are the same to the last face.
     pub unmoved: Vec<String>,
+    /// Dimensions whose figure is another one, found ones left out.
+    pub dimensions: Vec<DimensionChange>,
+}
+
+/// A dimension that changes.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DimensionChange {
+    /// Its name.
+    pub name: String,
+    /// Whether it is an angle.
+    pub angle: bool,
+    /// What it was: millimetres, or degrees for an angle.
+    pub from: f64,
+    /// What it is now.
+    pub to: f64,
 }
 
 /// What changes of one part.
@@ -35,11 +50,17 @@ pub struct PartShift {
     pub turned_deg: [f64; 3],
     /// Its sizes that change.
     pub sizes: Vec<SizeChange>,
+    /// How much longer, wider and higher its metal is over all, in its own frame.
+    pub over_all_mm: [f64; 3],
+    /// Its length, width and height over all in the new layout.
+    pub over_all_now_mm: [f64; 3],
     /// Its choices that change, such as the side of a flange: name, old, new.
     pub choices: Vec<(String, String, String)>,
-    /// The way the shift comes: from the nearest part that is itself changed, each step a statement and
-    /// the part it carries to.
-    pub through: Vec<Step>,
+    /// Where the shift comes from: a part that is itself changed, a dimension or a statement. None for a part
+    /// that is itself changed, and before [`Solved::trace`](crate::assembly::Solved::trace) has looked.
+    pub from: Option<String>,
+    /// The statements through which it comes, from there on.
+    pub through: Vec<String>,
 }
 
 /// In which layouts a part is.
@@ -80,15 +101,6 @@ pub struct SizeChange {
     pub to: Option<f64>,
 }
 
-/// A step on the way of a shift.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Step {
-    /// The part that carries the shift.
-    pub from: String,
-    /// The statement through which it does.
-    pub statement: String,
-}
-
 /// Compares two layouts.
 pub fn shift(old: &Layout, new: &Layout) -> Shift {
     let mut parts = Vec::new();
@@ -111,11 +123,11 @@ pub fn shift(old: &Layout, new: &Layout) -> Shift {
             parts.insert(at.min(parts.len()), only(part, Presence::Dropped));
         }
     }
-    let traced: Vec<Vec<Step>> = (0..parts.len()).map(|at| trace(&parts, at, new)).collect();
-    for (part, through) in parts.iter_mut().zip(traced) {
-        part.through = through;
+    Shift {
+        parts,
+        unmoved,
+        dimensions: dimensions(old, new),
     }
-    Shift { parts, unmoved }
 }
 
 fn only(part: &PlacedPart, presence: Presence) -> PartShift {
@@ -127,8 +139,27 @@ fn only(part: &PlacedPart, presence: Presence) -> PartShift {
         turned_deg: [0.0; 3],
         sizes: Vec::new(),
         choices: Vec::new(),
+        over_all_mm: [0.0; 3],
+        over_all_now_mm: part.over_all_mm,
+        from: None,
         through: Vec::new(),
     }
+}
+
+fn dimensions(old: &Layout, new: &Layout) -> Vec<DimensionChange> {
+    new.dimensions
+        .iter()
+        .filter(|dimension| !dimension.found)
+        .filter_map(|dimension| {
+            let before = old.dimensions.iter().find(|other| other.name == dimension.name)?;
+            (before.value != dimension.value).then(|| DimensionChange {
+                name: dimension.name.clone(),
+                angle: dimension.angle,
+                from: before.value,
+                to: dimension.value,
+            })
+        })
+        .collect()
 }
 
 fn compare(old: &PlacedPart, new: &PlacedPart) -> PartShift {
@@ -151,6 +182,12 @@ fn compare(old: &PlacedPart, new: &PlacedPart) -> PartShift {
         let by = new.turn_deg[axis] - old.turn_deg[axis];
         if by.abs() > TURNED_DEG {
             change.turned_deg[axis] = by;
+        }
+    }
+    for axis in 0..3 {
+        let by = new.over_all_mm[axis] - old.over_all_mm[axis];
+        if by.abs() > MOVED_MM {
+            change.over_all_mm[axis] = by;
         }
     }
     for size in &new.sizes {
@@ -204,48 +241,16 @@ impl PartShift {
             && self.turned_deg.iter().all(|by| *by == 0.0)
     }
 
-    /// Whether the part itself was changed, and not only carried along.
-    fn is_source(&self) -> bool {
-        self.presence != Presence::Both || !self.choices.is_empty()
+    /// Whether the part itself was changed, and not only carried along: in a choice, or in a size that is not
+    /// found.
+    pub(crate) fn is_source(&self, new: &Layout) -> bool {
+        let stated = |change: &SizeChange| {
+            new.part(&self.part)
+                .and_then(|part| part.size(&change.name))
+                .is_none_or(|size| !size.rests_on_found)
+        };
+        self.presence != Presence::Both
+            || !self.choices.is_empty()
+            || self.sizes.iter().any(stated)
     }
-}
-
-/// The way from the nearest changed part to the part at `at`, along what places each part in the new
-/// layout. Breadth first, so that the way is as short as any; empty for a part that is itself changed.
-fn trace(parts: &[PartShift], at: usize, new: &Layout) -> Vec<Step> {
-    if parts[at].is_source() {
-        return Vec::new();
-    }
-    let differs = |name: &str| parts.iter().position(|part| part.part == name);
-    let mut seen = vec![false; parts.len()];
-    let mut queue = std::collections::VecDeque::from([(at, Vec::<Step>::new())]);
-    seen[at] = true;
-    let mut longest: Vec<Step> = Vec::new();
-    while let Some((here, way)) = queue.pop_front() {
-        if parts[here].is_source() {
-            return way.into_iter().rev().collect();
-        }
-        if way.len() > longest.len() {
-            longest.clone_from(&way);
-        }
-        let name = &parts[here].part;
-        for placing in new.placed_by.iter().filter(|p| p.finds.contains(name)) {
-            for carrier in &placing.rests_on {
-                let Some(next) = differs(&carrier.part) else {
-                    continue;
-                };
-                if !seen[next] {
-                    seen[next] = true;
-                    let mut on = way.clone();
-                    on.push(Step {
-                        from: carrier.part.clone(),
-                        statement: carrier.statement.clone(),
-                    });
-                    queue.push_back((next, on));
-                }
-            }
-        }
-    }
-    // a change of a dimension has no part of its own: the way ends at the part it places first
-    longest.into_iter().rev().collect()
 }

@@ -22,8 +22,9 @@ pub struct Chain {
     pub value_mm: f64,
     /// The figures that carry it, from the datum on.
     pub legs: Vec<Leg>,
-    /// What the legs don't add up to, in millimetres: zero for a chain that is linear, and otherwise what
-    /// turns make of it.
+    /// What the legs don't add up to, in millimetres: rounding, and nothing else. A coordinate is
+    /// homogeneous of the first degree in all lengths, so by Euler's theorem its derivatives times the
+    /// lengths add up to it exactly, turned parts or not.
     pub rest_mm: f64,
     /// Statements through which the chain goes, from the datum on.
     pub through: Vec<Through>,
@@ -43,7 +44,7 @@ pub struct Leg {
     /// How much the coordinate changes per unit of it: +1 or -1 along a straight chain; millimetres per
     /// degree for an angle.
     pub factor: f64,
-    /// Its share of the coordinate, in millimetres.
+    /// Its share of the coordinate, in millimetres; nothing for an angle, which turns lengths and adds none.
     pub adds_mm: f64,
     /// The sheet it stands on.
     pub sheet: Option<String>,
@@ -87,10 +88,12 @@ impl Solved<'_> {
         let place = |var: &Var| order.get(var).copied().unwrap_or(usize::MAX);
         let mut givens = told.givens.clone();
         givens.sort_by_key(|(var, _)| place(var));
+        /// An angle that moves the face by less than this, in millimetres for each degree, is none.
+        const ANGLE_COUNTS: f64 = 1e-6;
         let legs: Vec<Leg> = givens
             .iter()
             .map(|(var, factor)| self.leg(*var, *factor))
-            .filter(|leg| leg.adds_mm != 0.0 || leg.angle)
+            .filter(|leg| leg.adds_mm != 0.0 || leg.angle && leg.factor.abs() > ANGLE_COUNTS)
             .collect();
         let sum: f64 = legs.iter().map(|leg| leg.adds_mm).sum();
         let mut through: Vec<(usize, Through)> = Vec::new();
@@ -137,7 +140,7 @@ impl Solved<'_> {
             value: if angle { value.to_degrees() } else { value },
             angle,
             factor: if angle { factor.to_radians() } else { factor },
-            adds_mm: value * factor,
+            adds_mm: if angle { 0.0 } else { value * factor },
             sheet: label.and_then(|label| label.origin.sheet.clone()),
         }
     }

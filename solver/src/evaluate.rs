@@ -6,7 +6,7 @@
 use nalgebra::{Matrix3, SVector, Vector3};
 use num_dual::{Derivative, DualNum, DualSVec64};
 
-use crate::equation::{Equation, MAX_ROWS};
+use crate::equation::{Equation, MAX_ROWS, Measure};
 use crate::geometry::{self, Affine, Body, BodyId, Direction, Point, Reading, Turn, Var};
 use crate::system::{State, Status, System};
 
@@ -145,17 +145,32 @@ impl System {
         [0, 1, 2].map(|row| [m[(row, 0)], m[(row, 1)], m[(row, 2)]])
     }
 
-    /// The rows of an equation that need not belong to the system, in millimetres or radians: how far
-    /// it is from holding.
+    /// How far an equation, which need not belong to the system, is from holding: its rows in
+    /// millimetres, or one angle in radians for an equation that compares directions.
     pub fn miss(&self, equation: &Equation, state: &State) -> Vec<f64> {
-        let factor = match equation.measure() {
-            crate::equation::Measure::Length => 1.0,
-            crate::equation::Measure::Angle => 1.0 / self.scale,
-        };
-        self.residual(equation, state)[..equation.rows()]
-            .iter()
-            .map(|r| r * factor)
-            .collect()
+        let residual = self.residual(equation, state);
+        let rows = &residual[..equation.rows()];
+        match equation {
+            // their rows are the components of a sine
+            Equation::Parallel { .. }
+            | Equation::Perpendicular { .. }
+            | Equation::Mirrored { .. } => {
+                let sine = match rows {
+                    [only] => *only,
+                    several => several.iter().map(|row| row * row).sum::<f64>().sqrt(),
+                };
+                vec![(sine / self.scale).clamp(-1.0, 1.0).asin()]
+            }
+            Equation::Angle { .. }
+            | Equation::Held {
+                measure: Measure::Angle,
+                ..
+            } => rows.iter().map(|row| row / self.scale).collect(),
+            Equation::Held { .. }
+            | Equation::PointOnPlane { .. }
+            | Equation::PointOnAxis { .. }
+            | Equation::Distance { .. } => rows.to_vec(),
+        }
     }
 
     /// The unknowns an equation reads.

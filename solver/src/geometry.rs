@@ -171,6 +171,28 @@ pub enum Direction {
 }
 
 impl Direction {
+    /// The opposite direction.
+    pub fn reversed(self) -> Direction {
+        match self {
+            Direction::Fixed { body, vector } => Direction::Fixed {
+                body,
+                vector: vector.map(|c| -c),
+            },
+            Direction::Between { from, to } => Direction::Between {
+                from: Point {
+                    body: from.body,
+                    at: to,
+                },
+                to: from.at,
+            },
+            Direction::Across { from, to, along } => Direction::Across {
+                from,
+                to,
+                along: along.map(|c| -c),
+            },
+        }
+    }
+
     /// The body that carries the direction.
     pub fn body(&self) -> BodyId {
         match self {

@@ -113,7 +113,7 @@ impl Solution<'_> {
         self.rows.system.rotation_at(body, &self.state)
     }
 
-    /// How far any equation is from holding, row by row, in millimetres or radians.
+    /// How far any equation is from holding: its rows in millimetres, or one angle in radians.
     pub fn miss(&self, equation: &Equation) -> Vec<f64> {
         self.rows.system.miss(equation, &self.state)
     }

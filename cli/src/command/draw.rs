@@ -57,19 +57,19 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         }
     }
     let verdict = render::verdict::of(&shown.layout, &shown.fits);
+    let view = match args.view {
+        View::Side => picture::View::Side,
+        View::Plan => picture::View::Plan,
+    };
     let drawing = Drawing {
-        layout: &shown.layout,
         before: tried.as_ref().map(|tried| picture::Before {
             layout: &plan.layout,
             shift: &tried.shift,
             deviation: &tried.name,
         }),
-        view: match args.view {
-            View::Side => picture::View::Side,
-            View::Plan => picture::View::Plan,
-        },
+        subtitle: &verdict,
         highlight: &args.part,
-        verdict: &verdict,
+        ..Drawing::new(&shown.layout, view)
     };
     let svg = picture::svg(&drawing);
     let bytes = match form {

@@ -2,6 +2,8 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::assembly::{Solved, assemble};
+use strongback_model::document::Document;
 use strongback_model::fit::Fit;
 use strongback_model::layout::Layout;
 
@@ -43,19 +45,25 @@ impl Located {
 }
 
 /// Solves a document that was read from a file.
-pub(super) fn solve(
+pub(super) fn solve(loaded: &Loaded, document: &Document) -> Result<Located, Refused> {
+    with_solution(loaded, document, |_, located| located)
+}
+
+/// Solves a document and gives the solution, with its layout and must-fits, to a question.
+pub(super) fn with_solution<T>(
     loaded: &Loaded,
-    document: &strongback_model::document::Document,
-) -> Result<Located, Refused> {
-    let assembly =
-        strongback_model::assembly::assemble(document).map_err(|faults| loaded.refuse(faults))?;
+    document: &Document,
+    ask: impl FnOnce(&Solved<'_>, Located) -> T,
+) -> Result<T, Refused> {
+    let assembly = assemble(document).map_err(|faults| loaded.refuse(faults))?;
     let solved = assembly
         .solve()
         .map_err(|fault| loaded.refuse(vec![fault]))?;
-    Ok(Located {
+    let located = Located {
         layout: solved.layout(),
         fits: solved.fits(),
-    })
+    };
+    Ok(ask(&solved, located))
 }
 
 pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refused> {

@@ -1,7 +1,7 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
 //! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
 
-//mod draw;
+mod draw;
 mod fit;
 mod locate;
 mod new;
@@ -14,7 +14,7 @@ use serde::Serialize;
 use strongback_model::document::Document;
 use strongback_model::source::Fault;
 
-//pub use draw::DrawAnswer;
+pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
 pub use new::NewAnswer;
@@ -157,7 +157,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Try(it) => trial::run(it),
         Command::Recut(it) => recut::run(it),
         Command::Why(it) => why::run(it),
-        Command::Draw(_) => todo!(),
+        Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
 }
@@ -170,7 +170,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("try", schemars::schema_for!(TryAnswer)),
         ("recut", schemars::schema_for!(RecutAnswer)),
         ("why", schemars::schema_for!(WhyAnswer)),
-//        ("draw", schemars::schema_for!(DrawAnswer)),
+        ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),
     ]

@@ -9,7 +9,7 @@ use strongback_model::recut::{Recut, recut};
 use strongback_model::shift::{Shift, shift};
 use strongback_model::source::{Code, Fault};
 
-use super::locate::{Located, solve};
+use super::locate::{Located, solve, with_solution};
 use super::{CAUTION, Told, to_json};
 use crate::Status;
 use crate::args;
@@ -99,12 +99,15 @@ pub(super) fn one(
     changes: &args::Changes,
 ) -> Result<Tried, Refused> {
     let changed = loaded.changed(deviation, changes)?;
-    let located = solve(loaded, &changed.document)?;
-    Ok(Tried {
-        shift: shift(plan, &located.layout),
-        name: changed.name,
-        changes: changed.changes,
-        located,
+    with_solution(loaded, &changed.document, |solved, located| {
+        let mut shift = shift(plan, &located.layout);
+        solved.trace(&mut shift, &located.layout);
+        Tried {
+            shift,
+            name: changed.name,
+            changes: changed.changes,
+            located,
+        }
     })
 }
 

@@ -26,7 +26,7 @@ pub fn text(answer: &WhyAnswer, width: usize) -> String {
     }
     text.push('\n');
     let mut sum = 0.0;
-    let mut rows: Vec<Vec<String>> = chain
+    let rows: Vec<Vec<String>> = chain
         .legs
         .iter()
         .map(|leg| {
@@ -35,23 +35,16 @@ pub fn text(answer: &WhyAnswer, width: usize) -> String {
                 leg.name.clone(),
                 figures::value(leg.value, leg.angle, unit),
                 factor(leg.factor, leg.angle),
-                figures::signed_column(leg.adds_mm, unit),
+                if leg.angle {
+                    String::new()
+                } else {
+                    figures::signed_column(leg.adds_mm, unit)
+                },
                 figures::column(sum, unit),
                 leg.sheet.clone().unwrap_or_default(),
             ]
         })
         .collect();
-    if chain.rest_mm != 0.0 {
-        sum += chain.rest_mm;
-        rows.push(vec![
-            "what turns add, beyond a straight chain".to_owned(),
-            String::new(),
-            String::new(),
-            figures::signed_column(chain.rest_mm, unit),
-            figures::column(sum, unit),
-            String::new(),
-        ]);
-    }
     let symbol = unit.symbol();
     text.push_str(&table(
         &[

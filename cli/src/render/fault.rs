@@ -38,6 +38,7 @@ fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
     let labels: Vec<_> = fault
         .labels
         .iter()
+        .filter(|label| label.is_placed())
         .filter(|label| in_text(label.span.start) && in_text(label.span.end))
         .filter(|label| !refused.text.is_empty() && line_length(&refused.text, label.span.start) <= LONGEST_LINE)
         .collect();

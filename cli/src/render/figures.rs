@@ -3,6 +3,11 @@
 use strongback_model::quantity::format::{self, Sign, Style};
 use strongback_model::quantity::{Angle, Length, Unit};
 
+/// A shift smaller than this is not shown, in millimetres: the last place of a figure in inches.
+pub const SHOWN_MM: f64 = 0.5e-4 * 25.4;
+/// A turn smaller than this is not shown, in degrees: the last place of a figure.
+pub const SHOWN_DEG: f64 = 0.5e-3;
+
 /// A length with its unit.
 pub fn length(mm: f64, unit: Unit) -> String {
     format::length(Length::from_mm(mm), unit, Style::Short)

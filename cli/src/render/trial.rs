@@ -47,18 +47,21 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
         vec![
             part.part.clone(),
             moved(part, unit),
-            part.through
-                .iter()
-                .map(|step| format!("{} → {}", step.from, step.statement))
-                .collect::<Vec<_>>()
-                .join(" → "),
+            match &part.from {
+                None => "itself changed".to_owned(),
+                Some(from) => std::iter::once(from)
+                    .chain(&part.through)
+                    .cloned()
+                    .collect::<Vec<_>>()
+                    .join(" → "),
+            },
         ]
     });
     let mut text = table(
         &[
             ("part", Stands::Left),
             ("shifts by up to", Stands::Left),
-            ("carried by", Stands::Left),
+            ("from → through", Stands::Left),
         ],
         rows,
         width,
@@ -82,14 +85,14 @@ fn moved(part: &PartShift, unit: Unit) -> String {
         Presence::Both => {}
     }
     let mut ways: Vec<String> = (0..3)
-        .filter(|axis| part.greatest_mm[*axis] != 0.0)
+        .filter(|axis| part.greatest_mm[*axis].abs() > figures::SHOWN_MM)
         .map(|axis| figures::way(part.greatest_mm[axis], axis, unit))
         .collect();
     ways.extend(
         part.turned_deg
             .iter()
             .zip(["roll", "pitch", "yaw"])
-            .filter(|(by, _)| **by != 0.0)
+            .filter(|(by, _)| by.abs() > figures::SHOWN_DEG)
             .map(|(by, name)| format!("{name} {}", figures::turn(*by))),
     );
     if ways.is_empty() {

@@ -30,7 +30,11 @@ pub fn of(layout: &Layout, fits: &[Fit]) -> String {
         clauses.push(if hold == fits.len() {
             format!("all {} come true", count(fits.len(), "must-fit", "must-fits"))
         } else {
-            format!("{} of {} must-fits miss", fits.len() - hold, fits.len())
+            {
+            let missing = fits.len() - hold;
+            let verb = if missing == 1 { "misses" } else { "miss" };
+            format!("{missing} of {} must-fits {verb}", fits.len())
+        }
         });
     }
     let mut line = clauses.join("; ");

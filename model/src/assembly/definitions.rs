@@ -1,11 +1,14 @@
 //! Dimensions and sizes, understood in an order in which each follows what it uses.
 
+use indexmap::IndexMap;
+use indexmap::map::Entry;
+
 use super::parts::Expanded;
-use super::{Assembly, Label, Origin};
+use super::{AssembledDimension, Assembly, Label, Origin};
 use crate::document::{Document, Trust};
 use crate::part::Role;
-use crate::quantity::{self, Kind};
-use crate::source::{Code, Fault, Given, Text};
+use crate::quantity::{self, Kind, Unit};
+use crate::source::{Code, Fault, Given, Spanned, Text};
 
 /// A named quantity that waits for its turn.
 struct Definition {
@@ -77,7 +80,33 @@ pub(super) fn define(
         copy.kind_mut().visit_sizes(&mut visit);
         super::parts::visit_holes(&mut copy, &mut visit);
     }
-    enter_in_order(assembly, &list, faults);
+    let before = faults.len();
+    distinct(&list, faults);
+    if faults.len() == before {
+        enter_in_order(assembly, &list, faults);
+    }
+}
+
+/// Finds fault with a name that a dimension and a size, or two sizes, have in common: an expression could
+/// mean either.
+fn distinct(list: &[Definition], faults: &mut Vec<Fault>) {
+    let mut seen: IndexMap<&str, &Definition> = IndexMap::new();
+    for definition in list {
+        match seen.entry(&definition.name) {
+            Entry::Vacant(place) => {
+                place.insert(definition);
+            }
+            Entry::Occupied(first) => faults.push(
+                Fault::error(
+                    Code::Twice,
+                    format!("two figures are called `{}`", definition.name),
+                )
+                .at(definition.label.origin.span.clone(), "")
+                .also(first.get().label.origin.span.clone(), "the other one")
+                .help("a size goes by PART.SIZE: give the dimension, the part or the hole another name"),
+            ),
+        }
+    }
 }
 
 fn enter_in_order(assembly: &mut Assembly, list: &[Definition], faults: &mut Vec<Fault>) {
@@ -103,21 +132,61 @@ fn enter_in_order(assembly: &mut Assembly, list: &[Definition], faults: &mut Vec
             return;
         }
     };
+    // what rests on a figure that could not be understood is not told as a fault of its own
+    let mut failed: Vec<&str> = Vec::new();
     for at in order {
         let definition = &list[at];
-        let kind = definition.kind.unwrap_or_else(|| kind_of(&definition.given));
+        if uses[at].1.iter().any(|name| failed.contains(&name.as_str())) {
+            failed.push(&definition.name);
+            continue;
+        }
+        let kind = definition
+            .kind
+            .unwrap_or_else(|| assembly.quantities.kind_of(&definition.given));
+        let given = with_start(definition, assembly.unit);
         let Assembly {
             system, quantities, ..
         } = &mut *assembly;
-        match quantities.resolve(system, &definition.given, kind, definition.label.clone()) {
+        match quantities.resolve(system, &given, kind, definition.label.clone()) {
             Ok(resolved) => {
                 if let Some(fault) = check(definition, resolved.value, resolved.find) {
                     faults.push(fault);
                 }
-                quantities.define(definition.name.clone(), kind, resolved);
+                if definition.role.is_none() {
+                    assembly.dimensions.push(AssembledDimension {
+                        name: definition.name.clone(),
+                        kind,
+                        resolved: resolved.clone(),
+                    });
+                }
+                assembly
+                    .quantities
+                    .define(definition.name.clone(), kind, resolved);
             }
-            Err(fault) => faults.push(fault),
+            Err(fault) => {
+                failed.push(&definition.name);
+                faults.push(fault);
+            }
         }
+    }
+}
+
+/// A size or a dimension that is to be found starts as one that metal can have: at nothing, a leg would be narrower than its
+/// own thickness and an edge would have no direction.
+fn with_start(definition: &Definition, unit: Unit) -> Given {
+    /// Wider than any bend, shorter than most parts.
+    const EXTENT_MM: f64 = 100.0;
+    /// A common sheet.
+    const GAUGE_MM: f64 = 1.0;
+    let start = match (definition.role, &definition.given) {
+        (Some(Role::Extent) | None, Given::Find { near: None, .. }) => EXTENT_MM,
+        (Some(Role::Gauge | Role::Radius), Given::Find { near: None, .. }) => GAUGE_MM,
+        _ => return definition.given.clone(),
+    };
+    let span = definition.given.span();
+    Given::Find {
+        near: Some(Box::new(Given::Number(Spanned::new(start / unit.mm(), span.clone())))),
+        span,
     }
 }
 
@@ -136,21 +205,14 @@ fn names_in(given: &Given) -> Vec<String> {
     }
 }
 
-/// A figure is an angle when it says so by its unit, and a length otherwise.
-pub(super) fn kind_of(given: &Given) -> Kind {
-    match given {
-        Given::Text(text) if text.value.contains("deg") || text.value.contains('°') || text.value.contains("rad") => {
-            Kind::Angle
-        }
-        _ => Kind::Length,
-    }
-}
-
 fn check(definition: &Definition, value: f64, find: bool) -> Option<Fault> {
     let role = definition.role?;
+    /// Millimetres; what is less can't be cut, drilled or measured.
+    const LEAST_MM: f64 = 1e-3;
     let wrong = match role {
         _ if find => return None,
         Role::Gauge | Role::Extent if value <= 0.0 => "has to be greater than zero",
+        Role::Gauge | Role::Extent if value < LEAST_MM => "is less than a thousandth of a millimetre",
         Role::Radius if value < 0.0 => "can't be less than zero",
         _ => return None,
     };

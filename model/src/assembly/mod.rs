@@ -2,6 +2,7 @@
 //! equation to what the builder wrote.
 
 mod definitions;
+mod outcome;
 mod parts;
 mod quantities;
 mod reach;
@@ -16,9 +17,9 @@ use strongback_solver::{
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
-use crate::part::{Role, Shape};
-use crate::quantity::Unit;
-use crate::relation::Fastener;
+use crate::part::{Part, Role, Shape};
+use crate::quantity::{Kind, Unit};
+use crate::relation::{Fastener, Hand};
 use crate::source::{Code, Fault, Text};
 use crate::words::Side;
 
@@ -31,6 +32,8 @@ pub struct AssembledPart {
     pub word: &'static str,
     /// Its place in the file.
     pub span: std::ops::Range<usize>,
+    /// What the file states of it; nothing for the datum.
+    pub stated: Option<Part>,
     /// Its body.
     pub body: BodyId,
     /// The coordinates of its origin.
@@ -43,6 +46,8 @@ pub struct AssembledPart {
     pub shape: Shape,
     /// What is chosen and not measured.
     pub choices: Vec<(&'static str, String)>,
+    /// The hand in which it is built.
+    pub(crate) hand: Hand,
 }
 
 /// A size of a part.
@@ -52,10 +57,23 @@ pub struct AssembledSize {
     pub name: String,
     /// What it is for.
     pub role: Role,
-    /// Its form, its drawn value, and whether it is found.
+    /// Its form, its drawn value, and whether it rests on something that is found.
     pub resolved: Resolved,
+    /// Whether the part itself says `Find`.
+    pub says_find: bool,
     /// Its place in the file.
     pub span: std::ops::Range<usize>,
+}
+
+/// A named dimension as the system sees it.
+#[derive(Clone, Debug)]
+pub struct AssembledDimension {
+    /// Its name.
+    pub name: String,
+    /// Length, angle or number.
+    pub kind: Kind,
+    /// Its form, its drawn value, and whether it rests on something that is found.
+    pub resolved: Resolved,
 }
 
 /// A statement as the system sees it.
@@ -139,6 +157,8 @@ pub struct Assembly {
     pub unit: Unit,
     /// Named quantities and the labels of variables.
     pub quantities: Quantities,
+    /// The named dimensions.
+    pub dimensions: Vec<AssembledDimension>,
     /// The parts; the first one is the datum.
     pub parts: Vec<AssembledPart>,
     /// The parts' names in order.
@@ -168,6 +188,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         datum: document.datum.as_ref().map(|text| text.value.clone()),
         unit: document.unit,
         quantities: Quantities::new(document.unit),
+        dimensions: Vec::new(),
         parts: Vec::new(),
         names: IndexMap::new(),
         statements: Vec::new(),
@@ -188,11 +209,21 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         Some(sheet.value.clone())
     };
     let parts = parts::expand(document);
-    definitions::define(&mut assembly, document, &parts, &sheets, &mut faults);
-    parts::build(&mut assembly, &parts, &mut faults);
+    let head = faults.len();
+    parts::distinct(&parts, &mut faults);
+    if faults.len() == head {
+        definitions::define(&mut assembly, document, &parts, &sheets, &mut faults);
+    }
+    // a shape can't be judged by figures that aren't understood
+    if faults.len() == head {
+        parts::build(&mut assembly, &parts, &mut faults);
+    }
     if faults.is_empty() {
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);
+    }
+    // a part may seem out of reach only because a statement about it is at fault
+    if faults.is_empty() {
         reach::check(&assembly, document, &mut faults);
     }
     if faults.is_empty() {
@@ -201,6 +232,8 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         Ok(assembly)
     } else {
         faults.sort_by_key(|fault| fault.span().map(|span| span.start));
+        // what is wrong with a part on both sides is wrong twice, and told once
+        faults.dedup_by(|a, b| a == b || (a.code == b.code && a.span().is_some() && a.span() == b.span()));
         Err(faults)
     }
 }
@@ -245,13 +278,18 @@ impl Assembly {
     /// Solves the system.
     ///
     /// # Errors
-    /// A fault at the statement that is furthest from holding, when no solution was found.
+    /// A fault at the statement that is furthest from holding, when no solution was found; at a size, when it
+    /// comes out as one that metal can't have.
     pub fn solve(&self) -> Result<Solved<'_>, Fault> {
         match strongback_solver::solve(&self.system, &Tolerances::default()) {
-            Ok(solution) => Ok(Solved {
-                assembly: self,
-                solution,
-            }),
+            Ok(solution) => {
+                let solved = Solved {
+                    assembly: self,
+                    solution,
+                };
+                outcome::check(&solved)?;
+                Ok(solved)
+            }
             Err(error) => Err(self.not_solved(&error)),
         }
     }

@@ -1,5 +1,6 @@
 //! Parts as bodies: the left and the right one of two, positions, turns, shapes.
 
+use indexmap::IndexMap;
 use strongback_solver::{Affine, Turn};
 
 use super::{Assembly, AssembledPart, AssembledSize, DATUM, Label, Origin, Resolved};
@@ -7,7 +8,7 @@ use crate::document::{Document, Trust};
 use crate::part::{Feature, Part, Role, Shape, Sizes};
 use crate::quantity::Kind;
 use crate::relation::Hand;
-use crate::source::{Fault, Given};
+use crate::source::{Code, Fault, Given};
 use crate::words::{Axis, Side, Sides};
 
 /// A part of the document, or one of the two that an entry stands for.
@@ -58,21 +59,34 @@ pub(super) fn visit_holes(part: &mut Part, f: &mut dyn FnMut(String, Role, &mut 
     }
 }
 
+/// Finds fault with two parts of one name, once ` L` and ` R` are added.
+pub(super) fn distinct(parts: &[Expanded<'_>], faults: &mut Vec<Fault>) {
+    let mut seen: IndexMap<&str, &Expanded<'_>> = IndexMap::new();
+    for part in parts {
+        if part.name == DATUM {
+            faults.push(
+                Fault::error(Code::Twice, "`datum` is the airframe itself")
+                    .at(part.span.clone(), "")
+                    .help("give the part another name"),
+            );
+        } else if let Some(first) = seen.insert(&part.name, part) {
+            faults.push(
+                Fault::error(
+                    Code::Twice,
+                    format!("there is another part named `{}`", part.name),
+                )
+                .at(part.span.clone(), "")
+                .also(first.span.clone(), "the other one")
+                .help("a part with `sides: Both` makes two, with ` L` and ` R` added to its name"),
+            );
+        }
+    }
+}
+
 /// Builds all parts, the datum first.
 pub(super) fn build(assembly: &mut Assembly, parts: &[Expanded<'_>], faults: &mut Vec<Fault>) {
     datum(assembly);
     for expanded in parts {
-        if assembly.names.contains_key(&expanded.name) {
-            faults.push(
-                Fault::error(
-                    crate::source::Code::Twice,
-                    format!("there is another part named `{}`", expanded.name),
-                )
-                .at(expanded.span.clone(), "")
-                .help("`datum` is the airframe itself, and ` L` and ` R` are added to parts on both sides"),
-            );
-            continue;
-        }
         match part(assembly, expanded) {
             Ok(part) => {
                 assembly.names.insert(part.name.clone(), ());
@@ -98,12 +112,14 @@ fn datum(assembly: &mut Assembly) {
         name: DATUM.to_owned(),
         word: "Datum",
         span: 0..0,
+        stated: None,
         body: strongback_solver::System::FIXED,
         origin: [(); 3].map(|()| Affine::default()),
         turns: Vec::new(),
         sizes: Vec::new(),
         shape,
         choices: Vec::new(),
+        hand: Hand::AsWritten,
     });
 }
 
@@ -116,7 +132,7 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
         let name = &entry.name.value;
         let along = entry.value.along.or(kind.through()).ok_or_else(|| {
             Fault::error(
-                crate::source::Code::MissingField,
+                Code::MissingField,
                 format!("hole `{name}`: the axis that it is drilled along is not stated"),
             )
             .at(entry.name.span.clone(), "")
@@ -151,12 +167,14 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
         name: expanded.name.clone(),
         word: expanded.part.word(),
         span: expanded.span.clone(),
+        stated: Some(expanded.part.clone()),
         body,
         origin,
         turns,
         sizes: assembled_sizes,
         shape,
         choices: kind.choices(),
+        hand: expanded.hand,
     })
 }
 
@@ -172,6 +190,7 @@ fn sizes(assembly: &Assembly, expanded: &Expanded<'_>) -> (Sizes, Vec<AssembledS
                 name,
                 role,
                 resolved: resolved.clone(),
+                says_find: matches!(given, Given::Find { .. }),
                 span: given.span(),
             });
         }

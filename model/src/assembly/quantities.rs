@@ -9,7 +9,7 @@ use indexmap::IndexMap;
 use strongback_solver::{Affine, Measure, System, Var};
 
 use crate::document::Trust;
-use crate::quantity::{self, Kind, Named, Unit};
+use crate::quantity::{self, BareUnit, Kind, Named, Unit};
 use crate::source::{Code, Fault, Given, Text};
 
 /// Where a figure comes from.
@@ -94,6 +94,41 @@ impl Quantities {
     /// The value of a quantity that stands for itself and becomes no variable, such as a tolerance.
     pub(crate) fn value(&self, given: &Given, kind: Kind) -> Result<f64, Fault> {
         self.resolve_text(given, kind).map(|(value, ..)| value)
+    }
+
+    /// The kind of a figure that may be a length or an angle: what its expression comes to, and a length if that
+    /// can't be told.
+    pub(crate) fn kind_of(&self, given: &Given) -> Kind {
+        match given {
+            Given::Number(_) | Given::Find { near: None, .. } => Kind::Length,
+            Given::Find {
+                near: Some(near), ..
+            } => self.kind_of(near),
+            Given::Text(text) => {
+                let bare = BareUnit {
+                    unit: self.unit,
+                    alone: Kind::Length,
+                };
+                let kind = quantity::parse(&text.value)
+                    .and_then(|tree| quantity::evaluate(&tree, &|name| self.look_up(name), bare))
+                    .map(|affine| affine.kind);
+                match kind {
+                    Ok(Kind::Angle) => Kind::Angle,
+                    Ok(Kind::Length | Kind::Number) | Err(_) => Kind::Length,
+                }
+            }
+        }
+    }
+
+    /// A named quantity as an expression uses it.
+    fn look_up(&self, name: &str) -> Option<Named> {
+        let (id, _, entry) = self.names.get_full(name)?;
+        Some(Named {
+            id,
+            kind: entry.kind,
+            value: Some(entry.resolved.value),
+            find: entry.resolved.find,
+        })
     }
 
     /// All names.
@@ -186,17 +221,8 @@ impl Quantities {
                 Ok((value, value, Vec::new()))
             }
             Given::Text(text) => {
-                let lookup = |name: &str| {
-                    let (id, _, entry) = self.names.get_full(name)?;
-                    Some(Named {
-                        id,
-                        kind: entry.kind,
-                        value: Some(entry.resolved.value),
-                        find: entry.resolved.find,
-                    })
-                };
                 let affine = quantity::parse(&text.value)
-                    .and_then(|tree| quantity::evaluate_as(kind, &tree, &lookup, self.unit))
+                    .and_then(|tree| quantity::evaluate_as(kind, &tree, &|name| self.look_up(name), self.unit))
                     .map_err(|fault| self.fault(text, &fault))?;
                 within_reason(affine.value, kind, text.span.clone())?;
                 Ok((affine.value, affine.constant, affine.terms))
@@ -220,7 +246,13 @@ impl Quantities {
         } else {
             text.span.clone()
         };
-        Fault::error(Code::BadQuantity, fault.to_string())
+        // what was typed stands in no file: it is quoted, since no place can be shown
+        let message = if text.span.is_empty() {
+            format!("in \"{}\": {fault}", text.value)
+        } else {
+            fault.to_string()
+        };
+        Fault::error(Code::BadQuantity, message)
             .at(span, "")
             .help_if(fault.help())
     }

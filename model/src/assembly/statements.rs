@@ -1,13 +1,17 @@
 //! Relations and must-fits as equations: each once, or once for each hand when it names a part that is
 //! there on both sides without saying which.
 
+use std::ops::Range;
+
+use indexmap::IndexMap;
+
 use super::definitions::Sheets;
 use super::{Assembly, AssembledFit, AssembledStatement, Origin, Within};
 use crate::document::{Document, Remarks};
 use crate::part::mirror_word;
 use crate::quantity::Kind;
 use crate::relation::{Hand, Recipe, split_name};
-use crate::source::{Fault, Given, Text};
+use crate::source::{Code, Fault, Given, Text};
 use crate::words::Sides;
 
 /// Enters all relations.
@@ -17,6 +21,7 @@ pub(super) fn relations(
     sheets: &Sheets<'_>,
     faults: &mut Vec<Fault>,
 ) {
+    let mut seen = Seen::default();
     for entry in document.relations.iter() {
         let remarks = &entry.value.remarks;
         let sheet = sheets(remarks.sheet.as_ref(), faults);
@@ -30,8 +35,15 @@ pub(super) fn relations(
         for (name, hand) in hands(document, &entry.name.value, |f| {
             entry.value.is.clone().kind_mut().names().into_iter().for_each(|text| f(&text.value));
         }) {
+            if !seen.insert(&name, &entry.name.span, faults) {
+                break;
+            }
             let mut relation = entry.value.is.clone();
             let names = rewrite(document, relation.kind_mut().names(), hand);
+            if let Some(fault) = named_twice(&relation.kind_mut().names()) {
+                faults.push(fault);
+                break;
+            }
             let mut recipe = Recipe::new(assembly, hand, name.clone(), origin.clone());
             match relation.kind().equations(&mut recipe) {
                 Ok(()) => {
@@ -71,6 +83,7 @@ pub(super) fn must_fits(
             return;
         }
     };
+    let mut seen = Seen::default();
     for entry in document.must_fit.iter() {
         let remarks = &entry.value.remarks;
         let sheet = sheets(remarks.sheet.as_ref(), faults);
@@ -91,8 +104,15 @@ pub(super) fn must_fits(
         for (name, hand) in hands(document, &entry.name.value, |f| {
             entry.value.is.clone().names().into_iter().for_each(|text| f(&text.value));
         }) {
+            if !seen.insert(&name, &entry.name.span, faults) {
+                break;
+            }
             let mut fit = entry.value.is.clone();
             let names = rewrite(document, fit.names(), hand);
+            if let Some(fault) = named_twice(&fit.names()) {
+                faults.push(fault);
+                break;
+            }
             let mut recipe = Recipe::new(assembly, hand, name.clone(), origin.clone());
             match fit.measures(&mut recipe) {
                 Ok(measures) => assembly.fits.push(AssembledFit {
@@ -110,6 +130,43 @@ pub(super) fn must_fits(
             }
         }
     }
+}
+
+/// The names of the statements so far, each with its place.
+#[derive(Default)]
+struct Seen(IndexMap<String, Range<usize>>);
+
+impl Seen {
+    /// Notes a name; finds fault with one that is there already and gives false.
+    fn insert(&mut self, name: &str, span: &Range<usize>, faults: &mut Vec<Fault>) -> bool {
+        let Some(first) = self.0.insert(name.to_owned(), span.clone()) else {
+            return true;
+        };
+        faults.push(
+            Fault::error(Code::Twice, format!("there are two statements named `{name}`"))
+                .at(span.clone(), "")
+                .also(first, "the other one")
+                .help("a statement about parts on both sides makes two, with ` L` and ` R` added to its name"),
+        );
+        false
+    }
+}
+
+/// The fault of a statement that compares a thing with itself, which says nothing.
+fn named_twice(names: &[&mut Text]) -> Option<Fault> {
+    let again = names
+        .iter()
+        .enumerate()
+        .find_map(|(at, text)| Some((text, names[..at].iter().find(|t| t.value == text.value)?)));
+    again.map(|(text, first)| {
+        Fault::error(
+            Code::BadValue,
+            format!("`{}` is named twice in one statement", text.value),
+        )
+        .at(text.span.clone(), "")
+        .also(first.span.clone(), "first here")
+        .help("a thing can't be held to itself: name another one in one of the two places")
+    })
 }
 
 fn origin(
@@ -249,11 +306,11 @@ impl Assembly {
     }
 
     fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {
-        let kind = super::definitions::kind_of(given);
+        let kind = self.quantities.kind_of(given);
         let value = self.quantities.value(given, kind)?;
         if value <= 0.0 {
             return Err(Fault::error(
-                crate::source::Code::BadSize,
+                Code::BadSize,
                 "a tolerance has to be greater than zero",
             )
             .at(given.span(), ""));

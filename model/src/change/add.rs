@@ -10,7 +10,7 @@ use crate::relation::Relation;
 use crate::source::{Entries, Fault};
 
 /// Parts, relations, must-fits and dimensions that are added.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Add {
     /// Figures.

@@ -7,7 +7,7 @@ use crate::document::Document;
 use crate::source::{Code, Fault, Text, nearest};
 
 /// A part or a statement is left out.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Drop(pub Text);
 
 impl ChangeKind for Drop {

@@ -31,7 +31,7 @@ pub trait ChangeKind {
 macro_rules! kinds {
     ($($kind:ident => $module:ident, $example:literal;)*) => {
         /// A change, as it is stated.
-        #[derive(Clone, Debug, Deserialize)]
+        #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
         pub enum Change {
             $(
                 #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
@@ -94,16 +94,17 @@ impl Change {
     /// A figure as it is typed: `NAME=FIGURE`.
     ///
     /// # Errors
-    /// There is no `=` in it.
+    /// There is no `=` in it, or nothing on one side of it.
     pub fn set_typed(typed: &str) -> Result<Change, Fault> {
-        match typed.split_once('=') {
+        let named = typed.split_once('=');
+        match named.filter(|(name, figure)| !name.trim().is_empty() && !figure.trim().is_empty()) {
             Some((name, figure)) => Ok(Change::Set(set::Set(
                 Text::unplaced(name.trim().to_owned()),
                 Given::unplaced(figure),
             ))),
             None => Err(Fault::error(
                 Code::BadChange,
-                format!("`{typed}` gives no figure"),
+                format!("`{typed}` doesn't give a name and a figure"),
             )
             .help("write NAME=FIGURE, as in --set \"bay=11 1/2 in\"")),
         }

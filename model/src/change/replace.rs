@@ -9,11 +9,12 @@ use crate::relation::Relation;
 use crate::source::{Code, Fault, Text, Unread, nearest, refuse, words_of};
 
 /// A part or a relation is replaced.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Replace(pub Text, pub Replacement);
 
 /// What takes its place.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, schemars::JsonSchema)]
+#[schemars(untagged)]
 pub enum Replacement {
     /// A part.
     Part(Box<Part>),

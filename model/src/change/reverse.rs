@@ -7,7 +7,7 @@ use crate::document::Document;
 use crate::source::{Fault, Text};
 
 /// A part's flange is bent to the other side.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Reverse(pub Text);
 
 impl ChangeKind for Reverse {
@@ -24,9 +24,19 @@ impl ChangeKind for Reverse {
             Ok(())
         } else {
             let word = part.word();
-            Err(cannot(
+            let others: Vec<&str> = document
+                .parts
+                .iter()
+                .filter(|entry| entry.value.clone().kind_mut().reverse())
+                .map(|entry| entry.name.value.as_str())
+                .take(12)
+                .collect();
+            let fault = cannot(
                 &self.0,
-                format!("`{name}` is a {word}, which has no side to reverse"),
+                format!("`{name}` has no flange, back or caps to reverse: it is of the kind {word}"),
+            );
+            Err(fault.help_if(
+                (!others.is_empty()).then(|| format!("can be reversed: {}", others.join(", "))),
             ))
         }
     }

@@ -8,7 +8,7 @@ use crate::source::{Code, Fault, Given, Text, nearest};
 use crate::words::Axis;
 
 /// A named quantity gets another figure.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Set(pub Text, pub Given);
 
 impl ChangeKind for Set {

@@ -8,7 +8,7 @@ use crate::part::Role;
 use crate::source::{Fault, Given, Text};
 
 /// A part is made of sheet or stock of another thickness.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Swap {
     /// The part.

@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 use strongback_solver::{EquationId, Measure, Var, Verdict};
 
 use super::{
-    Against, AtOdds, Carrier, FeatureShape, Found, Layout, Loose, PlacedBy, PlacedFeature,
+    Against, AtOdds, Dimension, FeatureShape, Found, Layout, Loose, PlacedFeature,
     PlacedJoint, PlacedPart, PlacedSize, PlacedSolid, SizeRole, Solution,
 };
 use crate::assembly::{Assembly, AssembledJoint, AssembledPart, DATUM, Solved};
-use crate::part::{Place, Role};
-use crate::relation::{Located, locate, split_name};
+use crate::quantity::Kind;
+use crate::part::{Place, Role, Sizes};
+use crate::relation::{Hand, Located, locate, split_name};
 use crate::words::Axis;
 
 /// A face counts as square to an axis when its normal keeps this much of its length along it: a
@@ -41,7 +42,7 @@ impl Solved<'_> {
             loose,
             at_odds: self.at_odds(),
             spare: self.spare(),
-            placed_by: self.placed_by(),
+            dimensions: self.dimensions(),
             solution: self.figures(),
         }
     }
@@ -78,6 +79,7 @@ impl Solved<'_> {
             rotation,
             settled: true,
             extent_mm: extent(&features, &solids),
+            over_all_mm: over_all(&rotation, &solids),
             features,
             solids,
             sizes: part.sizes.iter().map(|size| self.size(size)).collect(),
@@ -89,15 +91,31 @@ impl Solved<'_> {
         }
     }
 
-    /// The metal of a part in its place.
+    /// The metal of a part in its place, built anew from the sizes as they were found.
     pub(crate) fn metal(&self, part: &AssembledPart) -> Vec<PlacedSolid> {
+        let Some(stated) = &part.stated else {
+            return Vec::new();
+        };
+        let mut sizes = Sizes::default();
+        for size in &part.sizes {
+            let form = &size.resolved.form;
+            sizes.insert(size.name.clone(), form.clone(), self.solution.form(form));
+        }
+        let Ok(shape) = stated.kind().shape(&sizes) else {
+            // the solution was looked over for this before: see assembly/outcome.rs
+            return Vec::new();
+        };
+        let shape = match part.hand {
+            Hand::AsWritten => shape,
+            Hand::Mirrored => shape.mirrored(),
+        };
         let place = |at: &Place| self.own_point(part, at);
-        part
-            .shape
+        let nowhere = [(); 3].map(|()| strongback_solver::Affine::default());
+        let start = place(&nowhere);
+        shape
             .solids
             .iter()
             .map(|solid| {
-                let start = place(&[(); 3].map(|()| strongback_solver::Affine::default()));
                 let end = place(&solid.sweep);
                 PlacedSolid {
                     outline_mm: solid.outline.iter().map(place).collect(),
@@ -129,7 +147,8 @@ impl Solved<'_> {
             } else {
                 value
             },
-            found: size.resolved.find,
+            found: size.says_find,
+            rests_on_found: size.resolved.find,
         }
     }
 
@@ -210,6 +229,23 @@ impl Solved<'_> {
             bolts: joint.bolts.map(|bolts| format!("{bolts:?}")),
             count: joint.count,
         }
+    }
+
+    fn dimensions(&self) -> Vec<Dimension> {
+        self.assembly
+            .dimensions
+            .iter()
+            .map(|dimension| {
+                let value = self.solution.form(&dimension.resolved.form);
+                let angle = dimension.kind == Kind::Angle;
+                Dimension {
+                    name: dimension.name.clone(),
+                    value: if angle { value.to_degrees() } else { value },
+                    angle,
+                    found: dimension.resolved.find,
+                }
+            })
+            .collect()
     }
 
     fn found(&self) -> Vec<Found> {
@@ -345,44 +381,6 @@ impl Solved<'_> {
             .map(|statement| statement.name.clone())
             .collect()
     }
-
-    fn placed_by(&self) -> Vec<PlacedBy> {
-        let assembly = self.assembly;
-        let names = || assembly.names.keys().map(String::as_str);
-        self.solution
-            .blocks()
-            .map(|(equations, unknowns)| {
-                let mut finds: Vec<String> = Vec::new();
-                for var in unknowns {
-                    if let (Some(part), _) = self.part_of(var)
-                        && !finds.contains(&part)
-                    {
-                        finds.push(part);
-                    }
-                }
-                let mut rests_on: Vec<Carrier> = Vec::new();
-                for id in equations {
-                    let statement = assembly.statement_of(id);
-                    for name in &statement.names {
-                        let part =
-                            split_name(names(), name).map_or(name.as_str(), |(part, _)| part);
-                        let carrier = Carrier {
-                            part: part.to_owned(),
-                            statement: statement.name.clone(),
-                        };
-                        if part != DATUM
-                            && !finds.iter().any(|found| found == part)
-                            && !rests_on.contains(&carrier)
-                        {
-                            rests_on.push(carrier);
-                        }
-                    }
-                }
-                PlacedBy { finds, rests_on }
-            })
-            .filter(|step| !step.finds.is_empty())
-            .collect()
-    }
 }
 
 impl Assembly {
@@ -423,6 +421,22 @@ fn extent(features: &[PlacedFeature], solids: &[PlacedSolid]) -> [[f64; 2]; 3] {
         let most = places.iter().map(|p| p[axis]).fold(f64::NEG_INFINITY, f64::max);
         if least.is_finite() { [least, most] } else { [0.0, 0.0] }
     })
+}
+
+/// The extents of the metal in the part's own frame.
+fn over_all(rotation: &[[f64; 3]; 3], solids: &[PlacedSolid]) -> [f64; 3] {
+    let own = |p: &[f64; 3]| {
+        [0, 1, 2].map(|column| (0..3).map(|row| rotation[row][column] * p[row]).sum::<f64>())
+    };
+    let turned_back: Vec<PlacedSolid> = solids
+        .iter()
+        .map(|solid| PlacedSolid {
+            outline_mm: solid.outline_mm.iter().map(own).collect(),
+            openings_mm: Vec::new(),
+            sweep_mm: own(&solid.sweep_mm),
+        })
+        .collect();
+    extent(&[], &turned_back).map(|[least, most]| most - least)
 }
 
 /// A motion in one sentence, from what moves and the parts that do.

@@ -30,8 +30,8 @@ pub struct Layout {
     pub at_odds: Vec<AtOdds>,
     /// Statements that follow from others and agree with them.
     pub spare: Vec<String>,
-    /// What places what, in the order in which it was worked out.
-    pub placed_by: Vec<PlacedBy>,
+    /// The named dimensions.
+    pub dimensions: Vec<Dimension>,
     /// The most important figures of the solution.
     pub solution: Solution,
 }
@@ -84,6 +84,8 @@ pub struct PlacedPart {
     pub choices: Vec<(String, String)>,
     /// Least and greatest station, buttock line and waterline of its metal and features, in millimetres.
     pub extent_mm: [[f64; 2]; 3],
+    /// Length, width and height over all of its metal in its own frame, in millimetres.
+    pub over_all_mm: [f64; 3],
 }
 
 /// A face, line or point in its place.
@@ -134,8 +136,10 @@ pub struct PlacedSize {
     pub role: SizeRole,
     /// Its value: millimetres, or degrees for an angle.
     pub value: f64,
-    /// Whether it was found and not stated.
+    /// Whether the part says `Find` in its place.
     pub found: bool,
+    /// Whether it rests on something that is found, itself included.
+    pub rests_on_found: bool,
 }
 
 /// What a size is for.
@@ -190,22 +194,17 @@ pub struct PlacedJoint {
     pub count: Option<u32>,
 }
 
-/// A step of the solution: parts whose position or sizes it finds, and what it rests on.
+/// A named dimension.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct PlacedBy {
-    /// Parts of which something is found.
-    pub finds: Vec<String>,
-    /// The other parts that the statements name.
-    pub rests_on: Vec<Carrier>,
-}
-
-/// A part that carries another one, and the statement through which it does.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Carrier {
-    /// The part.
-    pub part: String,
-    /// The statement.
-    pub statement: String,
+pub struct Dimension {
+    /// Its name.
+    pub name: String,
+    /// Its value: millimetres, or degrees for an angle.
+    pub value: f64,
+    /// Whether it is an angle.
+    pub angle: bool,
+    /// Whether it was found, or rests on something that was.
+    pub found: bool,
 }
 
 /// A way in which something can still move.

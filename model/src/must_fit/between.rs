@@ -4,11 +4,12 @@ use serde::Deserialize;
 use strongback_solver::{Affine, Equation};
 
 use super::{Measure, MustFitKind};
-use crate::relation::{Located, Recipe};
+use crate::relation::{Located, Recipe, sense};
+use crate::words::Side;
 use crate::source::{Code, Fault, Given, Text};
 
 /// The distance from one feature to another lies within limits.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Between {
     /// What is measured from: a face along its normal, or a point.
@@ -21,12 +22,15 @@ pub struct Between {
     /// The most that will do.
     #[serde(default)]
     pub at_most: Option<Given>,
+    /// The side to which the distance is counted, when not aft, right or up.
+    #[serde(default)]
+    pub toward: Option<Side>,
 }
 
 impl MustFitKind for Between {
     fn says(&self) -> &'static str {
-        "The distance from a face along its normal (or from a point, straight) to another feature lies \
-         between `at_least` and `at_most`, of which one may be left out."
+        "The distance from a face, aft, right or up unless `toward` says otherwise (or from a point, straight), \
+         to the middle of another feature lies between `at_least` and `at_most`, of which one may be left out."
     }
 
     fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault> {
@@ -43,11 +47,16 @@ impl MustFitKind for Between {
         let most = limit(recipe, "at most", &self.at_most)?;
         let to = recipe.middle(&self.to)?;
         let equation = match recipe.feature(&self.from)? {
-            Located::Face(plane) => Equation::PointOnPlane {
-                point: to,
-                plane,
-                offset: Affine::default(),
-            },
+            Located::Face(mut plane) => {
+                if sense(recipe, &plane.normal, self.toward) < 0.0 {
+                    plane.normal = plane.normal.reversed();
+                }
+                Equation::PointOnPlane {
+                    point: to,
+                    plane,
+                    offset: Affine::default(),
+                }
+            }
             from => Equation::Distance {
                 from: from.middle(),
                 to,

@@ -7,7 +7,7 @@ use crate::relation::Recipe;
 use crate::source::{Fault, Given, Text};
 
 /// Two parts keep clear of each other.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Clear {
     /// The two parts.

@@ -56,7 +56,7 @@ pub trait MustFitKind {
 macro_rules! kinds {
     ($($kind:ident => $module:ident, $example:literal;)*) => {
         /// A must-fit kind that is no relation.
-        #[derive(Clone, Debug, Deserialize)]
+        #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
         pub enum OwnKind {
             $(
                 #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
@@ -93,7 +93,8 @@ kinds! {
 }
 
 /// A must-fit: a kind of its own, or any relation.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, schemars::JsonSchema)]
+#[schemars(untagged)]
 pub enum MustFit {
     /// One of the kinds of this folder.
     Own(OwnKind),
@@ -136,6 +137,14 @@ impl MustFit {
         match self {
             MustFit::Own(own) => own.kind_mut().names(),
             MustFit::Relation(relation) => relation.kind_mut().names(),
+        }
+    }
+
+    /// What a kind of its own says; a relation says it itself.
+    pub fn says(&self) -> Option<&'static str> {
+        match self {
+            MustFit::Own(own) => Some(own.kind().says()),
+            MustFit::Relation(_) => None,
         }
     }
 

@@ -7,7 +7,7 @@ use crate::relation::{InLine, Recipe, RelationKind};
 use crate::source::{Fault, Text};
 
 /// Holes, axes or points lie on one line.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct OneLine(pub Vec<Text>);
 
 impl MustFitKind for OneLine {

@@ -8,7 +8,7 @@ use crate::relation::Recipe;
 use crate::source::{Code, Fault, Text};
 
 /// Faces lie in one plane: that of the first one.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct OnePlane(pub Vec<Text>);
 
 impl MustFitKind for OnePlane {

@@ -10,7 +10,7 @@ use crate::source::{Fault, Given};
 use crate::words::{Runs, Side};
 
 /// The two legs, each named by the side to which it leads away from the outside corner.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Legs {
     /// A leg that leads towards the nose.
@@ -71,7 +71,7 @@ impl PartKind for Angle {
     fn says(&self) -> &'static str {
         "An angle. Origin: its outside corner at the fwd, left or lower end. Faces: the two outside \
          faces and the two leg edges by the sides they look to (fwd, aft, left, right, bottom, top), \
-         inside_ and the side for the inside of a leg, and its two ends."
+         inside_ and the side for the inside of a leg, and its two ends; line: corner (the outside corner)."
     }
 
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
@@ -136,6 +136,11 @@ impl PartKind for Angle {
             shape.add(&format!("inside_{}", other.face()), block.face(other));
             shape.solids.push(block.solid());
         }
+        shape.line(
+            "corner",
+            along,
+            with(origin(), along, &length.clone().times(0.5)),
+        );
         let [low_end, high_end] = self.runs.ends();
         let low = along.positive().opposite();
         shape.add(low_end, a.face(low));

@@ -6,7 +6,7 @@ use crate::source::{Entries, Given, Text};
 use crate::words::{Axis, Sides};
 
 /// Stated coordinates of an origin; what is not stated is to be found.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct At {
     /// Station, aft of the datum.
@@ -38,7 +38,7 @@ impl At {
 }
 
 /// Stated turns; what is not stated is none.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Turned {
     /// About the station axis; positive moves the top to the left.
@@ -71,7 +71,7 @@ impl Turned {
 }
 
 /// A hole of a part, in the part's own coordinates. What is not stated is zero.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Hole {
     /// Own station.
@@ -130,7 +130,7 @@ pub struct CommonMut<'a> {
 macro_rules! part {
     ($(#[$doc:meta])* pub struct $name:ident { $($(#[$field_doc:meta])* pub $field:ident: $type:ty,)* }) => {
         $(#[$doc])*
-        #[derive(Clone, Debug, serde::Deserialize)]
+        #[derive(Clone, Debug, serde::Deserialize, schemars::JsonSchema)]
         #[serde(deny_unknown_fields)]
         pub struct $name {
             $($(#[$field_doc])* pub $field: $type,)*

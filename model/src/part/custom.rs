@@ -9,7 +9,7 @@ use crate::source::{Entries, Fault, Given};
 use crate::words::{Axis, Side};
 
 /// A place in the part's own coordinates; what is not stated is zero.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Spot {
     /// Own station.
@@ -21,7 +21,7 @@ pub struct Spot {
 }
 
 /// A plane through a place.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PlaneGiven {
     /// The side it looks to.
@@ -32,7 +32,7 @@ pub struct PlaneGiven {
 }
 
 /// A line through a place.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct LineGiven {
     /// The axis it lies along.
@@ -43,7 +43,7 @@ pub struct LineGiven {
 }
 
 /// A box of metal, for pictures and clearances.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BoxGiven {
     /// Its least coordinates.

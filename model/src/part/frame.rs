@@ -11,7 +11,7 @@ use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
 /// To which side a frame's flanges are bent.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, schemars::JsonSchema)]
 pub enum Flanges {
     /// Towards the nose.
     Fwd,

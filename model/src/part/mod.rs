@@ -83,7 +83,7 @@ pub struct About {
 macro_rules! kinds {
     ($($kind:ident => $module:ident, $example:literal;)*) => {
         /// A part, as it is stated.
-        #[derive(Clone, Debug, serde::Deserialize)]
+        #[derive(Clone, Debug, serde::Deserialize, schemars::JsonSchema)]
         pub enum Part {
             $(
                 #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]

@@ -9,7 +9,7 @@ use crate::source::{Fault, Given};
 use crate::words::Axis;
 
 /// One corner: for a piece that lies across (bl, wl), for one along the fuselage (fs, wl).
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Corner(pub Given, pub Given);
 
 /// Visits the corners' coordinates as `NAME 3 bl`, counted from 1.
@@ -106,7 +106,8 @@ pub(super) fn raised(corner: &[Affine; 2], axes: [Axis; 2], through: Axis, depth
 }
 
 /// Solids of a flange that follows a counter-clockwise outline: a strip for each edge, its thickness
-/// inwards, from one depth to another. Pictures and clearances need no more than the flat edges.
+/// inwards and mitred at the corners, from one depth to another. Pictures and clearances need no more
+/// than the flat edges.
 pub(super) fn flange_strips(
     list: &[Uv],
     axes: [Axis; 2],
@@ -118,28 +119,41 @@ pub(super) fn flange_strips(
     let n = list.len();
     let mut sweep = origin();
     sweep[through.index()] = to.clone().minus(from);
+    let inner: Vec<[Affine; 2]> = (0..n)
+        .map(|i| {
+            let by = mitre(&list[(i + n - 1) % n], &list[i], &list[(i + 1) % n], thickness);
+            [0, 1].map(|k| list[i].0[k].clone().plus(&Affine::constant(by[k])))
+        })
+        .collect();
     (0..n)
-        .filter_map(|i| {
-            let (a, b) = (&list[i], &list[(i + 1) % n]);
-            let (du, dv) = (b.1[0] - a.1[0], b.1[1] - a.1[1]);
-            let length = du.hypot(dv);
-            if length < 1e-9 {
-                return None;
-            }
-            let inwards = [-dv / length * thickness, du / length * thickness];
-            let inner = |corner: &Uv| {
-                [0, 1].map(|k| corner.0[k].clone().plus(&Affine::constant(inwards[k])))
-            };
-            Some(super::Solid {
+        .map(|i| {
+            let next = (i + 1) % n;
+            super::Solid {
                 outline: vec![
-                    raised(&a.0, axes, through, from),
-                    raised(&b.0, axes, through, from),
-                    raised(&inner(b), axes, through, from),
-                    raised(&inner(a), axes, through, from),
+                    raised(&list[i].0, axes, through, from),
+                    raised(&list[next].0, axes, through, from),
+                    raised(&inner[next], axes, through, from),
+                    raised(&inner[i], axes, through, from),
                 ],
                 openings: Vec::new(),
                 sweep: sweep.clone(),
-            })
+            }
         })
         .collect()
+}
+
+/// The way from a corner to the one inside of it, where two strips of a thickness meet. At a corner so
+/// sharp that the mitre would run away, it is cut off.
+fn mitre(before: &Uv, corner: &Uv, after: &Uv, thickness: f64) -> [f64; 2] {
+    /// The mitre of a corner of about thirty degrees, in thicknesses.
+    const LONGEST: f64 = 4.0;
+    let inwards = |a: &Uv, b: &Uv| {
+        let (du, dv) = (b.1[0] - a.1[0], b.1[1] - a.1[1]);
+        let length = du.hypot(dv).max(f64::MIN_POSITIVE);
+        [-dv / length, du / length]
+    };
+    let (p, q) = (inwards(before, corner), inwards(corner, after));
+    let cosine = p[0] * q[0] + p[1] * q[1];
+    let stretch = (1.0 / (1.0 + cosine).max(1e-9)).min(LONGEST);
+    [0, 1].map(|k| thickness * stretch * (p[k] + q[k]))
 }

@@ -11,7 +11,7 @@ use crate::source::{Entries, Fault, Given};
 use crate::words::{Axis, Side};
 
 /// To which side a rib's flanges are bent.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, schemars::JsonSchema)]
 pub enum Flanges {
     /// To the pilot's left; of a part written for both sides, as the right-hand one has it.
     Left,
@@ -47,7 +47,7 @@ part! {
 }
 
 /// A straight edge from one point to another; the metal lies to the left of the way.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Edge(pub Corner, pub Corner);
 
 const AXES: [Axis; 2] = [Axis::Station, Axis::Waterline];

@@ -10,7 +10,7 @@ use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
 /// A pair of cap angles on one side of the web, one along the top and one along the bottom edge.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Caps {
     /// Width of both legs, over the outside corner.

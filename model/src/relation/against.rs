@@ -6,7 +6,7 @@ use super::{Recipe, RelationKind};
 use crate::source::{Fault, Text};
 
 /// Two faces touch: they lie in one plane and look at each other.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Against(pub Text, pub Text);
 
 impl RelationKind for Against {
@@ -15,9 +15,7 @@ impl RelationKind for Against {
     }
 
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
-        let (face, on) = (recipe.face(&self.0)?, recipe.face(&self.1)?);
-        recipe.faces(face, on, Default::default());
-        Ok(())
+        recipe.one_plane([&self.0, &self.1])
     }
 
     fn names(&mut self) -> Vec<&mut Text> {

@@ -23,7 +23,7 @@ pub enum Fastener {
 macro_rules! bolted {
     ($(#[$doc:meta])* $name:ident $(, $(#[$side_doc:meta])* $side:ident: $type:ty)?) => {
         $(#[$doc])*
-        #[derive(Clone, Debug, Deserialize)]
+        #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
         #[serde(deny_unknown_fields)]
         pub struct $name {
             /// The part that is bolted on; `PART.FACE` where another face than its outermost metal touches.
@@ -168,7 +168,7 @@ impl Chain<'_> {
         }
         match place {
             None => {
-                recipe.parallel(on_face.normal.clone(), to_face.normal.clone());
+                recipe.parallel_faces([self.part, self.to], [&on_face, &to_face])?;
                 recipe.on_plane(on_face.point.clone(), surface, Affine::default());
             }
             Some(_) if !spacers.is_empty() => {

@@ -9,7 +9,7 @@ use crate::source::{Fault, Given, Text};
 use crate::words::Axis;
 
 /// A face or line is turned by an angle against another one.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Canted {
     /// What is turned.

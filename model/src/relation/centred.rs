@@ -6,7 +6,7 @@ use super::{Recipe, RelationKind};
 use crate::source::{Fault, Text};
 
 /// Something lies midway between two faces.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Centred {
     /// What lies there: by its middle.
@@ -24,7 +24,7 @@ impl RelationKind for Centred {
         let middle = recipe.middle(&self.what)?;
         let (a, b) = (recipe.face(&self.between.0)?, recipe.face(&self.between.1)?);
         // one distance for both, counted into the room between the faces
-        let half = recipe.found_length("distance to both faces", 0.0);
+        let half = recipe.helper_length();
         let (na, nb) = (recipe.drawn(&a.normal), recipe.drawn(&b.normal));
         let along: f64 = na.iter().zip(nb).map(|(x, y)| x * y).sum();
         let sense = if along < 0.0 { 1.0 } else { -1.0 };

@@ -8,7 +8,7 @@ use crate::source::{Code, Fault, Given, Text};
 use crate::words::Side;
 
 /// Faces follow each other at one distance.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct EvenlySpaced {
     /// The faces, in order.
@@ -40,7 +40,7 @@ impl RelationKind for EvenlySpaced {
         };
         for pair in self.faces.windows(2) {
             let (from, to) = (recipe.face(&pair[0])?, recipe.face(&pair[1])?);
-            recipe.parallel(to.normal, from.normal.clone());
+            recipe.parallel_faces([&pair[1], &pair[0]], [&to, &from])?;
             apart(recipe, from, to.point, by.clone(), self.toward);
         }
         Ok(())

@@ -7,7 +7,7 @@ use super::{Located, Recipe, RelationKind};
 use crate::source::{Code, Fault, Text};
 
 /// Holes, axes or points lie on one line.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct InLine(pub Vec<Text>);
 
 impl RelationKind for InLine {

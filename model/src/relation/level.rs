@@ -8,7 +8,7 @@ use crate::source::{Fault, Text};
 use crate::words::Axis;
 
 /// A face or a line lies level.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Level(pub Text);
 
 /// The direction of an axis of the airframe.

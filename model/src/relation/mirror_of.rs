@@ -8,7 +8,7 @@ use crate::source::{Fault, Text};
 use crate::words::Axis;
 
 /// A part lies as the mirror image of another one, at buttock line 0.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct MirrorOf {
     /// The image.

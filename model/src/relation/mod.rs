@@ -26,6 +26,7 @@ pub use bolted::Fastener;
 pub use in_line::InLine;
 pub(crate) use recipe::{split_name, unknown};
 pub use recipe::{Hand, Located, Recipe, locate};
+pub(crate) use spaced::sense;
 
 use serde::Deserialize;
 
@@ -49,7 +50,7 @@ pub trait RelationKind {
 macro_rules! kinds {
     ($($kind:ident => $module:ident, $example:literal;)*) => {
         /// A relation, as it is stated.
-        #[derive(Clone, Debug, Deserialize)]
+        #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
         pub enum Relation {
             $(
                 #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]

@@ -6,7 +6,7 @@ use super::{Recipe, RelationKind};
 use crate::source::{Fault, Text};
 
 /// Two faces or lines are parallel.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Parallel(pub Text, pub Text);
 
 impl RelationKind for Parallel {

@@ -6,7 +6,7 @@ use super::{Located, Recipe, RelationKind};
 use crate::source::{Fault, Given, Text};
 
 /// An end comes to a face, or stops short of it: this finds lengths.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Reaches {
     /// The end, edge or point.

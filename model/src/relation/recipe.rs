@@ -1,6 +1,8 @@
 //! What a relation is written with: features by their names, quantities, and equations to add.
 
-use strongback_solver::{Affine, Axis, BodyId, Direction, Equation, Plane, Point, System, Turn};
+use strongback_solver::{
+    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, System, Turn,
+};
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
 use crate::part::{Feature, Normal, Place};
@@ -179,6 +181,11 @@ impl<'a> Recipe<'a> {
         Affine::var(quantities.unknown(system, start, Kind::Length, label))
     }
 
+    /// A length that only helps to state the equations and that nobody asks for.
+    pub fn helper_length(&mut self) -> Affine {
+        Affine::var(self.assembly.system.unknown(0.0, Measure::Length))
+    }
+
     /// The size of a part by its name, `PART.SIZE`.
     pub fn size(&self, name: &Text) -> Result<Affine, Fault> {
         let quantities: &Quantities = &self.assembly.quantities;
@@ -240,10 +247,38 @@ impl<'a> Recipe<'a> {
         );
     }
 
-    /// Demands that two faces be parallel and a distance apart along the normal of the second one.
-    pub fn faces(&mut self, face: Plane, on: Plane, offset: Affine) {
-        self.parallel(face.normal, on.normal.clone());
-        self.on_plane(face.point, on, offset);
+    /// Demands that two faces lie in one plane.
+    pub fn one_plane(&mut self, faces: [&Text; 2]) -> Result<(), Fault> {
+        let (face, on) = (self.face(faces[0])?, self.face(faces[1])?);
+        self.parallel_faces(faces, [&face, &on])?;
+        self.on_plane(face.point, on, Affine::default());
+        Ok(())
+    }
+
+    /// Demands that two faces be parallel.
+    ///
+    /// # Errors
+    /// They stand square to each other where they are drawn: one of them is not the face meant.
+    pub fn parallel_faces(&mut self, names: [&Text; 2], faces: [&Plane; 2]) -> Result<(), Fault> {
+        /// Closer to a right angle than this cosine, nobody means parallel.
+        const SQUARE: f64 = 0.05;
+        let [a, b] = faces.map(|face| self.drawn(&face.normal));
+        let cosine: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
+        if cosine.abs() < SQUARE {
+            let looks = |normal| {
+                let axis = crate::words::Axis::dominant(normal);
+                format!("looks along {}", axis.short())
+            };
+            return Err(Fault::error(
+                Code::WrongFeature,
+                "these two faces stand square to each other and can't be parallel",
+            )
+            .at(names[0].span.clone(), looks(a))
+            .also(names[1].span.clone(), looks(b))
+            .help("name faces that look along the same axis; of a bar or tube, its `axis`"));
+        }
+        self.parallel(faces[0].normal.clone(), faces[1].normal.clone());
+        Ok(())
     }
 
     fn both_held(&self, a: &Direction, b: &Direction) -> bool {

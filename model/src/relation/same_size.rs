@@ -7,7 +7,7 @@ use super::{Recipe, RelationKind};
 use crate::source::{Fault, Text};
 
 /// Two sizes are equal.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct SameSize(pub Text, pub Text);
 
 impl RelationKind for SameSize {

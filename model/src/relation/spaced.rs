@@ -1,14 +1,14 @@
 //! A distance between two faces, a face and a point, or two points.
 
 use serde::Deserialize;
-use strongback_solver::{Affine, Equation, Plane, Point};
+use strongback_solver::{Affine, Direction, Equation, Plane, Point};
 
 use super::{Located, Recipe, RelationKind};
 use crate::source::{Fault, Given, Text};
 use crate::words::{Axis, Side};
 
 /// One thing lies a distance from another.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Spaced {
     /// What is measured from: a face, a line or a point.
@@ -32,7 +32,7 @@ impl RelationKind for Spaced {
         let by = recipe.length("by", &self.by)?;
         match (recipe.feature(&self.from)?, recipe.feature(&self.to)?) {
             (Located::Face(from), Located::Face(to)) => {
-                recipe.parallel(to.normal, from.normal.clone());
+                recipe.parallel_faces([&self.to, &self.from], [&to, &from])?;
                 apart(recipe, from, to.point, by, self.toward);
             }
             (Located::Face(from), to) => apart(recipe, from, to.middle(), by, self.toward),
@@ -67,12 +67,18 @@ pub(super) fn apart(
     by: Affine,
     toward: Option<Side>,
 ) {
-    let normal = recipe.drawn(&from.normal);
+    let sense = sense(recipe, &from.normal, toward);
+    recipe.on_plane(to, from, by.times(sense));
+}
+
+/// +1 when a face's normal leads towards a side, or in the positive sense of the axis that it looks along,
+/// and -1 when it leads the other way.
+pub(crate) fn sense(recipe: &Recipe<'_>, normal: &Direction, toward: Option<Side>) -> f64 {
+    let normal = recipe.drawn(normal);
     let side = match toward {
         Some(side) => recipe.side(side),
         None => recipe.side(Axis::dominant(normal).positive()),
     };
     let along: f64 = normal.iter().zip(side.vector()).map(|(a, b)| a * b).sum();
-    let sense = if along < 0.0 { -1.0 } else { 1.0 };
-    recipe.on_plane(to, from, by.times(sense));
+    if along < 0.0 { -1.0 } else { 1.0 }
 }

@@ -7,7 +7,7 @@ use super::{Recipe, RelationKind};
 use crate::source::{Fault, Text};
 
 /// Two faces or lines stand square to each other.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Square(pub Text, pub Text);
 
 impl RelationKind for Square {

@@ -6,7 +6,7 @@ use super::{Recipe, RelationKind};
 use crate::source::{Fault, Text};
 
 /// The middle of an edge or face, or a point, lies on a face; nothing is said of turns.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Touches(pub Text, pub Text);
 
 impl RelationKind for Touches {

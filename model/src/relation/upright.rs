@@ -9,7 +9,7 @@ use crate::source::{Fault, Text};
 use crate::words::Axis;
 
 /// A face or a line stands upright.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Upright(pub Text);
 
 impl RelationKind for Upright {

@@ -119,6 +119,20 @@ fn twice(first: &Text, second: &Text) -> Fault {
         .help("give one of them another name, or take it out")
 }
 
+/// The fault of a name that can't be told from another one, or can't be shown.
+fn unfit(name: &Text) -> Option<Fault> {
+    let (message, help) = if name.trim().is_empty() {
+        ("a name is missing", "write one between the quotes")
+    } else if name.trim().len() < name.len() {
+        ("a name begins or ends with a blank", "take the blank out")
+    } else if name.chars().any(char::is_control) {
+        ("a name holds a sign that can't be shown", "take line ends and tabs out of it")
+    } else {
+        return None;
+    };
+    Some(Fault::error(Code::BadValue, message).at(name.span.clone(), "").help(help))
+}
+
 impl<T> Default for Entries<T> {
     fn default() -> Self {
         let by_name = IndexMap::new();
@@ -172,6 +186,9 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for EntriesVisitor<T> {
         while let Some(name) = map.next_key::<Text>()? {
             if let Some(first) = entries.entry(&name) {
                 return Err(refuse(twice(&first.name, &name)));
+            }
+            if let Some(fault) = unfit(&name) {
+                return Err(refuse(fault));
             }
             let value = map.next_value()?;
             entries.push(name, value).map_err(refuse)?;

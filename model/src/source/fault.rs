@@ -153,6 +153,13 @@ impl Serialize for Code {
     }
 }
 
+impl Label {
+    /// Whether it stands in the file; what was typed on a command line doesn't, and has no bytes at 0.
+    pub fn is_placed(&self) -> bool {
+        self.span != (0..0)
+    }
+}
+
 impl Fault {
     /// A fault that stops the work.
     pub fn error(code: Code, message: impl Into<String>) -> Self {
@@ -217,10 +224,10 @@ impl Fault {
         self
     }
 
-    /// The place of the fault, if it has one.
+    /// The place of the fault, if it has one in the file.
     pub fn span(&self) -> Option<Range<usize>> {
         let primary = self.labels.iter().find(|label| label.primary);
-        primary.map(|label| label.span.clone())
+        primary.filter(|label| label.is_placed()).map(|label| label.span.clone())
     }
 }
 

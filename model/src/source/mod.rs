@@ -7,6 +7,7 @@ mod fault;
 mod given;
 mod nearest;
 mod reading;
+mod schema;
 mod spanned;
 mod token;
 mod unread;
@@ -51,7 +52,8 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
         ));
     }
     if Tokens::new(text).next().is_none() {
-        return Err(Fault::error(Code::Empty, "there is nothing in the file"));
+        return Err(Fault::error(Code::Empty, "there is nothing in the file")
+            .help("`strongback new FILE` writes a first model"));
     }
     let session = Session::begin(text);
     let body = text.strip_prefix('\u{feff}').unwrap_or(text);

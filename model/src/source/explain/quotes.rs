@@ -58,6 +58,15 @@ impl Scene<'_> {
         )
     }
 
+    /// A text over several lines right before the byte: most likely one whose closing quote is missing.
+    pub(super) fn over_lines(&self) -> Option<Fault> {
+        let before = self.around.before.as_ref()?;
+        let text = self.slice(&before.span);
+        (text.starts_with('"') && text.contains('\n'))
+            .then(|| self.swallowed())
+            .flatten()
+    }
+
     /// A text that ends where another seems to begin: over several lines, or with a word right behind its quote.
     pub(super) fn swallowed(&self) -> Option<Fault> {
         let around = &self.around;

@@ -77,7 +77,11 @@ impl Scene<'_> {
             Some(before) => before,
             None => return self.stray_sign(),
         };
-        let known = self.split_number().or_else(|| self.unquoted());
+        // a text that ran over a line end has swallowed the quote of what follows, which then looks bare
+        let known = self
+            .over_lines()
+            .or_else(|| self.split_number())
+            .or_else(|| self.unquoted());
         let known = known
             .or_else(|| self.swallowed())
             .or_else(|| self.key_in_round_brackets());

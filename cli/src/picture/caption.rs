@@ -1,0 +1,193 @@
+//! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, and what is not checked.
+
+use strongback_model::quantity::format::{Style, shift as shift_text};
+use strongback_model::quantity::{Length, Unit};
+use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
+
+use super::ribbon::along;
+
+/// What the picture does not say.
+pub(super) const NOTE: &str = "Geometry only is checked here, not strength. It approves nothing: strength, airworthiness and \
+    the wisdom of a deviation are for the designer, the authority and licensed practice.";
+
+/// Which deviation, and what it comes to.
+pub(super) fn sentences(deviation: &str, shift: &Shift, unit: Unit) -> Vec<String> {
+    let mut first = String::new();
+    if !deviation.trim().is_empty() {
+        first = format!("Deviation: {}. ", deviation.trim());
+    }
+    let moved: Vec<(&PartShift, f64)> = shift
+        .parts
+        .iter()
+        .filter_map(|change| Some((change, along(change)?)))
+        .collect();
+    let greatest = moved.iter().copied().reduce(|best, next| {
+        if next.1.abs() > best.1.abs() {
+            next
+        } else {
+            best
+        }
+    });
+    match greatest {
+        Some((change, by)) => {
+            let way = if by > 0.0 { "aft" } else { "forward" };
+            first.push_str(&format!(
+                "Greatest shift along the fuselage: {}, {} ({way}). {} of {} moved along it.",
+                change.part,
+                shift_text(Length::from_mm(by), unit, Style::Short),
+                count(moved.len(), "part"),
+                shift.parts.len() + shift.unmoved.len()
+            ));
+        }
+        None => first.push_str("No part moves along the station axis."),
+    }
+    let mut second = Vec::new();
+    for (axis, ways) in [(1, ["left", "right"]), (2, ["down", "up"])] {
+        second.extend(across(shift, axis, ways, unit));
+    }
+    let turned = shift
+        .parts
+        .iter()
+        .filter(|change| change.turned_deg.iter().any(|by| *by != 0.0))
+        .count();
+    if turned > 0 {
+        second.push(format!("{} turned.", count(turned, "part")));
+    }
+    let sized = shift
+        .parts
+        .iter()
+        .filter(|change| !change.sizes.is_empty())
+        .count();
+    if sized > 0 {
+        second.push(format!("{} changed in size.", count(sized, "part")));
+    }
+    for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Dropped")] {
+        let names: Vec<&str> = shift
+            .parts
+            .iter()
+            .filter(|change| change.presence == presence)
+            .map(|change| change.part.as_str())
+            .collect();
+        if !names.is_empty() {
+            second.push(format!("{word}: {}.", some(&names)));
+        }
+    }
+    if shift.parts.is_empty() {
+        second.push("Nothing else changes either.".to_owned());
+    }
+    let second = second.join(" ");
+    [first, second]
+        .into_iter()
+        .filter(|line| !line.is_empty())
+        .collect()
+}
+
+/// The greatest shift along an axis across the fuselage.
+fn across(shift: &Shift, axis: usize, ways: [&str; 2], unit: Unit) -> Option<String> {
+    let change = shift
+        .parts
+        .iter()
+        .filter(|change| change.greatest_mm[axis].is_finite())
+        .reduce(|best, next| {
+            if next.greatest_mm[axis].abs() > best.greatest_mm[axis].abs() {
+                next
+            } else {
+                best
+            }
+        })?;
+    let by = change.greatest_mm[axis];
+    (by.abs() > MOVED_MM).then(|| {
+        let way = ways[usize::from(by > 0.0)];
+        let text = shift_text(Length::from_mm(by), unit, Style::Short);
+        format!(
+            "Greatest shift {}: {}, {text} ({way}).",
+            ["", "across", "up and down"][axis],
+            change.part
+        )
+    })
+}
+
+fn count(count: usize, noun: &str) -> String {
+    if count == 1 {
+        format!("1 {noun}")
+    } else {
+        format!("{count} {noun}s")
+    }
+}
+
+/// At most four names.
+fn some(names: &[&str]) -> String {
+    const MOST: usize = 4;
+    let shown = names
+        .iter()
+        .take(MOST)
+        .copied()
+        .collect::<Vec<_>>()
+        .join(", ");
+    match names.len().checked_sub(MOST) {
+        Some(more) if more > 0 => format!("{shown} and {more} more"),
+        _ => shown,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn change(part: &str, greatest_mm: [f64; 3]) -> PartShift {
+        PartShift {
+            part: part.to_owned(),
+            presence: Presence::Both,
+            features: Vec::new(),
+            greatest_mm,
+            turned_deg: [0.0; 3],
+            sizes: Vec::new(),
+            choices: Vec::new(),
+            through: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn along_and_across() {
+        let shift = Shift {
+            parts: vec![
+                change("rib", [0.0, 3.175, 0.0]),
+                change("frame", [-15.875, 0.0, 0.0]),
+            ],
+            unmoved: vec!["firewall".to_owned()],
+        };
+        assert_eq!(
+            sentences("thick web", &shift, Unit::Inch),
+            [
+                "Deviation: thick web. Greatest shift along the fuselage: frame, -5/8 in (forward). 1 part of 3 moved along it.",
+                "Greatest shift across: rib, +1/8 in (right)."
+            ]
+        );
+    }
+
+    #[test]
+    fn nothing_moves() {
+        let still = Shift {
+            parts: Vec::new(),
+            unmoved: Vec::new(),
+        };
+        assert_eq!(
+            sentences("", &still, Unit::Inch),
+            [
+                "No part moves along the station axis.",
+                "Nothing else changes either."
+            ]
+        );
+        let mut gone = change("strap", [0.0; 3]);
+        gone.presence = Presence::Dropped;
+        let shift = Shift {
+            parts: vec![gone],
+            unmoved: Vec::new(),
+        };
+        assert!(
+            sentences("x", &shift, Unit::Inch)
+                .concat()
+                .contains("Dropped: strap.")
+        );
+    }
+}

@@ -1,0 +1,253 @@
+//! How the pieces of a picture are stacked on the paper: heading, names, view, names, ruler, ribbon, words.
+//! In: a drawing. Out: its SVG. All heights are known before the first line is written.
+
+use super::labels;
+use super::parts::{self, Look};
+use super::scene::Scene;
+use super::sheet::{Anchor, Lettering, Sheet};
+use super::subject::Station;
+use super::view::{Mapping, Scale, View};
+use super::{
+    Drawing, MARGIN, PAPER, caption, font, ink, legend, names, ribbon, ribbon_drawing, ruler,
+};
+
+/// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's figures.
+const LEFT: f64 = MARGIN + 16.0;
+const RIGHT: f64 = PAPER - MARGIN - 8.0;
+/// The highest a view gets.
+const HIGHEST: f64 = 88.0;
+/// A ruler is no shorter than this, however short the view.
+const SHORTEST_RULER: f64 = 90.0;
+
+/// Draws everything.
+pub(super) fn compose(drawing: &Drawing<'_>) -> String {
+    let scene = Scene::of(drawing);
+    let mut sheet = Sheet::default();
+    let bounds = scene.bounds.unwrap_or([[0.0; 2]; 3]);
+    let extent = [0, 1].map(|i| bounds[i][1] - bounds[i][0]);
+    let scale = Scale::fitting(extent, [RIGHT - LEFT, HIGHEST]);
+    let mut y = heading(&mut sheet, drawing, scale);
+    let about = format!("{}. {}", drawing.title, drawing.view.words());
+    if scene.bounds.is_none() {
+        let words = Lettering::new(ink::CAPTION, ink::INK, Anchor::Start);
+        sheet.text(
+            [MARGIN, y + 8.0],
+            "Nothing to draw: no part has a place yet.",
+            words,
+        );
+        y = note(&mut sheet, y + 14.0);
+        return sheet.finish(PAPER, y, &about);
+    }
+    let mut mapping = Mapping {
+        scale,
+        station: bounds[0][0],
+        left: LEFT + 0.5 * (RIGHT - LEFT - extent[0] * scale.paper_per_mm),
+        uppermost: bounds[1][1],
+        top: 0.0,
+    };
+    let labels = labels::place(
+        &names::wanted(&scene, &mapping, bounds),
+        MARGIN,
+        PAPER - MARGIN,
+    );
+    mapping.top = y + labels.text_height[0] + labels.bend[0] + names::CLEAR + 2.0;
+    let foot = mapping.y(bounds[1][0]);
+    let range = ruler_range(&mapping, bounds[0]);
+    let unit = drawing.layout.unit;
+    let guides: Vec<f64> = ruler::Ticks::fitting(unit, scale.paper_per_mm)
+        .numbered_between(range[0], range[1])
+        .into_iter()
+        .map(|station| mapping.x(station))
+        .collect();
+
+    guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
+    reference(&mut sheet, scene.view, &mapping, bounds, range);
+    view(&mut sheet, &scene, &mapping, extent);
+    names::draw(&mut sheet, &scene, &labels, &mapping, [mapping.top, foot]);
+
+    y = foot + names::CLEAR + labels.bend[1] + labels.text_height[1] + 3.0;
+    let marks: Vec<(String, f64)> = scene
+        .subjects
+        .iter()
+        .filter_map(|subject| match subject.station {
+            Station::Face(station) => Some((subject.part.name.clone(), station)),
+            Station::Middle(_) => None,
+        })
+        .collect();
+    ruler::draw(
+        &mut sheet,
+        &mapping,
+        range,
+        y,
+        unit,
+        drawing.layout.datum.as_deref(),
+        &marks,
+    );
+    y += ruler::HEIGHT;
+
+    let mut entries = Vec::new();
+    if let Some(before) = &drawing.before {
+        entries = ribbon::entries(&scene.subjects, before.layout, before.shift, scene.view);
+        let height = ribbon_drawing::height(&entries);
+        y += 1.0;
+        guide_lines(&mut sheet, &guides, [y + 1.0, y + height - 1.0]);
+        ribbon_drawing::draw(&mut sheet, &entries, &mapping, y, [LEFT, RIGHT], unit);
+        y += height + 3.0;
+        let words = Lettering::new(ink::CAPTION, ink::INK, Anchor::Start);
+        for sentence in caption::sentences(before.deviation, before.shift, unit) {
+            for line in font::wrapped(&sentence, ink::CAPTION, PAPER - 2.0 * MARGIN) {
+                sheet.text([MARGIN, y], &line, words);
+                y += 1.45 * ink::CAPTION;
+            }
+        }
+    }
+    y = legend::draw(
+        &mut sheet,
+        &scene.looks,
+        !scene.ghosts.is_empty(),
+        &entries,
+        &scene.id,
+        y,
+    );
+    for line in left_out(scene.missing, labels.left_out) {
+        y += 1.4 * ink::NOTE;
+        sheet.text(
+            [MARGIN, y],
+            &line,
+            Lettering::new(ink::NOTE, ink::INK, Anchor::Start),
+        );
+    }
+    y = note(&mut sheet, y + 1.0);
+    sheet.finish(PAPER, y, &about)
+}
+
+fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, scale: Scale) -> f64 {
+    let mut y = MARGIN + ink::TITLE;
+    let right = format!("{} · {}", drawing.view.words(), scale.words());
+    let room = PAPER - 3.0 * MARGIN - font::width(&right, ink::CAPTION);
+    let title = font::fitted(drawing.title.trim(), ink::TITLE, room);
+    sheet.text(
+        [MARGIN, y],
+        &title,
+        Lettering::new(ink::TITLE, ink::INK, Anchor::Start),
+    );
+    let words = Lettering::new(ink::CAPTION, ink::PALE_INK, Anchor::End);
+    sheet.text([PAPER - MARGIN, y], &right, words);
+    if !drawing.subtitle.trim().is_empty() {
+        y += 1.7 * ink::CAPTION;
+        let subtitle = font::fitted(drawing.subtitle.trim(), ink::CAPTION, PAPER - 2.0 * MARGIN);
+        sheet.text(
+            [MARGIN, y],
+            &subtitle,
+            Lettering::new(ink::CAPTION, ink::PALE_INK, Anchor::Start),
+        );
+    }
+    y + 5.0
+}
+
+/// From which station to which the ruler goes.
+fn ruler_range(mapping: &Mapping, along: [f64; 2]) -> [f64; 2] {
+    let [from, to] = along.map(|station| mapping.x(station));
+    let more = (0.5 * (SHORTEST_RULER - (to - from))).max(3.0);
+    [(from - more).max(LEFT), (to + more).min(RIGHT)].map(|x| mapping.station_at(x))
+}
+
+fn guide_lines(sheet: &mut Sheet, guides: &[f64], [from, to]: [f64; 2]) {
+    sheet.open(&format!(
+        r#"class="guides" stroke="{}" stroke-width="{}""#,
+        ink::GUIDE,
+        ink::FINE
+    ));
+    for &x in guides {
+        sheet.line([x, from], [x, to], "");
+    }
+    sheet.close();
+}
+
+/// The line from which heights are counted, and words for the directions.
+fn reference(
+    sheet: &mut Sheet,
+    view: View,
+    mapping: &Mapping,
+    bounds: [[f64; 2]; 3],
+    range: [f64; 2],
+) {
+    let [left, right] = range.map(|station| mapping.x(station));
+    if bounds[1][0] <= 0.0 && 0.0 <= bounds[1][1] {
+        let y = mapping.y(0.0);
+        sheet.line(
+            [left, y],
+            [right, y],
+            &format!(
+                r#"class="reference" stroke="{}" stroke-width="{}" stroke-dasharray="4 1 0.8 1""#,
+                ink::PALE_INK,
+                ink::FINE
+            ),
+        );
+        let words = Lettering::new(ink::NUMBER, ink::PALE_INK, Anchor::Start);
+        sheet.text([right + 1.0, y + 0.8], view.up_short(), words);
+    }
+    let words = Lettering::new(ink::NUMBER, ink::PALE_INK, Anchor::Start);
+    let start = (left - 16.0).max(MARGIN);
+    let (top, foot) = (mapping.top, mapping.y(bounds[1][0]));
+    let [upper, lower] = view.ends();
+    if foot - top > 14.0 {
+        sheet.text([start, top + 2.0], &format!("↑ {upper}"), words);
+        sheet.text([start, foot], &format!("↓ {lower}"), words);
+    }
+    sheet.text([start, 0.5 * (top + foot) + 0.8], "← nose", words);
+}
+
+fn view(sheet: &mut Sheet, scene: &Scene<'_>, mapping: &Mapping, extent: [f64; 2]) {
+    if scene.looks.iter().any(|look| *look >= Look::Picked) {
+        parts::hatches(sheet, &scene.id);
+    }
+    let [wide, others] = parts::painters_order(&scene.subjects, extent[0] * extent[1]);
+    let draw = |sheet: &mut Sheet, at: usize, is_wide: bool| {
+        let look = scene.looks[at];
+        let fill = if is_wide && look == Look::Plain {
+            ink::SHEET.to_owned()
+        } else {
+            look.fill(&scene.id)
+        };
+        let id = format!("{}-part-{at}", scene.id);
+        parts::part(sheet, &scene.subjects[at], mapping, look, &fill, &id);
+    };
+    for at in wide {
+        draw(sheet, at, true);
+    }
+    for (at, ghost) in scene.ghosts.iter().enumerate() {
+        parts::ghost(sheet, ghost, mapping, &format!("{}-ghost-{at}", scene.id));
+    }
+    for at in others {
+        draw(sheet, at, false);
+    }
+}
+
+fn left_out(missing: usize, names: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    if missing > 0 {
+        lines.push(format!(
+            "Not drawn, as their place is not known: {missing} of the parts."
+        ));
+    }
+    if names > 0 {
+        lines.push(format!(
+            "Drawn, but not named for want of room: {names} of the parts."
+        ));
+    }
+    lines
+}
+
+/// The note at the bottom; gives the height of the whole paper.
+fn note(sheet: &mut Sheet, mut y: f64) -> f64 {
+    for line in font::wrapped(caption::NOTE, ink::NOTE, PAPER - 2.0 * MARGIN) {
+        y += 1.4 * ink::NOTE;
+        sheet.text(
+            [MARGIN, y],
+            &line,
+            Lettering::new(ink::NOTE, ink::PALE_INK, Anchor::Start),
+        );
+    }
+    y + MARGIN
+}

@@ -1,0 +1,98 @@
+//! Pictures of a layout. In: where the parts lie, and what a deviation moves. Out: an SVG in mm of paper, or its dots as PNG.
+//!
+//! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
+//! and `view` puts it to a round scale; `parts`, `names` (by `labels`), `ruler`, `ribbon`, `caption` and `legend` each give their
+//! piece, and `composition` stacks them on a `sheet`.
+//! Nothing here locates or compares anything: that is done in the model.
+
+mod caption;
+mod composition;
+pub mod font;
+mod ink;
+mod labels;
+mod legend;
+mod names;
+mod parts;
+#[cfg(test)]
+mod properties;
+mod raster;
+mod ribbon;
+mod ribbon_drawing;
+mod ribbon_figures;
+mod ruler;
+#[cfg(test)]
+mod sample;
+mod scene;
+mod sheet;
+mod solid;
+mod spread;
+mod subject;
+#[cfg(test)]
+mod tests;
+mod view;
+
+use strongback_model::layout::Layout;
+use strongback_model::shift::Shift;
+
+pub use raster::{PictureError, png};
+pub use view::View;
+
+/// Width of every picture, mm: prints at 100 % within the margins of A4 and of letter paper, both lying.
+pub const PAPER: f64 = 262.0;
+/// Around everything, mm.
+const MARGIN: f64 = 6.0;
+
+/// What a picture is to show.
+#[derive(Clone, Copy, Debug)]
+pub struct Drawing<'a> {
+    /// Where everything lies.
+    pub layout: &'a Layout,
+    /// The layout to compare with; it is drawn as a ghost, with the ribbon of what moved.
+    pub before: Option<Before<'a>>,
+    /// The title.
+    pub title: &'a str,
+    /// A line under it; may be empty.
+    pub subtitle: &'a str,
+    /// From which side.
+    pub view: View,
+    /// Names of parts to pick out, such as those of a chain.
+    pub highlight: &'a [String],
+    /// Starts all ids, so that several pictures can stand on one page; letters, digits and hyphens of it are kept.
+    pub id: &'a str,
+}
+
+/// What a layout is compared with.
+#[derive(Clone, Copy, Debug)]
+pub struct Before<'a> {
+    /// The old layout.
+    pub layout: &'a Layout,
+    /// What moved from it to the new one.
+    pub shift: &'a Shift,
+    /// What the change is called.
+    pub deviation: &'a str,
+}
+
+impl<'a> Drawing<'a> {
+    /// A plain picture with the layout's own title.
+    #[must_use]
+    pub fn new(layout: &'a Layout, view: View) -> Self {
+        Self {
+            layout,
+            before: None,
+            title: &layout.title,
+            subtitle: "",
+            view,
+            highlight: &[],
+            id: "",
+        }
+    }
+}
+
+/// The picture as SVG: [`PAPER`] mm wide, as high as it needs, one user unit a millimetre of paper.
+///
+/// Each part is a group with `data-part` and a title; bars and marks of the ruler carry the part's name too.
+/// The same drawing gives the same text.
+#[must_use]
+pub fn svg(drawing: &Drawing<'_>) -> String {
+    composition::compose(drawing)
+}

@@ -1,0 +1,165 @@
+//! The shift ribbon. In: what moves from one layout to another. Out: for each part what stands for it on the ribbon, in mm.
+//! A bar stands where the part now is and is as tall as its shift along the fuselage; a shift is new minus old, aft positive.
+
+use std::collections::BTreeMap;
+
+use strongback_model::layout::Layout;
+use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
+
+use super::subject::{Subject, subject};
+use super::view::View;
+
+/// What stands for a part on the ribbon.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Entry {
+    pub(super) part: String,
+    /// Where it stands, mm.
+    pub(super) station: f64,
+    pub(super) kind: EntryKind,
+}
+
+/// How a part has changed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum EntryKind {
+    /// It moves along the fuselage by so many mm.
+    Bar(f64),
+    /// Nothing of it moves.
+    Unmoved,
+    /// It moves across, turns or changes in size, but doesn't move along the fuselage.
+    Otherwise,
+    Added,
+    Dropped,
+}
+
+/// All entries, in order along the fuselage.
+pub(super) fn entries(
+    subjects: &[Subject<'_>],
+    old: &Layout,
+    shift: &Shift,
+    view: View,
+) -> Vec<Entry> {
+    let changes: BTreeMap<&str, &PartShift> = shift
+        .parts
+        .iter()
+        .map(|change| (change.part.as_str(), change))
+        .collect();
+    let mut entries: Vec<Entry> = subjects
+        .iter()
+        .map(|subject| entry(subject, changes.get(subject.part.name.as_str()).copied()))
+        .collect();
+    for change in shift
+        .parts
+        .iter()
+        .filter(|change| change.presence == Presence::Dropped)
+    {
+        if let Some(was) = old.part(&change.part).and_then(|part| subject(part, view)) {
+            entries.push(Entry {
+                part: change.part.clone(),
+                station: was.station.mm(),
+                kind: EntryKind::Dropped,
+            });
+        }
+    }
+    entries.sort_by(|a, b| {
+        a.station
+            .total_cmp(&b.station)
+            .then_with(|| a.part.cmp(&b.part))
+    });
+    entries
+}
+
+fn entry(subject: &Subject<'_>, change: Option<&PartShift>) -> Entry {
+    let (station, kind) = match change {
+        None => (subject.station.mm(), EntryKind::Unmoved),
+        Some(change) if change.presence == Presence::Added => {
+            (subject.station.mm(), EntryKind::Added)
+        }
+        Some(change) => match along(change) {
+            Some(by) => (moved_station(subject, change, by), EntryKind::Bar(by)),
+            None => (subject.station.mm(), EntryKind::Otherwise),
+        },
+    };
+    Entry {
+        part: subject.part.name.clone(),
+        station,
+        kind,
+    }
+}
+
+/// By how much a part moves along the fuselage, if it does.
+pub(super) fn along(change: &PartShift) -> Option<f64> {
+    let by = change.greatest_mm[0];
+    (change.presence == Presence::Both && by.is_finite() && by.abs() > MOVED_MM).then_some(by)
+}
+
+/// Where the part moves that much: of its features that do, the one nearest to the station that stands for it. A frame
+/// moves as a whole and stands at its web; of a longeron perhaps only one end moves, and the bar stands there.
+fn moved_station(subject: &Subject<'_>, change: &PartShift, by: f64) -> f64 {
+    let usual = subject.station.mm();
+    change
+        .features
+        .iter()
+        .filter(|feature| (feature.shift_mm[0] - by).abs() <= MOVED_MM)
+        .map(|feature| feature.to_mm[0])
+        .filter(|station| subject.bounds[0][0] <= *station && *station <= subject.bounds[0][1])
+        .min_by(|a, b| (a - usual).abs().total_cmp(&(b - usual).abs()))
+        .unwrap_or(usual)
+}
+
+/// The scale of the bars.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Upright {
+    /// mm of paper for a mm of shift.
+    pub(super) paper_per_mm: f64,
+    /// Paper mm from the top of the bars' room to the zero line.
+    pub(super) zero: f64,
+    /// Greatest shift forward and aft, mm, the first not above and the second not below zero.
+    pub(super) range: [f64; 2],
+}
+
+/// Paper mm that the greatest bars of both directions take together.
+pub(super) const BARS: f64 = 32.0;
+
+/// The scale at which all bars take up their room; nothing if none moves.
+pub(super) fn upright(entries: &[Entry]) -> Option<Upright> {
+    let mut range = [0.0f64; 2];
+    for entry in entries {
+        if let EntryKind::Bar(by) = entry.kind {
+            range = [range[0].min(by), range[1].max(by)];
+        }
+    }
+    let whole = range[1] - range[0];
+    (whole > 0.0 && whole.is_finite()).then(|| Upright {
+        paper_per_mm: BARS / whole,
+        zero: BARS * range[1] / whole,
+        range,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn the_scale_takes_both_directions() {
+        let bar = |by| Entry {
+            part: String::new(),
+            station: 0.0,
+            kind: EntryKind::Bar(by),
+        };
+        let both = upright(&[bar(-3.0), bar(1.0)]).unwrap();
+        assert_eq!(
+            (both.paper_per_mm, both.zero, both.range),
+            (8.0, 8.0, [-3.0, 1.0])
+        );
+        let forward = upright(&[bar(-3.0)]).unwrap();
+        assert_eq!(forward.zero, 0.0);
+        assert_eq!(upright(&[]), None);
+        let still = Entry {
+            kind: EntryKind::Unmoved,
+            ..bar(0.0)
+        };
+        assert_eq!(upright(&[still]), None);
+    }
+}

@@ -1,0 +1,80 @@
+//! What a picture shows, before anything has a place on the paper. In: a drawing. Out: its parts in the view, how each stands
+//! out, and where those that changed were; in mm of the aircraft.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use strongback_model::shift::{PartShift, Presence};
+
+use super::Drawing;
+use super::parts::Look;
+use super::subject::{self, Bounds, Subject};
+use super::view::View;
+
+/// What is drawn, and how it stands out.
+pub(super) struct Scene<'a> {
+    pub(super) view: View,
+    pub(super) id: String,
+    pub(super) subjects: Vec<Subject<'a>>,
+    pub(super) looks: Vec<Look>,
+    /// Parts that moved or went, where they were.
+    pub(super) ghosts: Vec<Subject<'a>>,
+    /// Parts whose place is not known.
+    pub(super) missing: usize,
+    /// Bounds of all of it.
+    pub(super) bounds: Option<[[f64; 2]; 3]>,
+}
+
+impl<'a> Scene<'a> {
+    /// Gathers what a drawing is to show.
+    pub(super) fn of(drawing: &Drawing<'a>) -> Self {
+        let view = drawing.view;
+        let (subjects, missing) = subject::subjects(drawing.layout, view);
+        let changes: BTreeMap<&str, &PartShift> = drawing
+            .before
+            .iter()
+            .flat_map(|before| &before.shift.parts)
+            .map(|change| (change.part.as_str(), change))
+            .collect();
+        let picked: BTreeSet<&str> = drawing.highlight.iter().map(String::as_str).collect();
+        let looks = subjects
+            .iter()
+            .map(|subject| {
+                let name = subject.part.name.as_str();
+                match (picked.contains(name), changes.contains_key(name)) {
+                    (false, false) => Look::Plain,
+                    (false, true) => Look::Moved,
+                    (true, false) => Look::Picked,
+                    (true, true) => Look::PickedAndMoved,
+                }
+            })
+            .collect();
+        let ghosts: Vec<Subject<'_>> = drawing
+            .before
+            .iter()
+            .flat_map(|before| &before.layout.parts)
+            .filter(|part| {
+                changes
+                    .get(part.name.as_str())
+                    .is_some_and(|change| change.presence != Presence::Added)
+            })
+            .filter_map(|part| subject::subject(part, view))
+            .collect();
+        let mut bounds = Bounds::default();
+        for subject in subjects.iter().chain(&ghosts) {
+            bounds.take_all(subject.bounds);
+        }
+        let kept = drawing
+            .id
+            .chars()
+            .filter(|c| c.is_ascii_alphanumeric() || *c == '-');
+        Scene {
+            view,
+            id: kept.chain(view.id().chars()).collect(),
+            subjects,
+            looks,
+            ghosts,
+            missing,
+            bounds: bounds.0,
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! A solution looked over before anybody reads a figure of it: sizes that come out as metal can't have them, and
+//! positions that run off. In: the solution. Out: a fault at the size or part, with the statements that led there.
+
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use strongback_solver::{Affine, Var, Verdict};
+
+use super::{AssembledPart, AssembledSize, DATUM, Solved};
+use crate::part::{Role, Sizes};
+use crate::quantity::{Length, format};
+use crate::source::{Code, Fault};
+
+/// Ten kilometres: a figure this large is the quotient of something and nearly nothing.
+const RUN_OFF_MM: f64 = 1e7;
+/// At most this many statements are shown with a fault.
+const SHOWN: usize = 4;
+
+/// Finds fault with the first size or position that can't be.
+pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
+    let loose: BTreeSet<Var> = solved
+        .solution
+        .motions()
+        .into_iter()
+        .flatten()
+        .map(|(var, _)| var)
+        .collect();
+    for part in &solved.assembly.parts {
+        for size in part.sizes.iter().filter(|size| size.resolved.find) {
+            let value = solved.solution.form(&size.resolved.form);
+            let told = format!("`{} {}`", part.name, size.name);
+            if !within_reach(value) {
+                return Err(ran_off(solved, &told, &size.resolved.form, size.span.clone()));
+            }
+            // a size that nothing settles has no value yet that could be wrong
+            let settled = !size.resolved.form.vars().any(|var| loose.contains(&var));
+            if settled && let Some(limit) = broken_limit(size, value) {
+                return Err(impossible(solved, &told, size, value, limit));
+            }
+        }
+        if part.name == DATUM {
+            continue;
+        }
+        shape(solved, part, &loose)?;
+        for form in &part.origin {
+            if !within_reach(solved.solution.form(form)) {
+                return Err(ran_off(solved, &format!("`{}`", part.name), form, part.span.clone()));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The part's own demands on its sizes, such as a leg wider than it is thick, put to the sizes found.
+fn shape(solved: &Solved<'_>, part: &AssembledPart, loose: &BTreeSet<Var>) -> Result<(), Fault> {
+    let Some(stated) = &part.stated else {
+        return Ok(());
+    };
+    let mut found = Affine::default();
+    let mut sizes = Sizes::default();
+    for size in &part.sizes {
+        let form = &size.resolved.form;
+        if size.resolved.find {
+            found = found.plus(form);
+        }
+        sizes.insert(size.name.clone(), form.clone(), solved.solution.form(form));
+    }
+    let vars: Vec<Var> = found.vars().collect();
+    if vars.is_empty() || vars.iter().any(|var| loose.contains(var)) {
+        return Ok(());
+    }
+    match stated.kind().shape(&sizes) {
+        Ok(_) => Ok(()),
+        Err(fault) => Err(led_there(solved, &found, fault)),
+    }
+}
+
+fn within_reach(value: f64) -> bool {
+    value.abs() <= RUN_OFF_MM
+}
+
+/// What a found size has to be and isn't.
+fn broken_limit(size: &AssembledSize, value: f64) -> Option<&'static str> {
+    /// Millimetres lost in computing.
+    const ROUNDING: f64 = 1e-6;
+    match size.role {
+        Role::Gauge | Role::Extent if value <= ROUNDING => Some("it has to be greater than zero"),
+        Role::Radius if value < -ROUNDING => Some("it can't be less than zero"),
+        Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate | Role::Angle => None,
+    }
+}
+
+fn impossible(
+    solved: &Solved<'_>,
+    told: &str,
+    size: &AssembledSize,
+    value: f64,
+    limit: &str,
+) -> Fault {
+    let unit = solved.assembly.unit;
+    let figure = format::length(Length::from_mm(value), unit, format::Style::Long);
+    let fault = Fault::error(
+        Code::BadSize,
+        format!("{told} comes out at {figure}; {limit}"),
+    )
+    .at(size.span.clone(), "to be found");
+    led_there(solved, &size.resolved.form, fault)
+        .help("look at the sides and signs of the statements that lead to it, and at which end or face they name")
+}
+
+fn ran_off(solved: &Solved<'_>, told: &str, form: &Affine, span: Range<usize>) -> Fault {
+    let fault = Fault::error(
+        Code::NotSolved,
+        format!("no layout was found: {told} runs off beyond ten kilometres"),
+    )
+    .at(span, "");
+    led_there(solved, form, fault)
+        .help("a statement may hold it to a face that it can't meet, such as one that it runs along")
+}
+
+/// Adds the statements at odds, and those by which a form's unknowns were found.
+fn led_there(solved: &Solved<'_>, form: &Affine, mut fault: Fault) -> Fault {
+    let assembly = solved.assembly;
+    let mut shown: Vec<&str> = Vec::new();
+    let at_odds = assembly.statements.iter().filter(|statement| {
+        let verdict = |id| solved.solution.verdict(id);
+        statement
+            .equations
+            .iter()
+            .any(|(_, id)| matches!(verdict(*id), Verdict::AtOdds { .. }))
+    });
+    let vars: BTreeSet<Var> = form.vars().collect();
+    let finding = solved
+        .solution
+        .blocks()
+        .filter(|(_, unknowns)| unknowns.iter().any(|var| vars.contains(var)))
+        .flat_map(|(equations, _)| equations)
+        .map(|id| assembly.statement_of(id));
+    let told = at_odds
+        .map(|statement| (statement, "at odds with others"))
+        .chain(finding.map(|statement| (statement, "found by this")));
+    for (statement, why) in told {
+        if shown.len() < SHOWN && !shown.contains(&statement.name.as_str()) {
+            shown.push(&statement.name);
+            fault = fault.also(statement.span.clone(), why);
+        }
+    }
+    fault
+}

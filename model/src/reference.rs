@@ -1,0 +1,177 @@
+//! The format reference, made from the types: `model/FORMAT.md` is this text, and a test holds the two
+//! together.
+
+use std::fmt::Write;
+
+use schemars::{JsonSchema, Schema, schema_for};
+use serde_json::Value;
+
+use crate::change::{self, Change};
+use crate::document::{Document, Wrapped};
+use crate::must_fit::{self, MustFit};
+use crate::part::{self, About, Part};
+use crate::quantity::Unit;
+use crate::relation::{self, Relation};
+use crate::source::{Given, read};
+
+const HEAD: &str = include_str!("reference/head.md");
+
+/// The whole reference as Markdown.
+pub fn format_reference() -> String {
+    let mut text = String::from(HEAD);
+    section(&mut text, "The file");
+    fields::<Document>(&mut text, None);
+    section(&mut text, "What a statement may say of itself");
+    text.push_str(
+        "Any dimension, relation or must-fit is written bare, or in brackets with remarks, as in \
+         `(is: Flush(\"a.fwd\", \"b.aft\"), sheet: \"S3\", within: \"1/64 in\")`:\n\n",
+    );
+    fields::<Wrapped<Given>>(&mut text, None);
+    section(&mut text, "Parts");
+    text.push_str(
+        "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes` and `sheet`:\n\n",
+    );
+    shared(&mut text);
+    kinds::<Part>(&mut text, part::KINDS, &|example| {
+        read::<Part>(example).ok().map(|part| {
+            let mut says = part.kind().says().to_owned();
+            if let Some(faces) = features(example) {
+                let _ = write!(says, "\n\nFeatures of the example: {faces}.");
+            }
+            says
+        })
+    });
+    section(&mut text, "Relations");
+    text.push_str("Relations locate parts. Each of them is a must-fit too, when it stands under `must_fit`.\n");
+    kinds::<Relation>(&mut text, relation::KINDS, &|example| {
+        let relation = read::<Relation>(example).ok()?;
+        Some(relation.kind().says().to_owned())
+    });
+    section(&mut text, "Must-fits");
+    text.push_str("A must-fit has to come true but locates nothing. Besides every relation:\n");
+    kinds::<must_fit::OwnKind>(&mut text, must_fit::KINDS, &|example| {
+        read::<MustFit>(example).ok()?.says().map(str::to_owned)
+    });
+    section(&mut text, "Changes of a deviation");
+    kinds::<Change>(&mut text, change::KINDS, &|example| {
+        let change = read::<Change>(example).ok()?;
+        Some(change.kind().says().to_owned())
+    });
+    section(&mut text, "Units");
+    let units = [Unit::Inch, Unit::Foot, Unit::Millimetre, Unit::Centimetre, Unit::Metre];
+    for unit in units {
+        let _ = writeln!(text, "- `{unit:?}`, written `{}`: {} mm", unit.symbol(), unit.mm());
+    }
+    text
+}
+
+fn section(text: &mut String, title: &str) {
+    let _ = write!(text, "\n## {title}\n\n");
+}
+
+/// The fields that all kinds of part share, told once.
+const SHARED: [&str; 5] = ["at", "turn", "sides", "holes", "sheet"];
+
+fn shared(text: &mut String) {
+    let schema = schema_for!(Part);
+    if let Some(plate) = definition(&schema, part::KINDS.first().map_or("", |about| about.word)) {
+        for (name, field) in properties(plate) {
+            if SHARED.contains(&name.as_str()) {
+                line(text, name, field, false);
+            }
+        }
+    }
+    text.push_str(
+        "\n`at` takes `fs`, `bl` and `wl`; `turn` takes `roll`, `pitch` and `yaw`; a hole takes `fs`, `bl`, `wl`, \
+         `diameter` and `along`.\n",
+    );
+}
+
+fn kinds<T: JsonSchema>(
+    text: &mut String,
+    list: &[About],
+    says: &dyn Fn(&str) -> Option<String>,
+) {
+    let schema = schema_for!(T);
+    for about in list {
+        let _ = write!(text, "\n### {}\n\n", about.word);
+        if let Some(says) = says(about.example) {
+            let _ = write!(text, "{says}\n\n");
+        }
+        let _ = write!(text, "```ron\n{}\n```\n", about.example);
+        if let Some(definition) = definition(&schema, about.word) {
+            let mut list = String::new();
+            let required = required(definition);
+            for (name, field) in properties(definition) {
+                if !SHARED.contains(&name.as_str()) || definition.get("type").is_none() {
+                    line(&mut list, name, field, required.contains(&name.as_str()));
+                }
+            }
+            if !list.is_empty() {
+                text.push('\n');
+                text.push_str(&list);
+            }
+        }
+    }
+}
+
+fn fields<T: JsonSchema>(text: &mut String, only: Option<&str>) {
+    let schema = schema_for!(T);
+    let value = schema.as_value();
+    let required = required(value);
+    for (name, field) in properties(value) {
+        if only.is_none_or(|only| only == name) {
+            line(text, name, field, required.contains(&name.as_str()));
+        }
+    }
+}
+
+fn line(text: &mut String, name: &str, field: &Value, required: bool) {
+    let description = field
+        .get("description")
+        .and_then(Value::as_str)
+        .unwrap_or("")
+        .replace('\n', " ");
+    let must = if required { " **Required.**" } else { "" };
+    let _ = writeln!(text, "- `{name}`: {description}{must}");
+}
+
+fn definition<'s>(schema: &'s Schema, word: &str) -> Option<&'s Value> {
+    schema.as_value().get("$defs")?.get(word)
+}
+
+fn properties(value: &Value) -> impl Iterator<Item = (&String, &Value)> {
+    value
+        .get("properties")
+        .and_then(Value::as_object)
+        .into_iter()
+        .flatten()
+}
+
+fn required(value: &Value) -> Vec<&str> {
+    value
+        .get("required")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_str)
+        .collect()
+}
+
+/// The names of the features of an example part.
+fn features(example: &str) -> Option<String> {
+    let text = format!(
+        "(format: 1, title: \"x\", unit: Inch, fit: 1, parts: {{ \"part\": {example} }}, \
+         relations: {{ \"seen\": MirrorOf(part: \"part\", of: \"part\") }})"
+    );
+    let document = read::<Document>(&text).ok()?;
+    let assembly = crate::assembly::assemble(&document).ok()?;
+    let part = assembly.parts.last()?;
+    let names: Vec<String> = part
+        .shape
+        .features
+        .keys()
+        .map(|name| format!("`{name}`"))
+        .collect();
+    Some(names.join(", "))
+}

@@ -1,0 +1,98 @@
+//! The generated long fuselage, stage by stage, and how the cost grows with its length.
+//!
+//! `cargo bench --bench long_fuselage` prints a table: the median of several runs in milliseconds, and
+//! the exponent e of growth in time ∝ bays^e from each length to the next.
+
+#[path = "../long_fuselage/mod.rs"]
+mod long_fuselage;
+
+use std::time::Instant;
+
+use strongback_model::assembly::assemble;
+use strongback_model::document::Document;
+use strongback_model::source::read;
+
+const STAGES: [&str; 6] = ["read", "assemble", "solve", "layout", "one why", "whole"];
+
+fn main() -> Result<(), String> {
+    // `cargo test --benches` only asks whether it runs
+    let lengths: &[usize] = if std::env::args().any(|word| word == "--test") {
+        &[3]
+    } else {
+        &[10, 30, 100, 300, 1000]
+    };
+    let mut lines = vec![format!(
+        "{:>6} {:>7} {:>9}{}",
+        "bays",
+        "parts",
+        "unknowns",
+        STAGES.map(|stage| format!(" {stage:>11}")).concat()
+    )];
+    let mut before: Option<(usize, [f64; 6])> = None;
+    for &bays in lengths {
+        let (times, parts, unknowns) = measure(bays)?;
+        let mut line = format!("{bays:>6} {parts:>7} {unknowns:>9}");
+        for (stage, time) in times.iter().enumerate() {
+            line += &format!(" {time:>8.2} ms");
+            if let Some((shorter, old)) = &before {
+                let exponent =
+                    (time / old[stage]).ln() / (bays as f64 / *shorter as f64).ln();
+                line += &format!(" e {exponent:.2}");
+            }
+        }
+        lines.push(line);
+        before = Some((bays, times));
+    }
+    report(&lines.join("\n"));
+    Ok(())
+}
+
+#[allow(clippy::print_stdout)]
+fn report(text: &str) {
+    println!("{text}");
+}
+
+fn measure(bays: usize) -> Result<([f64; 6], usize, usize), String> {
+    let (text, planted) = long_fuselage::model(bays);
+    let runs = (300 / bays).clamp(3, 15);
+    let mut samples: Vec<[f64; 6]> = Vec::new();
+    let mut size = (0, 0);
+    for _ in 0..runs {
+        let begun = Instant::now();
+        let document: Document = read(&text).map_err(|fault| fault.message)?;
+        let was_read = begun.elapsed();
+        let assembly = assemble(&document).map_err(|faults| format!("{faults:?}"))?;
+        let assembled = begun.elapsed();
+        let solved = assembly.solve().map_err(|fault| fault.message)?;
+        let was_solved = begun.elapsed();
+        let layout = solved.layout();
+        let whole = begun.elapsed();
+        let asked = Instant::now();
+        let feature = format!("rod {}.aft_end", bays - 1);
+        solved.why(&feature, None).map_err(|fault| fault.message)?;
+        let why = asked.elapsed();
+        if layout.at_odds.len() != planted.at_odds || layout.spare.len() != planted.spare {
+            return Err(format!(
+                "planted {planted:?}; found {} at odds, {} spare",
+                layout.at_odds.len(),
+                layout.spare.len()
+            ));
+        }
+        size = (layout.parts.len(), layout.solution.unknowns);
+        let ms = |duration: std::time::Duration| duration.as_secs_f64() * 1e3;
+        samples.push([
+            ms(was_read),
+            ms(assembled - was_read),
+            ms(was_solved - assembled),
+            ms(whole - was_solved),
+            ms(why),
+            ms(whole),
+        ]);
+    }
+    let median = std::array::from_fn(|stage| {
+        let mut column: Vec<f64> = samples.iter().map(|sample| sample[stage]).collect();
+        column.sort_by(f64::total_cmp);
+        column[column.len() / 2]
+    });
+    Ok((median, size.0, size.1))
+}

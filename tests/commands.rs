@@ -1,0 +1,211 @@
+//! The commands as a person uses them: what they print on the demo models, and what they exit with.
+//! Snapshots hold the words; times are left out of them.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use serde_json::Value;
+
+fn demo(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../demo-models")
+        .join(name)
+}
+
+fn demos() -> Vec<PathBuf> {
+    let mut list: Vec<PathBuf> = std::fs::read_dir(demo(""))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
+        .collect();
+    list.sort();
+    assert!(list.len() >= 3);
+    list
+}
+
+/// What a command prints, its errors, and its exit status as a number.
+fn run(words: &[&str]) -> (String, String, u8) {
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let all = std::iter::once("strongback").chain(words.iter().copied());
+    let code = strongback::run(all.map(Into::into), &mut out, &mut err);
+    let status = (0..=2)
+        .find(|n| format!("{code:?}") == format!("{:?}", ExitCode::from(*n)))
+        .unwrap();
+    (String::from_utf8(out).unwrap(), String::from_utf8(err).unwrap(), status)
+}
+
+fn json(words: &[&str]) -> Value {
+    let (out, err, _) = run(&[words, &["--json"]].concat());
+    assert_eq!(err, "");
+    serde_json::from_str(&out).unwrap()
+}
+
+/// The text without the line of figures that differ from run to run.
+fn steady(text: &str) -> String {
+    text.lines()
+        .filter(|line| !line.contains("largest residual"))
+        .map(|line| format!("{line}\n"))
+        .collect()
+}
+
+fn deviations(model: &str) -> Vec<String> {
+    let text = std::fs::read_to_string(model).unwrap();
+    let document: strongback_model::document::Document =
+        strongback_model::source::read(&text).unwrap();
+    document.deviations.names().map(str::to_owned).collect()
+}
+
+#[test]
+fn the_plan_of_every_demo_is_sound() {
+    for path in demos() {
+        let model = path.to_str().unwrap();
+        for command in ["locate", "fit"] {
+            let (out, err, status) = run(&[command, model]);
+            assert_eq!((err.as_str(), status), ("", 0), "{command} {model}:\n{out}");
+        }
+    }
+}
+
+#[test]
+fn locate_fit_and_try_in_words() {
+    for path in demos() {
+        let model = path.to_str().unwrap();
+        let name = path.file_stem().unwrap().to_str().unwrap();
+        insta::assert_snapshot!(format!("{name}-locate"), steady(&run(&["locate", model]).0));
+        insta::assert_snapshot!(format!("{name}-fit"), run(&["fit", model]).0);
+        for deviation in deviations(model) {
+            let slug = deviation.replace([' ', '/', ','], "-");
+            let (out, err, status) = run(&["try", model, &deviation]);
+            assert_eq!(err, "", "{deviation}");
+            assert!(status < 2);
+            insta::assert_snapshot!(format!("{name}-try-{slug}"), out);
+            let (out, ..) = run(&["recut", model, &deviation]);
+            insta::assert_snapshot!(format!("{name}-recut-{slug}"), out);
+        }
+    }
+}
+
+#[test]
+fn why_in_words() {
+    for (name, face) in [
+        ("first-bay.ron", "floor.aft"),
+        ("first-bay.ron", "rail L.top"),
+    ] {
+        let path = demo(name);
+        let (out, _, status) = run(&["why", path.to_str().unwrap(), face]);
+        assert_eq!(status, 0);
+        insta::assert_snapshot!(format!("why-{}", face.replace([' ', '.'], "-")), out);
+    }
+}
+
+/// The chain behind every face of every demo adds up to where the face lies.
+#[test]
+fn every_chain_adds_up() {
+    for path in demos() {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let document = strongback_model::source::read(&text).unwrap();
+        let assembly = strongback_model::assembly::assemble(&document).unwrap();
+        let solved = assembly.solve().unwrap();
+        let layout = solved.layout();
+        let turned = |name: &str| layout.part(name).unwrap().turn_deg.iter().any(|t| *t != 0.0);
+        let any_turned = layout.parts.iter().any(|part| turned(&part.name));
+        for part in &layout.parts {
+            for feature in &part.features {
+                let name = format!("{}.{}", part.name, feature.name);
+                let chain = solved.why(&name, None).unwrap();
+                let sum: f64 = chain.legs.iter().map(|leg| leg.adds_mm).sum();
+                let told = sum + chain.rest_mm;
+                assert!((told - chain.value_mm).abs() < 1e-6, "{name}: {told}");
+                assert!(chain.loose.is_empty(), "{name}");
+                if !any_turned {
+                    assert_eq!(chain.rest_mm, 0.0, "{name} of a model without turns");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_answer_keeps_to_its_schema() {
+    let schemas: Vec<(&str, Value)> = strongback::command::schemas()
+        .into_iter()
+        .map(|(name, schema)| (name, schema.to_value()))
+        .collect();
+    let holds = |command: &str, answer: &Value| {
+        let (_, schema) = schemas.iter().find(|(name, _)| *name == command).unwrap();
+        let validator = jsonschema::validator_for(schema).unwrap();
+        if let Err(error) = validator.validate(answer) {
+            panic!("{command}: {error}");
+        }
+        // a schema that lets anything through would hold nothing
+        assert!(!validator.is_valid(&serde_json::json!({"made": "up"})), "{command}");
+    };
+    let folder = tempfile::tempdir().unwrap();
+    for path in demos() {
+        let model = path.to_str().unwrap();
+        holds("locate", &json(&["locate", model]));
+        holds("fit", &json(&["fit", model]));
+        for deviation in deviations(model) {
+            holds("try", &json(&["try", model, &deviation]));
+            holds("recut", &json(&["recut", model, &deviation]));
+        }
+        let located = json(&["locate", model]);
+        let part = &located["layout"]["parts"][0];
+        let face = format!(
+            "{}.{}",
+            part["name"].as_str().unwrap(),
+            part["features"][0]["name"].as_str().unwrap()
+        );
+        holds("why", &json(&["why", model, &face]));
+        let picture = folder.path().join("picture.svg");
+        let picture = picture.to_str().unwrap();
+        holds("draw", &json(&["draw", model, "-o", picture]));
+    }
+    let fresh = folder.path().join("fresh.ron");
+    holds("new", &json(&["new", fresh.to_str().unwrap()]));
+    holds("refused", &json(&["locate", "there is no such file.ron"]));
+}
+
+#[test]
+fn a_new_model_is_sound() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("mine.ron");
+    let path = path.to_str().unwrap();
+    assert_eq!(run(&["new", path]).2, 0);
+    assert_eq!(run(&["locate", path]).2, 0);
+    let before = std::fs::read(path).unwrap();
+    assert_eq!(run(&["new", path]).2, 2);
+    assert_eq!(std::fs::read(path).unwrap(), before);
+}
+
+#[test]
+fn pictures_are_written_whole_in_both_forms() {
+    let folder = tempfile::tempdir().unwrap();
+    for path in demos() {
+        let model = path.to_str().unwrap();
+        let some = deviations(model).into_iter().next();
+        for view in ["side", "plan"] {
+            for deviation in [None, some.as_deref()] {
+                let file = folder.path().join("picture.png");
+                let file = file.to_str().unwrap();
+                let mut words = vec!["draw", model, "--view", view, "--width", "900", "-o", file];
+                words.extend(deviation);
+                let (_, err, status) = run(&words);
+                assert_eq!(err, "");
+                assert!(status < 2);
+                let bytes = std::fs::read(file).unwrap();
+                assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n");
+            }
+        }
+    }
+    let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 1, "nothing is left behind but the picture");
+}
+
+#[test]
+fn help_is_an_answer() {
+    let (out, err, status) = run(&["--help"]);
+    assert_eq!((err.as_str(), status), ("", 0));
+    assert!(out.contains("Exit status"));
+    assert_eq!(run(&["frobnicate"]).2, 2);
+}

@@ -1,0 +1,379 @@
+//! Laws of systems with turns: derivatives of every equation and of whole solutions against central differences, and
+//! rigid motions of everything at once. Central differences of step h are off by h^2 of the third derivative and by rounding
+//! over h (Griewank and Walther, Evaluating Derivatives, 2nd ed., SIAM 2008, chapter 1).
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use nalgebra::{Rotation3, Vector3};
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+use strongback_solver::{
+    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, Solution, System, Tolerances, Turn, Var, solve,
+};
+
+const LENGTH: f64 = 500.0;
+
+fn config() -> ProptestConfig {
+    ProptestConfig { rng_seed: RngSeed::Fixed(29), failure_persistence: None, ..ProptestConfig::with_cases(60) }
+}
+
+// ---- every equation ----
+
+/// How many of the variables are coordinates and angles of bodies; the rest are sizes.
+const POSE: usize = 9;
+const SIZES: usize = 6;
+
+/// A system of three bodies: one turned by three angles, one freely, one square; with every kind of equation on them.
+struct Subject {
+    system: System,
+    vars: Vec<Var>,
+    tangent: [Var; 3],
+    equations: Vec<(&'static str, Equation)>,
+}
+
+/// `values`: origin and angles of the first body, origin of the second one, sizes. `turn`: that of the second body.
+fn subject(values: &[f64], turn: Rotation3<f64>) -> Subject {
+    let mut system = System::new(LENGTH);
+    let vars: Vec<Var> = (0..POSE + SIZES)
+        .map(|at| {
+            let measure = if (3..6).contains(&at) { Measure::Angle } else { Measure::Length };
+            system.given(values[at], measure)
+        })
+        .collect();
+    let var = |at: usize| Affine::var(vars[at]);
+    let angles = Turn::Angles { roll: var(3), pitch: var(4), yaw: var(5) };
+    let first = system.body([var(0), var(1), var(2)], angles);
+    let free = system.free_turn();
+    let Turn::Free { tangent } = free else { panic!("not free") };
+    let second = system.body_from([var(6), var(7), var(8)], free, turn);
+    let third = system.body([var(6).times(0.5), var(0).plus(&var(9)), Affine::constant(-7.0)], Turn::Square);
+
+    let size = |at: usize| var(POSE + at);
+    let at = |body: BodyId, x: Affine, y: Affine, z: Affine| Point { body, at: [x, y, z] };
+    let p = at(first, size(0), size(1).times(-0.5), Affine::constant(11.0));
+    let q = at(second, Affine::constant(-6.0), size(2).plus(&size(3)), size(4));
+    let r = at(third, size(5), Affine::constant(4.0), size(0).times(2.0));
+    let far = |of: &Point| [of.at[0].clone().plus(&Affine::constant(40.0)), of.at[1].clone().plus(&size(1)), of.at[2].clone().minus(&size(5))];
+    let fixed = |body: BodyId, vector: [f64; 3]| Direction::Fixed { body, vector };
+    let between = |from: &Point| Direction::Between { from: from.clone(), to: far(from) };
+    let across = |from: &Point, along: [f64; 3]| Direction::Across { from: from.clone(), to: far(from), along };
+    let plane = |point: &Point, normal: Direction| Plane { point: point.clone(), normal };
+    let axis = |point: &Point, direction: Direction| Axis { point: point.clone(), direction };
+    let form = size(0).times(2.0).plus(&size(3)).minus(&var(4));
+    let equations = vec![
+        ("held length", Equation::Held { form: form.clone(), measure: Measure::Length }),
+        ("held angle", Equation::Held { form, measure: Measure::Angle }),
+        ("point on plane", Equation::PointOnPlane { point: p.clone(), plane: plane(&q, fixed(second, [1.0, 2.0, -2.0])), offset: size(2) }),
+        ("point on plane of an edge", Equation::PointOnPlane { point: q.clone(), plane: plane(&p, across(&p, [0.0, 0.6, 0.8])), offset: size(3) }),
+        ("point on square plane", Equation::PointOnPlane { point: q.clone(), plane: plane(&r, fixed(third, [0.0, 0.0, 1.0])), offset: Affine::default() }),
+        ("point on axis", Equation::PointOnAxis { point: p.clone(), axis: axis(&q, fixed(second, [2.0, -1.0, 0.5])) }),
+        ("point on line of two points", Equation::PointOnAxis { point: r.clone(), axis: axis(&p, between(&p)) }),
+        ("distance", Equation::Distance { from: p.clone(), to: q.clone(), distance: size(1).times(3.0) }),
+        ("distance to square", Equation::Distance { from: r.clone(), to: q.clone(), distance: size(4) }),
+        ("parallel", Equation::Parallel { a: fixed(first, [1.0, 0.2, -0.3]), b: fixed(second, [0.1, 1.0, 0.4]) }),
+        ("parallel of edges", Equation::Parallel { a: between(&p), b: across(&q, [0.36, 0.48, 0.8]) }),
+        ("perpendicular", Equation::Perpendicular { a: fixed(second, [0.0, 1.0, 0.0]), b: between(&p) }),
+        ("angle", Equation::Angle { a: fixed(first, [1.0, 0.0, 0.3]), b: fixed(second, [0.2, 1.0, 0.0]), about: fixed(System::FIXED, [0.0, 0.0, 1.0]), angle: size(0).times(0.01) }),
+        ("angle about an edge", Equation::Angle { a: fixed(third, [1.0, 0.0, 0.0]), b: between(&p), about: across(&q, [0.0, 0.6, 0.8]), angle: var(3) }),
+        ("mirrored", Equation::Mirrored { a: fixed(first, [1.0, 0.5, -0.3]), b: fixed(second, [0.4, 1.0, 0.1]), across: [0.0, 3.0, 1.0] }),
+        ("mirrored edge", Equation::Mirrored { a: between(&q), b: across(&p, [1.0, 0.0, 0.0]), across: [0.0, 1.0, 0.0] }),
+    ];
+    Subject { system, vars, tangent, equations }
+}
+
+impl Subject {
+    /// The rows of an equation as the solver counts them: angles times the reference length.
+    fn rows(&self, equation: usize) -> Vec<f64> {
+        let equation = &self.equations[equation].1;
+        let factor = if equation.measure() == Measure::Angle { LENGTH } else { 1.0 };
+        self.system.miss(equation, &self.system.start()).iter().map(|row| row * factor).collect()
+    }
+}
+
+proptest! {
+    #![proptest_config(config())]
+
+    #[test]
+    fn derivatives_of_every_equation_are_exact(
+        origins in [-100.0..100.0_f64, -100.0..100.0, -100.0..100.0, -100.0..100.0, -100.0..100.0, -100.0..100.0],
+        angles in [-3.0..3.0_f64, -3.0..3.0, -3.0..3.0],
+        sizes in [5.0..60.0_f64, 5.0..60.0, 5.0..60.0, 5.0..60.0, 5.0..60.0, 5.0..60.0],
+        turn in [-2.0..2.0_f64, -2.0..2.0, -2.0..2.0],
+    ) {
+        let values: Vec<f64> = origins[..3].iter().chain(&angles).chain(&origins[3..]).chain(&sizes).copied().collect();
+        let turn = Rotation3::new(Vector3::from(turn));
+        let here = subject(&values, turn);
+        let solution = solve(&here.system, &Tolerances::default()).unwrap();
+        const STEP: f64 = 1e-5;
+        for (at, (name, equation)) in here.equations.iter().enumerate() {
+            let told = solution.sensitivity(equation);
+            let value = here.rows(at);
+            prop_assert_eq!(told.len(), value.len());
+            for (row, told) in told.iter().enumerate() {
+                prop_assert!((told.value - value[row]).abs() < 1e-9, "{name}");
+                prop_assert!(told.equations.is_empty());
+                let mut check = |derivative: f64, [less, more]: [Subject; 2]| {
+                    let difference = more.rows(at)[row] - less.rows(at)[row];
+                    // at half a turn the angle is one of two, which are a whole turn apart
+                    if difference.abs() > 0.5 * LENGTH { return Ok(()); }
+                    let difference = difference / (2.0 * STEP);
+                    let size = derivative.abs().max(difference.abs()).max(1.0);
+                    prop_assert!((derivative - difference).abs() < 1e-5 * size, "{name} row {row}: {derivative} for {difference}");
+                    Ok(())
+                };
+                for (index, var) in here.vars.iter().enumerate() {
+                    let derivative = told.givens.iter().find(|(v, _)| v == var).map_or(0.0, |(_, d)| *d);
+                    check(derivative, [-STEP, STEP].map(|by| {
+                        let mut values = values.clone();
+                        values[index] += by;
+                        subject(&values, turn)
+                    }))?;
+                }
+                for (component, var) in here.tangent.iter().enumerate() {
+                    let derivative = told.loose.iter().find(|(v, _)| v == var).map_or(0.0, |(_, d)| *d);
+                    check(derivative, [-STEP, STEP].map(|by| {
+                        let mut omega = Vector3::zeros();
+                        omega[component] = by;
+                        subject(&values, Rotation3::new(omega) * turn)
+                    }))?;
+                }
+            }
+        }
+    }
+}
+
+// ---- whole solutions ----
+
+/// Angles of the joints of a platform on six legs, in degrees, on circles of 300 and 180 mm: far from any singular pose.
+const BASE: [f64; 6] = [-15.0, 15.0, 105.0, 135.0, 225.0, 255.0];
+const PLATFORM: [f64; 6] = [-45.0, 45.0, 75.0, 165.0, 195.0, 285.0];
+
+fn joint(radius: f64, degrees: f64) -> Vector3<f64> {
+    let (sin, cos) = degrees.to_radians().sin_cos();
+    Vector3::new(radius * cos, radius * sin, 0.0)
+}
+
+/// What proptest draws for a net: how far joints lie off their circles, and the poses of two platforms.
+#[derive(Clone, Debug)]
+struct Drawn {
+    off: Vec<f64>,
+    places: [[f64; 3]; 2],
+    turns: [[f64; 3]; 2],
+    pitch: f64,
+}
+
+fn drawn() -> impl Strategy<Value = Drawn> {
+    let place = || [-15.0..15.0_f64, -15.0..15.0, 250.0..290.0];
+    let turn = || [-0.1..0.1_f64, -0.1..0.1, 0.1..0.25];
+    (proptest::collection::vec(-10.0..10.0_f64, 36), [place(), place()], [turn(), turn()], -0.4..0.4_f64)
+        .prop_map(|(off, places, turns, pitch)| Drawn { off, places, turns, pitch })
+}
+
+/// A platform on six legs, a second one on six legs that stand on the first, and an arm on the second one that pitches.
+struct Stacked {
+    system: System,
+    /// Givens: coordinates of the base's joints, then lengths of the legs, then the arm's figures.
+    givens: Vec<Var>,
+    platforms: [BodyId; 2],
+    arm: BodyId,
+}
+
+/// Moves of everything at once.
+#[derive(Clone, Copy)]
+struct Rigid {
+    turn: Rotation3<f64>,
+    by: Vector3<f64>,
+}
+
+impl Rigid {
+    const NONE: fn() -> Rigid = || Rigid { turn: Rotation3::identity(), by: Vector3::zeros() };
+    fn of(self, p: Vector3<f64>) -> Vector3<f64> {
+        self.turn * p + self.by
+    }
+}
+
+impl Drawn {
+    fn joint(&self, at: usize, radius: f64, degrees: f64) -> Vector3<f64> {
+        joint(radius, degrees) + Vector3::new(self.off[3 * at], self.off[3 * at + 1], self.off[3 * at + 2])
+    }
+
+    fn base(&self, leg: usize) -> Vector3<f64> {
+        self.joint(leg, 300.0, BASE[leg])
+    }
+
+    fn foot(&self, leg: usize) -> Vector3<f64> {
+        self.joint(6 + leg, 180.0, PLATFORM[leg])
+    }
+
+    /// The poses of the two platforms.
+    fn poses(&self) -> [(Vector3<f64>, Rotation3<f64>); 2] {
+        let [a, b] = [0, 1].map(|at| (Vector3::from(self.places[at]), Rotation3::new(Vector3::from(self.turns[at]))));
+        // the second one stands on the first
+        [a, (a.1 * b.0 + a.0, a.1 * b.1)]
+    }
+
+    /// The given figures of the net at its poses, in the order of [`Stacked::givens`].
+    fn figures(&self, rigid: Rigid) -> Vec<f64> {
+        let [(t, r), (t2, r2)] = self.poses();
+        let mut list: Vec<f64> = (0..6).flat_map(|leg| { let p = rigid.of(self.base(leg)); [p.x, p.y, p.z] }).collect();
+        list.extend((0..6).map(|leg| (t + r * self.foot(leg) - self.base(leg)).norm()));
+        list.extend((0..6).map(|leg| (t2 + r2 * self.foot(leg) * 0.7 - (t + r * self.base(leg) * 0.6)).norm()));
+        list
+    }
+
+    /// The net with given figures, its search begun off its poses by a little.
+    fn build(&self, figures: &[f64], rigid: Rigid, arm: bool) -> Stacked {
+        let mut system = System::new(LENGTH);
+        let mut givens: Vec<Var> = figures[..30].iter().map(|value| system.given(*value, Measure::Length)).collect();
+        let constant = |p: Vector3<f64>| [p.x, p.y, p.z].map(Affine::constant);
+        let nudge = Rotation3::new(Vector3::new(0.02, -0.01, 0.03));
+        let platforms = self.poses().map(|(t, r)| {
+            let start = rigid.of(t) + rigid.turn * Vector3::new(3.0, -2.0, 4.0);
+            let origin = [start.x, start.y, start.z].map(|c| Affine::var(system.unknown(c, Measure::Length)));
+            let turn = system.free_turn();
+            system.body_from(origin, turn, rigid.turn * nudge * r)
+        });
+        for leg in 0..6 {
+            let base = [0, 1, 2].map(|axis| Affine::var(givens[3 * leg + axis]));
+            system.equation(Equation::Distance {
+                from: Point { body: System::FIXED, at: base },
+                to: Point { body: platforms[0], at: constant(self.foot(leg)) },
+                distance: Affine::var(givens[18 + leg]),
+            }, 0);
+            system.equation(Equation::Distance {
+                from: Point { body: platforms[0], at: constant(self.base(leg) * 0.6) },
+                to: Point { body: platforms[1], at: constant(self.foot(leg) * 0.7) },
+                distance: Affine::var(givens[24 + leg]),
+            }, 0);
+        }
+        // an arm whose origin lies on an axis of the second platform and at a height over it; roll and yaw given
+        let mut body = platforms[1];
+        if arm {
+            let [roll, yaw] = [30, 31].map(|at| system.given(figures[at], Measure::Angle));
+            let [height, reach] = [32, 33].map(|at| system.given(figures[at], Measure::Length));
+            givens.extend([roll, yaw, height, reach]);
+            let start = self.poses()[1].0 + Vector3::new(4.0, 3.0, 60.0);
+            let origin = [start.x, start.y, start.z].map(|c| Affine::var(system.unknown(c, Measure::Length)));
+            let pitch = system.unknown(self.pitch, Measure::Angle);
+            body = system.body(origin, Turn::Angles { roll: Affine::var(roll), pitch: Affine::var(pitch), yaw: Affine::var(yaw) });
+            let own = |body, x, y, z| Point { body, at: [x, y, z].map(Affine::constant) };
+            let up = Direction::Fixed { body: platforms[1], vector: [0.0, 0.0, 1.0] };
+            let middle = own(platforms[1], 0.0, 0.0, 0.0);
+            system.equation(Equation::PointOnAxis { point: own(body, 0.0, 0.0, 0.0), axis: Axis { point: middle.clone(), direction: up.clone() } }, 0);
+            system.equation(Equation::PointOnPlane { point: own(body, 0.0, 0.0, 0.0), plane: Plane { point: middle, normal: up }, offset: Affine::var(height) }, 0);
+            system.equation(Equation::PointOnPlane {
+                point: own(body, 90.0, 0.0, 0.0),
+                plane: Plane { point: own(platforms[0], 0.0, 0.0, 0.0), normal: Direction::Fixed { body: platforms[0], vector: [0.0, 0.0, 1.0] } },
+                offset: Affine::var(reach),
+            }, 0);
+        }
+        Stacked { system, givens, platforms, arm: body }
+    }
+
+    /// The figures of the arm: roll, yaw, height over the second platform, and the height of its tip over the first one at
+    /// about the drawn pitch.
+    fn with_arm(&self) -> Vec<f64> {
+        let mut figures = self.figures(Rigid::NONE());
+        let [(t, r), (t2, r2)] = self.poses();
+        let tip = t2 + r2 * Vector3::new(0.0, 0.0, 60.0) + Rotation3::from_euler_angles(0.05, self.pitch, -0.1) * Vector3::new(90.0, 0.0, 0.0);
+        let reach = (r.inverse() * (tip - t)).z;
+        figures.extend([0.05, -0.1, 60.0, reach]);
+        figures
+    }
+}
+
+/// The tip of the arm along a fixed axis, as an equation that need not belong to the system.
+fn tip_along(stacked: &Stacked, axis: usize) -> Equation {
+    let mut vector = [0.0; 3];
+    vector[axis] = 1.0;
+    Equation::PointOnPlane {
+        point: Point { body: stacked.arm, at: [Affine::constant(70.0), Affine::constant(20.0), Affine::constant(-15.0)] },
+        plane: Plane {
+            point: Point { body: System::FIXED, at: [(); 3].map(|()| Affine::default()) },
+            normal: Direction::Fixed { body: System::FIXED, vector },
+        },
+        offset: Affine::default(),
+    }
+}
+
+fn sound(solution: &Solution<'_>) {
+    let report = solution.report();
+    assert_eq!(report.rank, report.unknowns, "{report:?}");
+    assert_eq!(report.rank, report.rows, "{report:?}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 30, ..config() })]
+
+    #[test]
+    fn the_poses_that_the_figures_were_taken_from_are_found(drawn in drawn()) {
+        let stacked = drawn.build(&drawn.figures(Rigid::NONE()), Rigid::NONE(), false);
+        let solution = solve(&stacked.system, &Tolerances::default()).unwrap();
+        sound(&solution);
+        for (body, (t, r)) in stacked.platforms.into_iter().zip(drawn.poses()) {
+            for leg in 0..6 {
+                let foot = drawn.foot(leg);
+                let at = Vector3::from(solution.point(&Point { body, at: [foot.x, foot.y, foot.z].map(Affine::constant) }));
+                prop_assert!((at - (t + r * foot)).norm() < 1e-7, "off by {}", (at - (t + r * foot)).norm());
+            }
+        }
+    }
+
+    #[test]
+    fn the_gradient_of_a_solution_is_that_of_solving_again(drawn in drawn()) {
+        let figures = drawn.with_arm();
+        let stacked = drawn.build(&figures, Rigid::NONE(), true);
+        let solution = solve(&stacked.system, &Tolerances::default()).unwrap();
+        sound(&solution);
+        let told = [0, 1, 2].map(|axis| solution.sensitivity(&tip_along(&stacked, axis)).pop().unwrap());
+        for index in 0..figures.len() {
+            let angle = (30..32).contains(&index);
+            let step = if angle { 1e-5 } else { 1e-3 };
+            let [less, more] = [-step, step].map(|by| {
+                let mut figures = figures.clone();
+                figures[index] += by;
+                let stacked = drawn.build(&figures, Rigid::NONE(), true);
+                let solution = solve(&stacked.system, &Tolerances::default()).unwrap();
+                [0, 1, 2].map(|axis| solution.miss(&tip_along(&stacked, axis))[0])
+            });
+            for axis in 0..3 {
+                let derivative = told[axis].givens.iter().find(|(var, _)| *var == stacked.givens[index]).map_or(0.0, |(_, d)| *d);
+                let difference = (more[axis] - less[axis]) / (2.0 * step);
+                let size = derivative.abs().max(difference.abs()).max(1.0);
+                prop_assert!((derivative - difference).abs() < 1e-5 * size, "given {index}, axis {axis}: {derivative} for {difference}");
+            }
+            prop_assert!(told.iter().all(|told| told.loose.is_empty()));
+        }
+    }
+
+    #[test]
+    fn moving_and_turning_everything_moves_every_answer_alike(
+        drawn in drawn(), turn in [-1.5..1.5_f64, -1.5..1.5, -1.5..1.5], by in [-400.0..400.0_f64, -400.0..400.0, -400.0..400.0],
+    ) {
+        let rigid = Rigid { turn: Rotation3::new(Vector3::from(turn)), by: Vector3::from(by) };
+        let here = drawn.build(&drawn.figures(Rigid::NONE()), Rigid::NONE(), false);
+        let there = drawn.build(&drawn.figures(rigid), rigid, false);
+        let (a, b) = (solve(&here.system, &Tolerances::default()).unwrap(), solve(&there.system, &Tolerances::default()).unwrap());
+        sound(&b);
+        for (one, other) in here.platforms.into_iter().zip(there.platforms) {
+            for own in [[0.0, 0.0, 0.0], [100.0, 0.0, 0.0], [0.0, 100.0, 30.0]] {
+                let point = |body| Point { body, at: own.map(Affine::constant) };
+                let moved = rigid.of(Vector3::from(a.point(&point(one))));
+                let found = Vector3::from(b.point(&point(other)));
+                prop_assert!((moved - found).norm() < 1e-7, "off by {}", (moved - found).norm());
+            }
+        }
+    }
+
+    #[test]
+    fn a_solution_with_turns_is_the_same_every_time(drawn in drawn()) {
+        let figures = drawn.with_arm();
+        let builds = [(); 2].map(|()| drawn.build(&figures, Rigid::NONE(), true));
+        let [a, b] = [0, 1].map(|at| solve(&builds[at].system, &Tolerances::default()).unwrap());
+        prop_assert_eq!(a.state(), b.state());
+        for axis in 0..3 {
+            let probe = tip_along(&builds[0], axis);
+            prop_assert_eq!(a.sensitivity(&probe), b.sensitivity(&probe));
+        }
+    }
+}

@@ -31,7 +31,11 @@ fn run(words: &[&str]) -> (String, String, u8) {
     let status = (0..=2)
         .find(|n| format!("{code:?}") == format!("{:?}", ExitCode::from(*n)))
         .unwrap();
-    (String::from_utf8(out).unwrap(), String::from_utf8(err).unwrap(), status)
+    (
+        String::from_utf8(out).unwrap(),
+        String::from_utf8(err).unwrap(),
+        status,
+    )
 }
 
 fn json(words: &[&str]) -> Value {
@@ -107,7 +111,14 @@ fn every_chain_adds_up() {
         let assembly = strongback_model::assembly::assemble(&document).unwrap();
         let solved = assembly.solve().unwrap();
         let layout = solved.layout();
-        let turned = |name: &str| layout.part(name).unwrap().turn_deg.iter().any(|t| *t != 0.0);
+        let turned = |name: &str| {
+            layout
+                .part(name)
+                .unwrap()
+                .turn_deg
+                .iter()
+                .any(|t| *t != 0.0)
+        };
         let any_turned = layout.parts.iter().any(|part| turned(&part.name));
         for part in &layout.parts {
             for feature in &part.features {
@@ -138,7 +149,10 @@ fn every_answer_keeps_to_its_schema() {
             panic!("{command}: {error}");
         }
         // a schema that lets anything through would hold nothing
-        assert!(!validator.is_valid(&serde_json::json!({"made": "up"})), "{command}");
+        assert!(
+            !validator.is_valid(&serde_json::json!({"made": "up"})),
+            "{command}"
+        );
     };
     let folder = tempfile::tempdir().unwrap();
     for path in demos() {

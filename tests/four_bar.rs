@@ -25,7 +25,13 @@ struct Linkage {
 }
 
 /// Norton, example 4-1 (from memory): d = 100, a = 40, b = 120, c = 80 mm, crank at 40 deg.
-const NORTON: Linkage = Linkage { a: 40.0, b: 120.0, c: 80.0, d: 100.0, crank: 40.0 };
+const NORTON: Linkage = Linkage {
+    a: 40.0,
+    b: 120.0,
+    c: 80.0,
+    d: 100.0,
+    crank: 40.0,
+};
 
 #[derive(Clone, Copy, PartialEq)]
 enum Mode {
@@ -38,15 +44,27 @@ impl Linkage {
     fn closed_form(self, mode: Mode) -> [f64; 2] {
         let Linkage { a, b, c, d, crank } = self;
         let (sin, cos) = crank.to_radians().sin_cos();
-        let (k1, k2, k3) = (d / a, d / c, (a * a - b * b + c * c + d * d) / (2.0 * a * c));
+        let (k1, k2, k3) = (
+            d / a,
+            d / c,
+            (a * a - b * b + c * c + d * d) / (2.0 * a * c),
+        );
         let (k4, k5) = (d / b, (c * c - d * d - a * a - b * b) / (2.0 * a * b));
         let root = |p: f64, q: f64, r: f64| {
             let sign = if mode == Mode::Open { -1.0 } else { 1.0 };
             let angle = 2.0 * (-q + sign * (q * q - 4.0 * p * r).sqrt()).atan2(2.0 * p);
             within_half_turn(angle.to_degrees())
         };
-        let coupler = root(cos - k1 + k4 * cos + k5, -2.0 * sin, k1 + (k4 - 1.0) * cos + k5);
-        let rocker = root(cos - k1 - k2 * cos + k3, -2.0 * sin, k1 - (k2 + 1.0) * cos + k3);
+        let coupler = root(
+            cos - k1 + k4 * cos + k5,
+            -2.0 * sin,
+            k1 + (k4 - 1.0) * cos + k5,
+        );
+        let rocker = root(
+            cos - k1 - k2 * cos + k3,
+            -2.0 * sin,
+            k1 - (k2 + 1.0) * cos + k3,
+        );
         [coupler, rocker]
     }
 
@@ -80,7 +98,10 @@ impl Linkage {
     /// Angles of coupler and rocker as the program finds them.
     fn found(self, near: [f64; 2]) -> [f64; 2] {
         let layout = layout(&self.document(near));
-        assert!(layout.at_odds.is_empty() && layout.loose.is_empty(), "{layout:#?}");
+        assert!(
+            layout.at_odds.is_empty() && layout.loose.is_empty(),
+            "{layout:#?}"
+        );
         ["coupler", "rocker"].map(|link| angle(part(&layout, link).rotation))
     }
 }
@@ -95,7 +116,9 @@ fn within_half_turn(degrees: f64) -> f64 {
 }
 
 fn apart(a: [f64; 2], b: [f64; 2]) -> f64 {
-    (0..2).map(|i| within_half_turn(a[i] - b[i]).abs()).fold(0.0, f64::max)
+    (0..2)
+        .map(|i| within_half_turn(a[i] - b[i]).abs())
+        .fold(0.0, f64::max)
 }
 
 #[test]
@@ -123,7 +146,10 @@ fn the_drawn_angles_alone_decide_the_mode() {
         (Mode::Crossed, [-80.0, -120.0]),
     ] {
         let found = NORTON.found(near);
-        assert!(apart(found, NORTON.closed_form(mode)) < 1e-6, "near {near:?}: {found:?}");
+        assert!(
+            apart(found, NORTON.closed_form(mode)) < 1e-6,
+            "near {near:?}: {found:?}"
+        );
     }
 }
 
@@ -133,9 +159,15 @@ fn a_whole_turn_of_the_crank_agrees_with_the_closed_form() {
     for mode in [Mode::Open, Mode::Crossed] {
         let mut near = NORTON.closed_form(mode);
         for crank in (40..=400).step_by(15) {
-            let linkage = Linkage { crank: f64::from(crank), ..NORTON };
+            let linkage = Linkage {
+                crank: f64::from(crank),
+                ..NORTON
+            };
             let found = linkage.found(near);
-            assert!(apart(found, linkage.closed_form(mode)) < 1e-6, "crank {crank}: {found:?}");
+            assert!(
+                apart(found, linkage.closed_form(mode)) < 1e-6,
+                "crank {crank}: {found:?}"
+            );
             near = found;
         }
     }
@@ -149,23 +181,46 @@ fn a_pin_moves_with_the_crank_length_as_why_says() {
     let [coupler, rocker] = near.map(f64::to_radians);
     let crank = NORTON.crank.to_radians();
     let rate = (crank - coupler).cos() / (NORTON.c * (coupler - rocker).sin());
-    let exact = [-NORTON.c * rocker.sin() * rate, NORTON.c * rocker.cos() * rate];
+    let exact = [
+        -NORTON.c * rocker.sin() * rate,
+        NORTON.c * rocker.cos() * rate,
+    ];
 
     let assembly = assembled(&NORTON.document(near));
     let solved = solved(&assembly);
     for (axis, exact) in [Axis::Station, Axis::Waterline].into_iter().zip(exact) {
         let chain = solved.why("rocker.pin", Some(axis)).unwrap();
         let leg = chain.legs.iter().find(|leg| leg.name == "a").unwrap();
-        assert!((leg.factor - exact).abs() < 1e-9, "{} for {exact}", leg.factor);
+        assert!(
+            (leg.factor - exact).abs() < 1e-9,
+            "{} for {exact}",
+            leg.factor
+        );
         let step = 1e-3;
         let pin = |by: f64| {
-            let linkage = Linkage { a: NORTON.a + by, ..NORTON };
+            let linkage = Linkage {
+                a: NORTON.a + by,
+                ..NORTON
+            };
             place(&layout(&linkage.document(near)), "rocker", "pin")[axis.index()]
         };
         let difference = (pin(step) - pin(-step)) / (2.0 * step);
-        assert!((leg.factor - difference).abs() < 1e-6, "{} for {difference}", leg.factor);
-        let names: Vec<&str> = chain.through.iter().map(|step| step.statement.as_str()).collect();
-        for statement in ["crank on ground", "coupler on crank", "coupler on rocker", "rocker on ground"] {
+        assert!(
+            (leg.factor - difference).abs() < 1e-6,
+            "{} for {difference}",
+            leg.factor
+        );
+        let names: Vec<&str> = chain
+            .through
+            .iter()
+            .map(|step| step.statement.as_str())
+            .collect();
+        for statement in [
+            "crank on ground",
+            "coupler on crank",
+            "coupler on rocker",
+            "rocker on ground",
+        ] {
             assert!(names.contains(&statement), "{names:?}");
         }
     }
@@ -186,13 +241,29 @@ fn the_coupler_turns_with_each_length_as_the_loop_says() {
     ];
     let assembly = assembled(&NORTON.document(near));
     let solved = solved(&assembly);
-    let link = assembly.parts.iter().find(|part| part.name == "coupler").unwrap();
-    let pitch = link.turns.iter().find(|(name, _)| *name == "pitch").unwrap().1.clone();
-    let held = Equation::Held { form: pitch, measure: Measure::Angle };
+    let link = assembly
+        .parts
+        .iter()
+        .find(|part| part.name == "coupler")
+        .unwrap();
+    let pitch = link
+        .turns
+        .iter()
+        .find(|(name, _)| *name == "pitch")
+        .unwrap()
+        .1
+        .clone();
+    let held = Equation::Held {
+        form: pitch,
+        measure: Measure::Angle,
+    };
     let told = solved.solution.sensitivity(&held).pop().unwrap();
     for (name, exact) in exact {
         let by = told.givens.iter().find(|(var, _)| {
-            assembly.quantities.label(*var).is_some_and(|label| label.told() == name)
+            assembly
+                .quantities
+                .label(*var)
+                .is_some_and(|label| label.told() == name)
         });
         // angles count as lengths at the reference length, and the pitch is minus the angle
         let rate = -by.unwrap().1 / assembly.system.reference_length();

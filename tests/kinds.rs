@@ -20,15 +20,19 @@ fn every_part_kind_says_what_it_is_and_is_drawn() {
         assert_eq!(part.word(), about.word);
         assert!(is_a_sentence(part.kind().says()), "{}", about.word);
         let text = format!(
-            r#"(format: 1, title: "one", unit: Inch, fit: "1/32 in", parts: {{ "the part": {} }},
-               relations: {{ "seen": MirrorOf(part: "the part", of: "the part") }})"#,
+            r#"(format: 1, title: "one", unit: Inch, fit: "1/32 in", parts: {{ "the part": {}, "anchor": Custom(points: {{ "o": () }}, at: (fs: 0, bl: 0, wl: 0)) }},
+               relations: {{ "placed": MirrorOf(part: "the part", of: "anchor") }})"#,
             about.example
         );
         let document: Document = read(&text).unwrap();
         let assembly = assemble(&document).unwrap();
         let solved = assembly.solve().unwrap();
         let layout = solved.layout();
-        assert!(!layout.parts[0].features.is_empty(), "{} has no features", about.word);
+        assert!(
+            !layout.parts[0].features.is_empty(),
+            "{} has no features",
+            about.word
+        );
         for view in [View::Side, View::Plan] {
             let picture = svg(&Drawing::new(&layout, view));
             assert!(picture.contains("the part"), "{} is not drawn", about.word);
@@ -41,8 +45,8 @@ fn every_part_kind_says_what_it_is_and_is_drawn() {
 fn named_faces_lie_on_the_metal() {
     for about in part::KINDS.iter().filter(|about| about.word != "Custom") {
         let text = format!(
-            r#"(format: 1, title: "one", unit: Inch, fit: "1/32 in", parts: {{ "p": {} }},
-               relations: {{ "seen": MirrorOf(part: "p", of: "p") }})"#,
+            r#"(format: 1, title: "one", unit: Inch, fit: "1/32 in", parts: {{ "p": {}, "anchor": Custom(points: {{ "o": () }}, at: (fs: 0, bl: 0, wl: 0)) }},
+               relations: {{ "placed": MirrorOf(part: "p", of: "anchor") }})"#,
             about.example
         );
         let document: Document = read(&text).unwrap();
@@ -57,7 +61,9 @@ fn named_faces_lie_on_the_metal() {
             ("bottom", 2, 0),
             ("top", 2, 1),
         ] {
-            let face = part.feature(name).unwrap_or_else(|| panic!("{}.{name}", about.word));
+            let face = part
+                .feature(name)
+                .unwrap_or_else(|| panic!("{}.{name}", about.word));
             let extent = part.extent_mm[axis][end];
             assert!(
                 (face.at_mm[axis] - extent).abs() < 1e-9,

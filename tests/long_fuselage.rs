@@ -14,7 +14,11 @@ fn what_is_planted_is_found_and_nothing_else() {
     let document: Document = read(&text).unwrap();
     let assembly = assemble(&document).unwrap();
     let layout = assembly.solve().unwrap().layout();
-    let odds: Vec<&str> = layout.at_odds.iter().map(|odd| odd.statement.as_str()).collect();
+    let odds: Vec<&str> = layout
+        .at_odds
+        .iter()
+        .map(|odd| odd.statement.as_str())
+        .collect();
     assert_eq!(odds, ["second figure 25"]);
     assert_eq!(planted.at_odds, 1);
     assert_eq!(layout.spare.len(), planted.spare);

@@ -6,7 +6,8 @@ use std::collections::VecDeque;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use strongback_solver::{
-    Affine, BodyId, Direction, Equation, EquationId, Measure, Plane, Point, Solution, System, Turn, Var,
+    Affine, BodyId, Direction, Equation, EquationId, Measure, Plane, Point, Solution, System, Turn,
+    Var,
 };
 
 /// The size of the nets in millimetres, and the solver's reference length.
@@ -55,7 +56,9 @@ impl Net {
     /// The net as a system whose edges are stated in the order of `order`.
     pub fn build(&self, turns: Turns, order: &[usize]) -> Built {
         let mut system = System::new(LENGTH);
-        let ground = self.ground.map(|c| Affine::var(system.given(c, Measure::Length)));
+        let ground = self
+            .ground
+            .map(|c| Affine::var(system.given(c, Measure::Length)));
         let ground = system.body(ground, Turn::Square);
         let own = |node: usize, axis: usize| match turns {
             Turns::None => 0.0,
@@ -66,7 +69,10 @@ impl Net {
             body,
             at: [0, 1, 2].map(|axis| Affine::constant(own(node, axis))),
         };
-        let mut points = vec![Point { body: ground, at: [(); 3].map(|()| Affine::default()) }];
+        let mut points = vec![Point {
+            body: ground,
+            at: [(); 3].map(|()| Affine::default()),
+        }];
         let mut origins = Vec::new();
         for node in 1..=self.nodes {
             let origin = [0, 1, 2].map(|axis| {
@@ -79,8 +85,18 @@ impl Net {
                     let pitch = system.unknown(0.0, Measure::Angle);
                     let stated = system.given(0.1 * node as f64 - 0.3, Measure::Angle);
                     let form = Affine::var(pitch).minus(&Affine::var(stated));
-                    system.equation(Equation::Held { form, measure: Measure::Angle }, 0);
-                    Turn::Angles { roll: Affine::default(), pitch: Affine::var(pitch), yaw: Affine::default() }
+                    system.equation(
+                        Equation::Held {
+                            form,
+                            measure: Measure::Angle,
+                        },
+                        0,
+                    );
+                    Turn::Angles {
+                        roll: Affine::default(),
+                        pitch: Affine::var(pitch),
+                        yaw: Affine::default(),
+                    }
                 }
             };
             let body = system.body(origin.map(Affine::var), turn);
@@ -97,13 +113,21 @@ impl Net {
                 point: points[edge.to].clone(),
                 plane: Plane {
                     point: points[edge.from].clone(),
-                    normal: Direction::Fixed { body: System::FIXED, vector },
+                    normal: Direction::Fixed {
+                        body: System::FIXED,
+                        vector,
+                    },
                 },
                 offset: Affine::var(by),
             };
             edges[*at] = Some((system.equation(equation, edge.trust), by));
         }
-        Built { system, points, origins, edges: edges.into_iter().map(Option::unwrap).collect() }
+        Built {
+            system,
+            points,
+            origins,
+            edges: edges.into_iter().map(Option::unwrap).collect(),
+        }
     }
 
     /// The order of the file.
@@ -138,8 +162,11 @@ pub struct Walk<'n> {
 
 impl<'n> Walk<'n> {
     pub fn new(net: &'n Net) -> Self {
-        let mut walk =
-            Walk { net, kept: [vec![], vec![], vec![]], verdicts: vec![Walked::Places; net.edges.len()] };
+        let mut walk = Walk {
+            net,
+            kept: [vec![], vec![], vec![]],
+            verdicts: vec![Walked::Places; net.edges.len()],
+        };
         let mut order = net.as_listed();
         order.sort_by_key(|at| net.edges[*at].trust);
         for at in order {
@@ -182,7 +209,11 @@ impl<'n> Walk<'n> {
     /// The distance from one node to another along the kept edges, if there is a way.
     pub fn distance(&self, axis: usize, from: usize, to: usize) -> Option<f64> {
         let path = self.path(axis, from, to)?;
-        Some(path.iter().map(|(at, sense)| sense * self.net.edges[*at].by).sum())
+        Some(
+            path.iter()
+                .map(|(at, sense)| sense * self.net.edges[*at].by)
+                .sum(),
+        )
     }
 
     /// The sets of nodes that hang together but not on the ground, as (axis, nodes).
@@ -210,22 +241,37 @@ impl<'n> Walk<'n> {
 pub fn trees() -> impl Strategy<Value = Net> {
     (1..9_usize).prop_flat_map(|nodes| {
         let edge = (any::<Index>(), -300.0..300.0_f64, any::<bool>());
-        (proptest::collection::vec(edge, 3 * nodes), [-50.0..50.0_f64, -50.0..50.0, -50.0..50.0]).prop_map(
-            move |(drawn, ground)| {
+        (
+            proptest::collection::vec(edge, 3 * nodes),
+            [-50.0..50.0_f64, -50.0..50.0, -50.0..50.0],
+        )
+            .prop_map(move |(drawn, ground)| {
                 let edges = drawn
                     .into_iter()
                     .enumerate()
                     .map(|(at, (parent, by, forwards))| {
                         let (axis, child) = (at % 3, at / 3 + 1);
                         let parent = parent.index(child);
-                        let (from, to, by) =
-                            if forwards { (parent, child, by) } else { (child, parent, -by) };
-                        Edge { axis, from, to, by, trust: 2 }
+                        let (from, to, by) = if forwards {
+                            (parent, child, by)
+                        } else {
+                            (child, parent, -by)
+                        };
+                        Edge {
+                            axis,
+                            from,
+                            to,
+                            by,
+                            trust: 2,
+                        }
                     })
                     .collect();
-                Net { nodes, edges, ground }
-            },
-        )
+                Net {
+                    nodes,
+                    edges,
+                    ground,
+                }
+            })
     })
 }
 
@@ -242,23 +288,47 @@ pub fn with_extras(mut net: Net, extras: &[(usize, Index, Index, f64)], trust: u
     for (axis, from, to, off) in extras {
         let (from, to) = (from.index(net.nodes + 1), to.index(net.nodes + 1));
         let apart = walk.distance(*axis, from, to).unwrap();
-        net.edges.push(Edge { axis: *axis, from, to, by: apart + off, trust });
+        net.edges.push(Edge {
+            axis: *axis,
+            from,
+            to,
+            by: apart + off,
+            trust,
+        });
     }
     net
 }
 
 /// Any net at all: edges between any nodes, of any trust, some of which agree with drawn positions and some don't.
 pub fn any_net() -> impl Strategy<Value = Net> {
-    (1..8_usize, proptest::collection::vec(-300.0..300.0_f64, 24)).prop_flat_map(|(nodes, places)| {
-        let off = prop_oneof![3 => Just(0.0), 1 => 0.01..40.0_f64, 1 => -40.0..-0.01_f64];
-        let edge = (0..3_usize, 0..=nodes, 0..=nodes, off, 0..4_u32);
-        proptest::collection::vec(edge, 0..5 * nodes).prop_map(move |drawn| {
-            let at = |node: usize, axis: usize| if node == 0 { 0.0 } else { places[3 * (node - 1) + axis] };
-            let edges = drawn
-                .into_iter()
-                .map(|(axis, from, to, off, trust)| Edge { axis, from, to, by: at(to, axis) - at(from, axis) + off, trust })
-                .collect();
-            Net { nodes, edges, ground: [0.0; 3] }
-        })
-    })
+    (1..8_usize, proptest::collection::vec(-300.0..300.0_f64, 24)).prop_flat_map(
+        |(nodes, places)| {
+            let off = prop_oneof![3 => Just(0.0), 1 => 0.01..40.0_f64, 1 => -40.0..-0.01_f64];
+            let edge = (0..3_usize, 0..=nodes, 0..=nodes, off, 0..4_u32);
+            proptest::collection::vec(edge, 0..5 * nodes).prop_map(move |drawn| {
+                let at = |node: usize, axis: usize| {
+                    if node == 0 {
+                        0.0
+                    } else {
+                        places[3 * (node - 1) + axis]
+                    }
+                };
+                let edges = drawn
+                    .into_iter()
+                    .map(|(axis, from, to, off, trust)| Edge {
+                        axis,
+                        from,
+                        to,
+                        by: at(to, axis) - at(from, axis) + off,
+                        trust,
+                    })
+                    .collect();
+                Net {
+                    nodes,
+                    edges,
+                    ground: [0.0; 3],
+                }
+            })
+        },
+    )
 }

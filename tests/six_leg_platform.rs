@@ -15,8 +15,14 @@ use strongback_model::document::Document;
 const BASE: [f64; 6] = [-15.0, 15.0, 105.0, 135.0, 225.0, 255.0];
 const PLATFORM: [f64; 6] = [-45.0, 45.0, 75.0, 165.0, 195.0, 285.0];
 /// Leg lengths at the pose (recomputed, eight decimals).
-const LEGS: [f64; 6] =
-    [9.83236748, 11.48047198, 10.99049517, 11.35156665, 9.70962249, 11.06596370];
+const LEGS: [f64; 6] = [
+    9.83236748,
+    11.48047198,
+    10.99049517,
+    11.35156665,
+    9.70962249,
+    11.06596370,
+];
 /// The pose that the legs were computed from: t, and the rotation vector.
 const T: [f64; 3] = [0.5, -0.3, 9.0];
 const W: [f64; 3] = [0.10, -0.05, 0.20];
@@ -68,7 +74,9 @@ fn stated(unit: &str, legs: [f64; 6], start: Start) -> Document {
     let relations: String = legs
         .iter()
         .enumerate()
-        .map(|(i, leg)| format!("\"leg {i}\": Spaced(from: \"base.{i}\", to: \"platform.{i}\", by: {leg:.17}),"))
+        .map(|(i, leg)| {
+            format!("\"leg {i}\": Spaced(from: \"base.{i}\", to: \"platform.{i}\", by: {leg:.17}),")
+        })
         .collect();
     document(
         unit,
@@ -84,7 +92,10 @@ fn stated(unit: &str, legs: [f64; 6], start: Start) -> Document {
 }
 
 const UNITS: [(&str, f64); 3] = [("Millimetre", 1.0), ("Inch", 25.4), ("Metre", 1000.0)];
-const DRAWN: Start = Start { at: [0.0, 0.0, 8.0], turn: None };
+const DRAWN: Start = Start {
+    at: [0.0, 0.0, 8.0],
+    turn: None,
+};
 
 #[test]
 fn the_legs_are_those_of_the_reference() {
@@ -125,7 +136,10 @@ fn the_printed_legs_find_the_pose_to_six_places() {
 
 #[test]
 fn stated_starts_of_the_turn_find_the_same_pose() {
-    let start = Start { at: [0.0, 0.0, 8.0], turn: Some([3.0, -1.0, 9.0]) };
+    let start = Start {
+        at: [0.0, 0.0, 8.0],
+        turn: Some([3.0, -1.0, 9.0]),
+    };
     for (unit, mm) in UNITS {
         let layout = layout(&stated(unit, LEGS, start));
         let at = place(&layout, "platform", "middle");
@@ -149,7 +163,9 @@ fn other_starts_find_other_poses_of_the_list() {
                     };
                     let assembly = assembled(&stated("Inch", LEGS, start));
                     // a search that does not come to rest is told as a fault and prints no place
-                    let Ok(solved) = assembly.solve() else { continue };
+                    let Ok(solved) = assembly.solve() else {
+                        continue;
+                    };
                     let layout = solved.layout();
                     if !layout.at_odds.is_empty() {
                         continue;
@@ -157,7 +173,11 @@ fn other_starts_find_other_poses_of_the_list() {
                     let found = place(&layout, "platform", "middle").map(|c| c / 25.4);
                     let near = |pose: &[f64; 3]| {
                         (0..3).all(|axis| {
-                            let z = if axis == 2 { found[2].abs() } else { found[axis] };
+                            let z = if axis == 2 {
+                                found[2].abs()
+                            } else {
+                                found[axis]
+                            };
                             (z - pose[axis]).abs() < 1e-6
                         })
                     };
@@ -190,7 +210,10 @@ fn a_seventh_leg_is_spare_or_at_odds() {
             ),
         );
         let entry = extra.relations.iter().next().unwrap();
-        seventh.relations.push(entry.name.clone(), entry.value.clone()).unwrap();
+        seventh
+            .relations
+            .push(entry.name.clone(), entry.value.clone())
+            .unwrap();
         let layout = layout(&seventh);
         let at = place(&layout, "platform", "middle");
         for axis in 0..3 {
@@ -200,12 +223,17 @@ fn a_seventh_leg_is_spare_or_at_odds() {
             assert_eq!(layout.spare, ["seventh"]);
             assert!(layout.at_odds.is_empty());
         } else {
-            let [odd] = &layout.at_odds[..] else { panic!("{:#?}", layout.at_odds) };
+            let [odd] = &layout.at_odds[..] else {
+                panic!("{:#?}", layout.at_odds)
+            };
             assert_eq!(odd.statement, "seventh");
             assert!((odd.miss + off * 25.4).abs() < 1e-7, "{odd:#?}");
             for leg in 0..6 {
                 let name = format!("leg {leg}");
-                assert!(odd.against.iter().any(|against| against.name == name), "{odd:#?}");
+                assert!(
+                    odd.against.iter().any(|against| against.name == name),
+                    "{odd:#?}"
+                );
             }
         }
     }

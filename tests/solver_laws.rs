@@ -18,7 +18,11 @@ use strongback_solver::{Report, Solution, SolveError, Tolerances, Verdict, solve
 const ROUNDING: f64 = 1e-9;
 
 fn config() -> ProptestConfig {
-    ProptestConfig { rng_seed: RngSeed::Fixed(17), failure_persistence: None, ..ProptestConfig::with_cases(200) }
+    ProptestConfig {
+        rng_seed: RngSeed::Fixed(17),
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(200)
+    }
 }
 
 fn turns() -> impl Strategy<Value = Turns> {
@@ -31,7 +35,10 @@ fn solution(built: &Built) -> Result<Solution<'_>, SolveError> {
 
 /// A report without its wall time.
 fn timeless(report: &Report) -> Report {
-    Report { seconds: 0.0, ..report.clone() }
+    Report {
+        seconds: 0.0,
+        ..report.clone()
+    }
 }
 
 /// An order of `count` things from keys.
@@ -225,6 +232,9 @@ proptest! {
 impl Walk<'_> {
     /// The way through the tree beside each edge that was added to it.
     fn into_paths(self, net: &Net, tree_edges: usize) -> Vec<Vec<(usize, f64)>> {
-        net.edges[tree_edges..].iter().map(|edge| self.path(edge.axis, edge.from, edge.to).unwrap()).collect()
+        net.edges[tree_edges..]
+            .iter()
+            .map(|edge| self.path(edge.axis, edge.from, edge.to).unwrap())
+            .collect()
     }
 }

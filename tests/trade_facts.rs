@@ -18,17 +18,27 @@ const ROUNDING: f64 = 1e-9;
 
 fn changed(document: &Document, change: &str) -> Document {
     let change: Change = source::read(change).unwrap_or_else(|fault| panic!("{fault:?}"));
-    document.with_changes(&[change]).unwrap_or_else(|fault| panic!("{fault:?}"))
+    document
+        .with_changes(&[change])
+        .unwrap_or_else(|fault| panic!("{fault:?}"))
 }
 
 #[track_caller]
 fn assert_close(found: f64, expected: f64) {
-    assert!((found - expected).abs() < ROUNDING, "{found} for {expected}");
+    assert!(
+        (found - expected).abs() < ROUNDING,
+        "{found} for {expected}"
+    );
 }
 
 #[track_caller]
 fn assert_sound(layout: &Layout) {
-    assert!(layout.is_sound(), "at odds {:#?}, loose {:#?}", layout.at_odds, layout.loose);
+    assert!(
+        layout.is_sound(),
+        "at odds {:#?}, loose {:#?}",
+        layout.at_odds,
+        layout.loose
+    );
 }
 
 fn station(layout: &Layout, part: &str, face: &str) -> f64 {
@@ -85,9 +95,15 @@ fn reversing_a_flange_whose_edge_stays_moves_the_foremost_face_by_the_flange() {
     assert_close(shift("flange_edge"), 0.0);
     assert_close(shift("web_fwd"), 2.0 * f - t);
     assert_close(shift("web_aft"), 2.0 * f - t);
-    assert_close(size(&after, "rail", "length") - size(&before, "rail", "length"), f);
+    assert_close(
+        size(&after, "rail", "length") - size(&before, "rail", "length"),
+        f,
+    );
     assert_close(size(&after, "rail", "length"), edge);
-    assert_close(size(&after, "aft rail", "length") - size(&before, "aft rail", "length"), -f);
+    assert_close(
+        size(&after, "aft rail", "length") - size(&before, "aft rail", "length"),
+        -f,
+    );
     assert_close(size(&after, "aft rail", "length"), 20.0 * INCH - f);
 }
 
@@ -108,7 +124,10 @@ fn reversing_a_flange_does_not_move_a_web_whose_station_is_stated() {
     assert_close(shift("web_aft"), 0.0);
     assert_close(shift("fwd"), t - f);
     assert_close(shift("aft"), t - f);
-    assert_close(size(&after, "rail", "length") - size(&before, "rail", "length"), t - f);
+    assert_close(
+        size(&after, "rail", "length") - size(&before, "rail", "length"),
+        t - f,
+    );
 }
 
 #[test]
@@ -116,7 +135,11 @@ fn the_foremost_metal_after_a_reversal_is_the_flange_edge() {
     let plan = edge_held();
     for (document, fwd, aft) in [
         (plan.clone(), "web_fwd", "flange_edge"),
-        (changed(&plan, r#"Reverse("frame")"#), "flange_edge", "web_aft"),
+        (
+            changed(&plan, r#"Reverse("frame")"#),
+            "flange_edge",
+            "web_aft",
+        ),
     ] {
         let layout = layout(&document);
         assert_eq!(place(&layout, "frame", "fwd"), place(&layout, "frame", fwd));
@@ -187,20 +210,32 @@ fn with_its_packer_the_spar_stands_upright_and_without_it_cants() {
     let without = layout(&changed(&plan, r#"Drop("packer")"#));
     assert_sound(&without);
     let spar = part(&without, "spar");
-    assert!((spar.turn_deg[1] - exact).abs() < 1e-10, "{:?} for {exact}", spar.turn_deg);
+    assert!(
+        (spar.turn_deg[1] - exact).abs() < 1e-10,
+        "{:?} for {exact}",
+        spar.turn_deg
+    );
     assert_close(spar.turn_deg[0], 0.0);
     assert_close(spar.turn_deg[2], 0.0);
     // both contacts lie on the spar's forward face
     let face = spar.feature("web_fwd").unwrap();
     let normal = face.direction.unwrap();
-    for (part, hole, face_of) in [("frame", "upper bolt", "aft"), ("angle", "lower bolt", "inside_aft")] {
+    for (part, hole, face_of) in [
+        ("frame", "upper bolt", "aft"),
+        ("angle", "lower bolt", "inside_aft"),
+    ] {
         let mut contact = place(&without, part, hole);
         contact[0] = station(&without, part, face_of);
-        let gap: f64 = (0..3).map(|axis| normal[axis] * (contact[axis] - face.at_mm[axis])).sum();
+        let gap: f64 = (0..3)
+            .map(|axis| normal[axis] * (contact[axis] - face.at_mm[axis]))
+            .sum();
         assert_close(gap, 0.0);
     }
     // the frame doesn't move for it
-    assert_eq!(place(&without, "frame", "aft"), place(&with, "frame", "aft"));
+    assert_eq!(
+        place(&without, "frame", "aft"),
+        place(&with, "frame", "aft")
+    );
 }
 
 #[test]
@@ -209,7 +244,9 @@ fn held_upright_without_its_packer_the_spar_is_at_odds_by_the_thickness() {
     let plan = beside_an_angle(r#""3/16 in""#, "", SPAR_HELD, FRAME_HELD);
     assert!(layout(&plan).at_odds.is_empty());
     let without = layout(&changed(&plan, r#"Drop("packer")"#));
-    let [odd] = &without.at_odds[..] else { panic!("{:#?}", without.at_odds) };
+    let [odd] = &without.at_odds[..] else {
+        panic!("{:#?}", without.at_odds)
+    };
     assert_eq!(odd.statement, "spar on frame");
     assert_close(odd.miss.abs(), 4.7625);
     assert_close(station(&without, "spar", "web_fwd"), 20.2195 * INCH);
@@ -219,7 +256,12 @@ fn held_upright_without_its_packer_the_spar_is_at_odds_by_the_thickness() {
 fn a_wrong_packer_cants_by_the_difference() {
     // tan p = (packer - 3/16) / 9
     for (packer, inches) in [("1/8 in", 0.125), ("1/4 in", 0.25)] {
-        let layout = layout(&beside_an_angle(&format!("{packer:?}"), "", SPAR_FOUND, FRAME_HELD));
+        let layout = layout(&beside_an_angle(
+            &format!("{packer:?}"),
+            "",
+            SPAR_FOUND,
+            FRAME_HELD,
+        ));
         assert_sound(&layout);
         // the packer stays square: its aft face's middle touches
         let exact = ((inches - 0.1875_f64) / 9.0).atan().to_degrees();
@@ -251,7 +293,10 @@ fn legs_are_measured_over_the_outside_corner() {
     assert_close(at("fwd_end", 0), 5.0);
     assert_close(at("aft_end", 0), 15.0);
     let extent = part(&layout, "angle").extent_mm;
-    for (axis, [least, most]) in [[5.0, 15.0], [2.0, 2.75], [29.0, 30.0]].into_iter().enumerate() {
+    for (axis, [least, most]) in [[5.0, 15.0], [2.0, 2.75], [29.0, 30.0]]
+        .into_iter()
+        .enumerate()
+    {
         assert_close(extent[axis][0], least * INCH);
         assert_close(extent[axis][1], most * INCH);
     }
@@ -279,11 +324,22 @@ fn stations_count_aft_buttock_lines_right_and_waterlines_up() {
     let layout = layout(&document);
     assert_sound(&layout);
     assert_close(station(&layout, "frame", "web_fwd") / INCH, 137.0);
-    let found = |name: &str| layout.found.iter().find(|found| found.name.starts_with(name)).unwrap().value / INCH;
+    let found = |name: &str| {
+        layout
+            .found
+            .iter()
+            .find(|found| found.name.starts_with(name))
+            .unwrap()
+            .value
+            / INCH
+    };
     let distance = found("nose to tail");
     assert!((distance - 183.003).abs() < 0.0005, "{distance}");
     assert_close(distance, (183.0_f64.powi(2) + 1.0).sqrt());
-    assert_close(found("tail to right"), (183.0_f64.powi(2) + 10.0_f64.powi(2) + 1.0).sqrt());
+    assert_close(
+        found("tail to right"),
+        (183.0_f64.powi(2) + 10.0_f64.powi(2) + 1.0).sqrt(),
+    );
 }
 
 #[test]
@@ -308,7 +364,9 @@ fn axes_and_turns_are_right_handed() {
 /// Sheets one behind the other, each against the one ahead of it.
 fn stack() -> Document {
     let sheet = |name: &str, thickness: &str, at: &str| {
-        format!("\"{name}\": Plate(lies: Across, thickness: \"{thickness} in\", width: 10, height: 10, at: ({at}bl: 0, wl: 0)),")
+        format!(
+            "\"{name}\": Plate(lies: Across, thickness: \"{thickness} in\", width: 10, height: 10, at: ({at}bl: 0, wl: 0)),"
+        )
     };
     document(
         "Inch",
@@ -339,16 +397,31 @@ fn other_stock_moves_what_lies_behind_by_the_difference_of_gauges() {
         ("c", "aft", 0.008),
         ("d", "aft", 0.008),
     ] {
-        assert_close((station(&after, part, face) - station(&before, part, face)) / INCH, by);
+        assert_close(
+            (station(&after, part, face) - station(&before, part, face)) / INCH,
+            by,
+        );
     }
-    assert_close(station(&before, "d", "aft") / INCH, 10.0 + 0.025 + 0.032 + 0.040 + 0.063);
+    assert_close(
+        station(&before, "d", "aft") / INCH,
+        10.0 + 0.025 + 0.032 + 0.040 + 0.063,
+    );
 }
 
 #[test]
 fn two_swaps_add_up() {
     let plan = stack();
-    let after = layout(&changed(&changed(&plan, r#"Swap(part: "a", thickness: "0.020 in")"#), r#"Swap(part: "c", thickness: "0.063 in")"#));
+    let after = layout(&changed(
+        &changed(&plan, r#"Swap(part: "a", thickness: "0.020 in")"#),
+        r#"Swap(part: "c", thickness: "0.063 in")"#,
+    ));
     // -0.005 and +0.023
-    assert_close(station(&after, "d", "fwd") / INCH, 10.0 + 0.020 + 0.032 + 0.063);
-    assert_close((station(&after, "d", "fwd") - station(&layout(&plan), "d", "fwd")) / INCH, 0.018);
+    assert_close(
+        station(&after, "d", "fwd") / INCH,
+        10.0 + 0.020 + 0.032 + 0.063,
+    );
+    assert_close(
+        (station(&after, "d", "fwd") - station(&layout(&plan), "d", "fwd")) / INCH,
+        0.018,
+    );
 }

@@ -18,8 +18,11 @@ fn stated(unit: &str, known: Known<'_>, near: [f64; 3], plane: Plane) -> Documen
     let mut parts = String::new();
     let mut relations = String::new();
     for (at, ([fs, bl, wl], distance)) in known.iter().enumerate() {
-        parts += &format!("\"K{at}\": Custom(points: {{\"p\": ()}}, at: (fs: {fs}, bl: {bl}, wl: {wl})),");
-        relations += &format!("\"d{at}\": Spaced(from: \"K{at}.p\", to: \"P.p\", by: {distance:.17}),");
+        parts += &format!(
+            "\"K{at}\": Custom(points: {{\"p\": ()}}, at: (fs: {fs}, bl: {bl}, wl: {wl})),"
+        );
+        relations +=
+            &format!("\"d{at}\": Spaced(from: \"K{at}.p\", to: \"P.p\", by: {distance:.17}),");
     }
     let [fs, bl, wl] = near;
     let bl = match plane {
@@ -48,13 +51,21 @@ const UNITS: [(&str, f64); 3] = [("Millimetre", 1.0), ("Inch", 25.4), ("Metre", 
 const FLAT: [([f64; 3], f64); 2] = [([0.0; 3], 6.0), ([10.0, 0.0, 0.0], 8.0)];
 
 fn settled(layout: &Layout) {
-    assert!(layout.is_sound(), "{:#?} {:#?}", layout.at_odds, layout.loose);
+    assert!(
+        layout.is_sound(),
+        "{:#?} {:#?}",
+        layout.at_odds,
+        layout.loose
+    );
 }
 
 fn assert_at(layout: &Layout, expected: [f64; 3], within: f64) {
     let found = place(layout, "P", "p");
     for axis in 0..3 {
-        assert!((found[axis] - expected[axis]).abs() < within, "{found:?} for {expected:?}");
+        assert!(
+            (found[axis] - expected[axis]).abs() < within,
+            "{found:?} for {expected:?}"
+        );
     }
 }
 
@@ -66,7 +77,11 @@ fn two_distances_find_a_point_of_the_plane_on_the_side_it_is_drawn() {
                 let near = [start[0], 0.0, side * start[1]];
                 let layout = layout(&stated(unit, &FLAT, near, Plane::Across));
                 settled(&layout);
-                assert_at(&layout, [3.6 * mm, 0.0, side * 4.8 * mm], 1e-9 * mm.max(1.0));
+                assert_at(
+                    &layout,
+                    [3.6 * mm, 0.0, side * 4.8 * mm],
+                    1e-9 * mm.max(1.0),
+                );
             }
         }
     }
@@ -86,7 +101,11 @@ fn three_distances_find_a_point_of_space_on_the_side_it_is_drawn() {
             let near = [1.5, 2.0, side * 3.0];
             let layout = layout(&stated(unit, &known, near, Plane::None));
             settled(&layout);
-            assert_at(&layout, [2.0 * mm, 3.0 * mm, side * 4.0 * mm], 1e-9 * mm.max(1.0));
+            assert_at(
+                &layout,
+                [2.0 * mm, 3.0 * mm, side * 4.0 * mm],
+                1e-9 * mm.max(1.0),
+            );
         }
     }
 }
@@ -104,9 +123,14 @@ fn a_third_distance_is_spare_or_at_odds_by_what_it_misses() {
                 assert!(layout.at_odds.is_empty(), "{:#?}", layout.at_odds);
                 assert_eq!(layout.spare, ["d2"]);
             } else {
-                let [odd] = &layout.at_odds[..] else { panic!("{:#?}", layout.at_odds) };
+                let [odd] = &layout.at_odds[..] else {
+                    panic!("{:#?}", layout.at_odds)
+                };
                 assert_eq!(odd.statement, "d2");
-                assert!((odd.miss - miss * mm).abs() < 1e-9 * mm.max(1.0), "{odd:#?}");
+                assert!(
+                    (odd.miss - miss * mm).abs() < 1e-9 * mm.max(1.0),
+                    "{odd:#?}"
+                );
                 let mut against: Vec<&str> = odd.against.iter().map(|a| a.name.as_str()).collect();
                 against.retain(|name| name.starts_with('d'));
                 assert_eq!(against, ["d0", "d1"]);
@@ -124,11 +148,19 @@ fn circles_that_do_not_meet_put_one_statement_at_odds() {
             let known = [([0.0; 3], 6.0), ([10.0, 0.0, 0.0], 3.0)];
             let document = stated(unit, &known, [start[0], 0.0, start[1]], Plane::Across);
             let layout = layout(&document);
-            let [odd] = &layout.at_odds[..] else { panic!("{unit} {start:?}: {:#?}", layout.at_odds) };
+            let [odd] = &layout.at_odds[..] else {
+                panic!("{unit} {start:?}: {:#?}", layout.at_odds)
+            };
             assert_eq!(odd.statement, "d1");
             let [x, _, z] = place(&layout, "P", "p");
-            assert!((x.hypot(z) - 6.0 * mm).abs() < 1e-8 * mm, "{unit} {start:?}: {x} {z}: the first one is smeared");
-            assert!((odd.miss - mm).abs() < 1e-4 * mm, "{unit} {start:?}: {odd:#?} at {x} {z}");
+            assert!(
+                (x.hypot(z) - 6.0 * mm).abs() < 1e-8 * mm,
+                "{unit} {start:?}: {x} {z}: the first one is smeared"
+            );
+            assert!(
+                (odd.miss - mm).abs() < 1e-4 * mm,
+                "{unit} {start:?}: {odd:#?} at {x} {z}"
+            );
         }
     }
 }
@@ -139,12 +171,21 @@ fn circles_that_touch_end_in_a_layout_or_in_a_told_fault() {
     let known = [([0.0; 3], 6.0), ([10.0, 0.0, 0.0], 4.0)];
     for (unit, mm) in UNITS {
         for start in [[3.0, 4.0], [6.0, 0.0], [5.0, 1e-3], [0.0, -5.0]] {
-            let assembly = assembled(&stated(unit, &known, [start[0], 0.0, start[1]], Plane::Across));
+            let assembly = assembled(&stated(
+                unit,
+                &known,
+                [start[0], 0.0, start[1]],
+                Plane::Across,
+            ));
             if let Ok(solved) = assembly.solve() {
                 let layout = solved.layout();
                 // half the digits are lost at a double root
                 assert_at(&layout, [6.0 * mm, 0.0, 0.0], 1e-3 * mm);
-                assert!(layout.at_odds.iter().all(|odd| odd.miss.abs() < 1e-6 * mm), "{:#?}", layout.at_odds);
+                assert!(
+                    layout.at_odds.iter().all(|odd| odd.miss.abs() < 1e-6 * mm),
+                    "{:#?}",
+                    layout.at_odds
+                );
             }
         }
     }
@@ -158,7 +199,10 @@ fn points_that_start_in_one_place_find_their_way_out() {
         if let Ok(solved) = assembly.solve() {
             let layout = solved.layout();
             let [x, _, z] = place(&layout, "P", "p");
-            assert!((x - 3.6 * mm).abs() < 1e-8 * mm && (z.abs() - 4.8 * mm).abs() < 1e-8 * mm, "{unit} {x} {z}");
+            assert!(
+                (x - 3.6 * mm).abs() < 1e-8 * mm && (z.abs() - 4.8 * mm).abs() < 1e-8 * mm,
+                "{unit} {x} {z}"
+            );
         }
     }
 }

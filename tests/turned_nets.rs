@@ -8,13 +8,18 @@ use nalgebra::{Rotation3, Vector3};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_solver::{
-    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, Solution, System, Tolerances, Turn, Var, solve,
+    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, Solution, System, Tolerances,
+    Turn, Var, Way, solve,
 };
 
 const LENGTH: f64 = 500.0;
 
 fn config() -> ProptestConfig {
-    ProptestConfig { rng_seed: RngSeed::Fixed(29), failure_persistence: None, ..ProptestConfig::with_cases(60) }
+    ProptestConfig {
+        rng_seed: RngSeed::Fixed(29),
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(60)
+    }
 }
 
 // ---- every equation ----
@@ -36,57 +41,237 @@ fn subject(values: &[f64], turn: Rotation3<f64>) -> Subject {
     let mut system = System::new(LENGTH);
     let vars: Vec<Var> = (0..POSE + SIZES)
         .map(|at| {
-            let measure = if (3..6).contains(&at) { Measure::Angle } else { Measure::Length };
+            let measure = if (3..6).contains(&at) {
+                Measure::Angle
+            } else {
+                Measure::Length
+            };
             system.given(values[at], measure)
         })
         .collect();
     let var = |at: usize| Affine::var(vars[at]);
-    let angles = Turn::Angles { roll: var(3), pitch: var(4), yaw: var(5) };
+    let angles = Turn::Angles {
+        roll: var(3),
+        pitch: var(4),
+        yaw: var(5),
+    };
     let first = system.body([var(0), var(1), var(2)], angles);
     let free = system.free_turn();
-    let Turn::Free { tangent } = free else { panic!("not free") };
+    let Turn::Free { tangent } = free else {
+        panic!("not free")
+    };
     let second = system.body_from([var(6), var(7), var(8)], free, turn);
-    let third = system.body([var(6).times(0.5), var(0).plus(&var(9)), Affine::constant(-7.0)], Turn::Square);
+    let third = system.body(
+        [
+            var(6).times(0.5),
+            var(0).plus(&var(9)),
+            Affine::constant(-7.0),
+        ],
+        Turn::Square,
+    );
 
     let size = |at: usize| var(POSE + at);
-    let at = |body: BodyId, x: Affine, y: Affine, z: Affine| Point { body, at: [x, y, z] };
+    let at = |body: BodyId, x: Affine, y: Affine, z: Affine| Point {
+        body,
+        at: [x, y, z],
+    };
     let p = at(first, size(0), size(1).times(-0.5), Affine::constant(11.0));
-    let q = at(second, Affine::constant(-6.0), size(2).plus(&size(3)), size(4));
+    let q = at(
+        second,
+        Affine::constant(-6.0),
+        size(2).plus(&size(3)),
+        size(4),
+    );
     let r = at(third, size(5), Affine::constant(4.0), size(0).times(2.0));
-    let far = |of: &Point| [of.at[0].clone().plus(&Affine::constant(40.0)), of.at[1].clone().plus(&size(1)), of.at[2].clone().minus(&size(5))];
+    let far = |of: &Point| {
+        [
+            of.at[0].clone().plus(&Affine::constant(40.0)),
+            of.at[1].clone().plus(&size(1)),
+            of.at[2].clone().minus(&size(5)),
+        ]
+    };
     let fixed = |body: BodyId, vector: [f64; 3]| Direction::Fixed { body, vector };
-    let between = |from: &Point| Direction::Between { from: from.clone(), to: far(from) };
-    let across = |from: &Point, along: [f64; 3]| Direction::Across { from: from.clone(), to: far(from), along };
-    let plane = |point: &Point, normal: Direction| Plane { point: point.clone(), normal };
-    let axis = |point: &Point, direction: Direction| Axis { point: point.clone(), direction };
+    let way = |from: &Point| {
+        Box::new(Way {
+            from: from.clone(),
+            to: far(from),
+        })
+    };
+    let between = |from: &Point| Direction::Between(way(from));
+    let across = |from: &Point, along: [f64; 3]| Direction::Across {
+        edge: way(from),
+        along,
+    };
+    let plane = |point: &Point, normal: Direction| Plane {
+        point: point.clone(),
+        normal,
+    };
+    let axis = |point: &Point, direction: Direction| Axis {
+        point: point.clone(),
+        direction,
+    };
     let form = size(0).times(2.0).plus(&size(3)).minus(&var(4));
     let equations = vec![
-        ("held length", Equation::Held { form: form.clone(), measure: Measure::Length }),
-        ("held angle", Equation::Held { form, measure: Measure::Angle }),
-        ("point on plane", Equation::PointOnPlane { point: p.clone(), plane: plane(&q, fixed(second, [1.0, 2.0, -2.0])), offset: size(2) }),
-        ("point on plane of an edge", Equation::PointOnPlane { point: q.clone(), plane: plane(&p, across(&p, [0.0, 0.6, 0.8])), offset: size(3) }),
-        ("point on square plane", Equation::PointOnPlane { point: q.clone(), plane: plane(&r, fixed(third, [0.0, 0.0, 1.0])), offset: Affine::default() }),
-        ("point on axis", Equation::PointOnAxis { point: p.clone(), axis: axis(&q, fixed(second, [2.0, -1.0, 0.5])) }),
-        ("point on line of two points", Equation::PointOnAxis { point: r.clone(), axis: axis(&p, between(&p)) }),
-        ("distance", Equation::Distance { from: p.clone(), to: q.clone(), distance: size(1).times(3.0) }),
-        ("distance to square", Equation::Distance { from: r.clone(), to: q.clone(), distance: size(4) }),
-        ("parallel", Equation::Parallel { a: fixed(first, [1.0, 0.2, -0.3]), b: fixed(second, [0.1, 1.0, 0.4]) }),
-        ("parallel of edges", Equation::Parallel { a: between(&p), b: across(&q, [0.36, 0.48, 0.8]) }),
-        ("perpendicular", Equation::Perpendicular { a: fixed(second, [0.0, 1.0, 0.0]), b: between(&p) }),
-        ("angle", Equation::Angle { a: fixed(first, [1.0, 0.0, 0.3]), b: fixed(second, [0.2, 1.0, 0.0]), about: fixed(System::FIXED, [0.0, 0.0, 1.0]), angle: size(0).times(0.01) }),
-        ("angle about an edge", Equation::Angle { a: fixed(third, [1.0, 0.0, 0.0]), b: between(&p), about: across(&q, [0.0, 0.6, 0.8]), angle: var(3) }),
-        ("mirrored", Equation::Mirrored { a: fixed(first, [1.0, 0.5, -0.3]), b: fixed(second, [0.4, 1.0, 0.1]), across: [0.0, 3.0, 1.0] }),
-        ("mirrored edge", Equation::Mirrored { a: between(&q), b: across(&p, [1.0, 0.0, 0.0]), across: [0.0, 1.0, 0.0] }),
+        (
+            "held length",
+            Equation::Held {
+                form: form.clone(),
+                measure: Measure::Length,
+            },
+        ),
+        (
+            "held angle",
+            Equation::Held {
+                form,
+                measure: Measure::Angle,
+            },
+        ),
+        (
+            "point on plane",
+            Equation::PointOnPlane {
+                point: p.clone(),
+                plane: plane(&q, fixed(second, [1.0, 2.0, -2.0])),
+                offset: size(2),
+            },
+        ),
+        (
+            "point on plane of an edge",
+            Equation::PointOnPlane {
+                point: q.clone(),
+                plane: plane(&p, across(&p, [0.0, 0.6, 0.8])),
+                offset: size(3),
+            },
+        ),
+        (
+            "point on square plane",
+            Equation::PointOnPlane {
+                point: q.clone(),
+                plane: plane(&r, fixed(third, [0.0, 0.0, 1.0])),
+                offset: Affine::default(),
+            },
+        ),
+        (
+            "point on axis",
+            Equation::PointOnAxis {
+                point: p.clone(),
+                axis: axis(&q, fixed(second, [2.0, -1.0, 0.5])),
+            },
+        ),
+        (
+            "point on line of two points",
+            Equation::PointOnAxis {
+                point: r.clone(),
+                axis: axis(&p, between(&p)),
+            },
+        ),
+        (
+            "distance",
+            Equation::Distance {
+                from: p.clone(),
+                to: q.clone(),
+                distance: size(1).times(3.0),
+            },
+        ),
+        (
+            "distance to square",
+            Equation::Distance {
+                from: r.clone(),
+                to: q.clone(),
+                distance: size(4),
+            },
+        ),
+        (
+            "parallel",
+            Equation::Parallel {
+                a: fixed(first, [1.0, 0.2, -0.3]),
+                b: fixed(second, [0.1, 1.0, 0.4]),
+            },
+        ),
+        (
+            "parallel of edges",
+            Equation::Parallel {
+                a: between(&p),
+                b: across(&q, [0.36, 0.48, 0.8]),
+            },
+        ),
+        (
+            "perpendicular",
+            Equation::Perpendicular {
+                a: fixed(second, [0.0, 1.0, 0.0]),
+                b: between(&p),
+            },
+        ),
+        (
+            "angle",
+            Equation::Angle {
+                a: fixed(first, [1.0, 0.0, 0.3]),
+                b: fixed(second, [0.2, 1.0, 0.0]),
+                about: fixed(System::FIXED, [0.0, 0.0, 1.0]),
+                angle: size(0).times(0.01),
+            },
+        ),
+        (
+            "angle about an edge",
+            Equation::Angle {
+                a: fixed(third, [1.0, 0.0, 0.0]),
+                b: between(&p),
+                about: across(&q, [0.0, 0.6, 0.8]),
+                angle: var(3),
+            },
+        ),
+        (
+            "mirrored",
+            Equation::Mirrored {
+                a: fixed(first, [1.0, 0.5, -0.3]),
+                b: fixed(second, [0.4, 1.0, 0.1]),
+                across: [0.0, 3.0, 1.0],
+            },
+        ),
+        (
+            "mirrored edge",
+            Equation::Mirrored {
+                a: between(&q),
+                b: across(&p, [1.0, 0.0, 0.0]),
+                across: [0.0, 1.0, 0.0],
+            },
+        ),
     ];
-    Subject { system, vars, tangent, equations }
+    Subject {
+        system,
+        vars,
+        tangent,
+        equations,
+    }
+}
+
+/// Whether the axis that a direction leans to least is about to change.
+fn changes_near(direction: [f64; 3]) -> bool {
+    let mut sizes = direction.map(f64::abs);
+    sizes.sort_by(f64::total_cmp);
+    sizes[1] - sizes[0] < 1e-3
 }
 
 impl Subject {
-    /// The rows of an equation as the solver counts them: angles times the reference length.
+    /// The fixed components of the direction across which a two-row equation counts its rows.
+    fn across(&self, equation: &Equation) -> Option<[f64; 3]> {
+        let at = |d: &Direction| self.system.direction_at(d, &self.system.start());
+        match equation {
+            Equation::PointOnAxis { axis, .. } => Some(at(&axis.direction)),
+            Equation::Parallel { b, .. } => Some(at(b)),
+            Equation::Mirrored { b, across, .. } => {
+                let (b, n) = (Vector3::from(at(b)), Vector3::from(*across).normalize());
+                Some((b - n * (2.0 * n.dot(&b))).into())
+            }
+            _ => None,
+        }
+    }
+
+    /// The rows of an equation as the solver counts them: angles times the reference length. Nothing is stated, so solving
+    /// leaves all where it is.
     fn rows(&self, equation: usize) -> Vec<f64> {
-        let equation = &self.equations[equation].1;
-        let factor = if equation.measure() == Measure::Angle { LENGTH } else { 1.0 };
-        self.system.miss(equation, &self.system.start()).iter().map(|row| row * factor).collect()
+        let solution = solve(&self.system, &Tolerances::default()).unwrap();
+        let told = solution.sensitivity(&self.equations[equation].1);
+        told.iter().map(|row| row.value).collect()
     }
 }
 
@@ -108,11 +293,17 @@ proptest! {
         for (at, (name, equation)) in here.equations.iter().enumerate() {
             let told = solution.sensitivity(equation);
             let value = here.rows(at);
-            prop_assert_eq!(told.len(), value.len());
+            prop_assert_eq!(told.len(), equation.rows(), "{}", name);
+            if equation.measure() == Measure::Length {
+                prop_assert_eq!(here.system.miss(equation, &here.system.start()), value.clone(), "{}", name);
+            }
+            // the rows of two-row equations turn by a right angle where the axis that a direction leans to least changes
+            if here.across(equation).is_some_and(changes_near) {
+                continue;
+            }
             for (row, told) in told.iter().enumerate() {
-                prop_assert!((told.value - value[row]).abs() < 1e-9, "{name}");
                 prop_assert!(told.equations.is_empty());
-                let mut check = |derivative: f64, [less, more]: [Subject; 2]| {
+                let check = |derivative: f64, [less, more]: [Subject; 2]| {
                     let difference = more.rows(at)[row] - less.rows(at)[row];
                     // at half a turn the angle is one of two, which are a whole turn apart
                     if difference.abs() > 0.5 * LENGTH { return Ok(()); }
@@ -165,8 +356,18 @@ struct Drawn {
 fn drawn() -> impl Strategy<Value = Drawn> {
     let place = || [-15.0..15.0_f64, -15.0..15.0, 250.0..290.0];
     let turn = || [-0.1..0.1_f64, -0.1..0.1, 0.1..0.25];
-    (proptest::collection::vec(-10.0..10.0_f64, 36), [place(), place()], [turn(), turn()], -0.4..0.4_f64)
-        .prop_map(|(off, places, turns, pitch)| Drawn { off, places, turns, pitch })
+    (
+        proptest::collection::vec(-10.0..10.0_f64, 36),
+        [place(), place()],
+        [turn(), turn()],
+        -0.4..0.4_f64,
+    )
+        .prop_map(|(off, places, turns, pitch)| Drawn {
+            off,
+            places,
+            turns,
+            pitch,
+        })
 }
 
 /// A platform on six legs, a second one on six legs that stand on the first, and an arm on the second one that pitches.
@@ -186,7 +387,10 @@ struct Rigid {
 }
 
 impl Rigid {
-    const NONE: fn() -> Rigid = || Rigid { turn: Rotation3::identity(), by: Vector3::zeros() };
+    const NONE: fn() -> Rigid = || Rigid {
+        turn: Rotation3::identity(),
+        by: Vector3::zeros(),
+    };
     fn of(self, p: Vector3<f64>) -> Vector3<f64> {
         self.turn * p + self.by
     }
@@ -194,7 +398,8 @@ impl Rigid {
 
 impl Drawn {
     fn joint(&self, at: usize, radius: f64, degrees: f64) -> Vector3<f64> {
-        joint(radius, degrees) + Vector3::new(self.off[3 * at], self.off[3 * at + 1], self.off[3 * at + 2])
+        joint(radius, degrees)
+            + Vector3::new(self.off[3 * at], self.off[3 * at + 1], self.off[3 * at + 2])
     }
 
     fn base(&self, leg: usize) -> Vector3<f64> {
@@ -207,7 +412,12 @@ impl Drawn {
 
     /// The poses of the two platforms.
     fn poses(&self) -> [(Vector3<f64>, Rotation3<f64>); 2] {
-        let [a, b] = [0, 1].map(|at| (Vector3::from(self.places[at]), Rotation3::new(Vector3::from(self.turns[at]))));
+        let [a, b] = [0, 1].map(|at| {
+            (
+                Vector3::from(self.places[at]),
+                Rotation3::new(Vector3::from(self.turns[at])),
+            )
+        });
         // the second one stands on the first
         [a, (a.1 * b.0 + a.0, a.1 * b.1)]
     }
@@ -215,36 +425,67 @@ impl Drawn {
     /// The given figures of the net at its poses, in the order of [`Stacked::givens`].
     fn figures(&self, rigid: Rigid) -> Vec<f64> {
         let [(t, r), (t2, r2)] = self.poses();
-        let mut list: Vec<f64> = (0..6).flat_map(|leg| { let p = rigid.of(self.base(leg)); [p.x, p.y, p.z] }).collect();
+        let mut list: Vec<f64> = (0..6)
+            .flat_map(|leg| {
+                let p = rigid.of(self.base(leg));
+                [p.x, p.y, p.z]
+            })
+            .collect();
         list.extend((0..6).map(|leg| (t + r * self.foot(leg) - self.base(leg)).norm()));
-        list.extend((0..6).map(|leg| (t2 + r2 * self.foot(leg) * 0.7 - (t + r * self.base(leg) * 0.6)).norm()));
+        list.extend(
+            (0..6).map(|leg| {
+                (t2 + r2 * self.foot(leg) * 0.7 - (t + r * self.base(leg) * 0.6)).norm()
+            }),
+        );
         list
     }
 
     /// The net with given figures, its search begun off its poses by a little.
     fn build(&self, figures: &[f64], rigid: Rigid, arm: bool) -> Stacked {
         let mut system = System::new(LENGTH);
-        let mut givens: Vec<Var> = figures[..30].iter().map(|value| system.given(*value, Measure::Length)).collect();
+        let mut givens: Vec<Var> = figures[..30]
+            .iter()
+            .map(|value| system.given(*value, Measure::Length))
+            .collect();
         let constant = |p: Vector3<f64>| [p.x, p.y, p.z].map(Affine::constant);
         let nudge = Rotation3::new(Vector3::new(0.02, -0.01, 0.03));
         let platforms = self.poses().map(|(t, r)| {
             let start = rigid.of(t) + rigid.turn * Vector3::new(3.0, -2.0, 4.0);
-            let origin = [start.x, start.y, start.z].map(|c| Affine::var(system.unknown(c, Measure::Length)));
+            let origin = [start.x, start.y, start.z]
+                .map(|c| Affine::var(system.unknown(c, Measure::Length)));
             let turn = system.free_turn();
             system.body_from(origin, turn, rigid.turn * nudge * r)
         });
         for leg in 0..6 {
             let base = [0, 1, 2].map(|axis| Affine::var(givens[3 * leg + axis]));
-            system.equation(Equation::Distance {
-                from: Point { body: System::FIXED, at: base },
-                to: Point { body: platforms[0], at: constant(self.foot(leg)) },
-                distance: Affine::var(givens[18 + leg]),
-            }, 0);
-            system.equation(Equation::Distance {
-                from: Point { body: platforms[0], at: constant(self.base(leg) * 0.6) },
-                to: Point { body: platforms[1], at: constant(self.foot(leg) * 0.7) },
-                distance: Affine::var(givens[24 + leg]),
-            }, 0);
+            system.equation(
+                Equation::Distance {
+                    from: Point {
+                        body: System::FIXED,
+                        at: base,
+                    },
+                    to: Point {
+                        body: platforms[0],
+                        at: constant(self.foot(leg)),
+                    },
+                    distance: Affine::var(givens[18 + leg]),
+                },
+                0,
+            );
+            system.equation(
+                Equation::Distance {
+                    from: Point {
+                        body: platforms[0],
+                        at: constant(self.base(leg) * 0.6),
+                    },
+                    to: Point {
+                        body: platforms[1],
+                        at: constant(self.foot(leg) * 0.7),
+                    },
+                    distance: Affine::var(givens[24 + leg]),
+                },
+                0,
+            );
         }
         // an arm whose origin lies on an axis of the second platform and at a height over it; roll and yaw given
         let mut body = platforms[1];
@@ -253,21 +494,68 @@ impl Drawn {
             let [height, reach] = [32, 33].map(|at| system.given(figures[at], Measure::Length));
             givens.extend([roll, yaw, height, reach]);
             let start = self.poses()[1].0 + Vector3::new(4.0, 3.0, 60.0);
-            let origin = [start.x, start.y, start.z].map(|c| Affine::var(system.unknown(c, Measure::Length)));
+            let origin = [start.x, start.y, start.z]
+                .map(|c| Affine::var(system.unknown(c, Measure::Length)));
             let pitch = system.unknown(self.pitch, Measure::Angle);
-            body = system.body(origin, Turn::Angles { roll: Affine::var(roll), pitch: Affine::var(pitch), yaw: Affine::var(yaw) });
-            let own = |body, x, y, z| Point { body, at: [x, y, z].map(Affine::constant) };
-            let up = Direction::Fixed { body: platforms[1], vector: [0.0, 0.0, 1.0] };
+            body = system.body(
+                origin,
+                Turn::Angles {
+                    roll: Affine::var(roll),
+                    pitch: Affine::var(pitch),
+                    yaw: Affine::var(yaw),
+                },
+            );
+            let own = |body, x, y, z| Point {
+                body,
+                at: [x, y, z].map(Affine::constant),
+            };
+            let up = Direction::Fixed {
+                body: platforms[1],
+                vector: [0.0, 0.0, 1.0],
+            };
             let middle = own(platforms[1], 0.0, 0.0, 0.0);
-            system.equation(Equation::PointOnAxis { point: own(body, 0.0, 0.0, 0.0), axis: Axis { point: middle.clone(), direction: up.clone() } }, 0);
-            system.equation(Equation::PointOnPlane { point: own(body, 0.0, 0.0, 0.0), plane: Plane { point: middle, normal: up }, offset: Affine::var(height) }, 0);
-            system.equation(Equation::PointOnPlane {
-                point: own(body, 90.0, 0.0, 0.0),
-                plane: Plane { point: own(platforms[0], 0.0, 0.0, 0.0), normal: Direction::Fixed { body: platforms[0], vector: [0.0, 0.0, 1.0] } },
-                offset: Affine::var(reach),
-            }, 0);
+            system.equation(
+                Equation::PointOnAxis {
+                    point: own(body, 0.0, 0.0, 0.0),
+                    axis: Axis {
+                        point: middle.clone(),
+                        direction: up.clone(),
+                    },
+                },
+                0,
+            );
+            system.equation(
+                Equation::PointOnPlane {
+                    point: own(body, 0.0, 0.0, 0.0),
+                    plane: Plane {
+                        point: middle,
+                        normal: up,
+                    },
+                    offset: Affine::var(height),
+                },
+                0,
+            );
+            system.equation(
+                Equation::PointOnPlane {
+                    point: own(body, 90.0, 0.0, 0.0),
+                    plane: Plane {
+                        point: own(platforms[0], 0.0, 0.0, 0.0),
+                        normal: Direction::Fixed {
+                            body: platforms[0],
+                            vector: [0.0, 0.0, 1.0],
+                        },
+                    },
+                    offset: Affine::var(reach),
+                },
+                0,
+            );
         }
-        Stacked { system, givens, platforms, arm: body }
+        Stacked {
+            system,
+            givens,
+            platforms,
+            arm: body,
+        }
     }
 
     /// The figures of the arm: roll, yaw, height over the second platform, and the height of its tip over the first one at
@@ -275,7 +563,9 @@ impl Drawn {
     fn with_arm(&self) -> Vec<f64> {
         let mut figures = self.figures(Rigid::NONE());
         let [(t, r), (t2, r2)] = self.poses();
-        let tip = t2 + r2 * Vector3::new(0.0, 0.0, 60.0) + Rotation3::from_euler_angles(0.05, self.pitch, -0.1) * Vector3::new(90.0, 0.0, 0.0);
+        let tip = t2
+            + r2 * Vector3::new(0.0, 0.0, 60.0)
+            + Rotation3::from_euler_angles(0.05, self.pitch, -0.1) * Vector3::new(90.0, 0.0, 0.0);
         let reach = (r.inverse() * (tip - t)).z;
         figures.extend([0.05, -0.1, 60.0, reach]);
         figures
@@ -287,10 +577,23 @@ fn tip_along(stacked: &Stacked, axis: usize) -> Equation {
     let mut vector = [0.0; 3];
     vector[axis] = 1.0;
     Equation::PointOnPlane {
-        point: Point { body: stacked.arm, at: [Affine::constant(70.0), Affine::constant(20.0), Affine::constant(-15.0)] },
+        point: Point {
+            body: stacked.arm,
+            at: [
+                Affine::constant(70.0),
+                Affine::constant(20.0),
+                Affine::constant(-15.0),
+            ],
+        },
         plane: Plane {
-            point: Point { body: System::FIXED, at: [(); 3].map(|()| Affine::default()) },
-            normal: Direction::Fixed { body: System::FIXED, vector },
+            point: Point {
+                body: System::FIXED,
+                at: [(); 3].map(|()| Affine::default()),
+            },
+            normal: Direction::Fixed {
+                body: System::FIXED,
+                vector,
+            },
         },
         offset: Affine::default(),
     }

@@ -11,7 +11,12 @@ use strongback_model::words::Axis;
 /// checked: strength, airworthiness and the wisdom of a deviation are for the designer, local rules and
 /// licensed practice.
 #[derive(Debug, Parser)]
-#[command(name = "strongback", version, max_term_width = 100, after_help = "Exit status: 0 all well, 1 something is loose, at odds or does not fit, 2 the input can't be used.")]
+#[command(
+    name = "strongback",
+    version,
+    max_term_width = 100,
+    after_help = "Exit status: 0 all well, 1 something is loose, at odds or does not fit, 2 the input can't be used."
+)]
 pub struct Args {
     /// What to do.
     #[command(subcommand)]

@@ -59,11 +59,16 @@ fn read(path: &Path) -> Result<String, Fault> {
         _ => trouble(error),
     })?;
     if file.metadata().map_err(trouble)?.is_dir() {
-        return Err(Fault::error(Code::File, "this is a folder, not a model file"));
+        return Err(Fault::error(
+            Code::File,
+            "this is a folder, not a model file",
+        ));
     }
     let limit = source::MAX_BYTES as u64;
     let mut bytes = Vec::new();
-    file.take(limit + 1).read_to_end(&mut bytes).map_err(trouble)?;
+    file.take(limit + 1)
+        .read_to_end(&mut bytes)
+        .map_err(trouble)?;
     if bytes.len() as u64 > limit {
         return Err(Fault::error(
             Code::TooLarge,
@@ -72,11 +77,17 @@ fn read(path: &Path) -> Result<String, Fault> {
         .help("a model of a whole airframe takes some hundred KiB: is this the right file?"));
     }
     if bytes.contains(&0) {
-        return Err(not_text("this is no text file, or one in UTF-16: it holds zero bytes".to_owned()));
+        return Err(not_text(
+            "this is no text file, or one in UTF-16: it holds zero bytes".to_owned(),
+        ));
     }
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
-        let line = error.as_bytes()[..valid].iter().filter(|byte| **byte == b'\n').count() + 1;
+        let line = error.as_bytes()[..valid]
+            .iter()
+            .filter(|byte| **byte == b'\n')
+            .count()
+            + 1;
         not_text(format!("line {line} holds a sign that is not UTF-8"))
     })
 }
@@ -100,8 +111,11 @@ fn not_there(path: &Path) -> Fault {
         .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
         .filter(|name| name.ends_with(".ron"))
         .collect();
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
-    let near = nearest(&name.unwrap_or_default(), models.iter().map(String::as_str)).map(str::to_owned);
+    let name = path
+        .file_name()
+        .map(|name| name.to_string_lossy().into_owned());
+    let near =
+        nearest(&name.unwrap_or_default(), models.iter().map(String::as_str)).map(str::to_owned);
     Fault::error(Code::File, "there is no such file")
         .help_if(near.map(|near| format!("the nearest here is `{near}`")))
 }

@@ -46,7 +46,17 @@ pub struct Document {
 
 /// How far a statement is to be trusted, the most trusted first.
 #[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Deserialize, serde::Serialize, schemars::JsonSchema,
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Deserialize,
+    serde::Serialize,
+    schemars::JsonSchema,
 )]
 pub enum Trust {
     /// It was measured on the real thing.

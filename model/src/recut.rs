@@ -201,11 +201,16 @@ fn holes<'l>(
     part: &'l str,
 ) -> impl Iterator<Item = MakeChange> + 'l {
     new.joints.iter().filter_map(move |joint| {
-        let before = old.joints.iter().find(|other| other.statement == joint.statement)?;
+        let before = old
+            .joints
+            .iter()
+            .find(|other| other.statement == joint.statement)?;
         let (was, is) = (own_place(before, part)?, own_place(joint, part)?);
         let mut by = [0, 1, 2].map(|axis| is[axis] - was[axis]);
         by[joint.side.axis().index()] = 0.0;
-        let moved = Axis::ALL.iter().any(|axis| by[axis.index()].abs() > MOVED_MM);
+        let moved = Axis::ALL
+            .iter()
+            .any(|axis| by[axis.index()].abs() > MOVED_MM);
         moved.then(|| MakeChange::HolesMove {
             joint: joint.statement.clone(),
             by_mm: by,

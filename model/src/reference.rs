@@ -58,9 +58,20 @@ pub fn format_reference() -> String {
         Some(change.kind().says().to_owned())
     });
     section(&mut text, "Units");
-    let units = [Unit::Inch, Unit::Foot, Unit::Millimetre, Unit::Centimetre, Unit::Metre];
+    let units = [
+        Unit::Inch,
+        Unit::Foot,
+        Unit::Millimetre,
+        Unit::Centimetre,
+        Unit::Metre,
+    ];
     for unit in units {
-        let _ = writeln!(text, "- `{unit:?}`, written `{}`: {} mm", unit.symbol(), unit.mm());
+        let _ = writeln!(
+            text,
+            "- `{unit:?}`, written `{}`: {} mm",
+            unit.symbol(),
+            unit.mm()
+        );
     }
     text
 }
@@ -77,7 +88,7 @@ fn shared(text: &mut String) {
     if let Some(plate) = definition(&schema, part::KINDS.first().map_or("", |about| about.word)) {
         for (name, field) in properties(plate) {
             if SHARED.contains(&name.as_str()) {
-                line(text, name, field, false);
+                line(text, &schema, name, field, false);
             }
         }
     }
@@ -87,11 +98,7 @@ fn shared(text: &mut String) {
     );
 }
 
-fn kinds<T: JsonSchema>(
-    text: &mut String,
-    list: &[About],
-    says: &dyn Fn(&str) -> Option<String>,
-) {
+fn kinds<T: JsonSchema>(text: &mut String, list: &[About], says: &dyn Fn(&str) -> Option<String>) {
     let schema = schema_for!(T);
     for about in list {
         let _ = write!(text, "\n### {}\n\n", about.word);
@@ -104,7 +111,13 @@ fn kinds<T: JsonSchema>(
             let required = required(definition);
             for (name, field) in properties(definition) {
                 if !SHARED.contains(&name.as_str()) || definition.get("type").is_none() {
-                    line(&mut list, name, field, required.contains(&name.as_str()));
+                    line(
+                        &mut list,
+                        &schema,
+                        name,
+                        field,
+                        required.contains(&name.as_str()),
+                    );
                 }
             }
             if !list.is_empty() {
@@ -121,19 +134,76 @@ fn fields<T: JsonSchema>(text: &mut String, only: Option<&str>) {
     let required = required(value);
     for (name, field) in properties(value) {
         if only.is_none_or(|only| only == name) {
-            line(text, name, field, required.contains(&name.as_str()));
+            line(
+                text,
+                &schema,
+                name,
+                field,
+                required.contains(&name.as_str()),
+            );
         }
     }
 }
 
-fn line(text: &mut String, name: &str, field: &Value, required: bool) {
+fn line(text: &mut String, schema: &Schema, name: &str, field: &Value, required: bool) {
     let description = field
         .get("description")
         .and_then(Value::as_str)
         .unwrap_or("")
         .replace('\n', " ");
     let must = if required { " **Required.**" } else { "" };
-    let _ = writeln!(text, "- `{name}`: {description}{must}");
+    let words = words(schema, field);
+    let choice = if words.is_empty() {
+        String::new()
+    } else {
+        format!(" One of {}.", words.join(", "))
+    };
+    let _ = writeln!(text, "- `{name}`: {description}{choice}{must}");
+}
+
+/// The bare words among which a field chooses, if it does.
+fn words(schema: &Schema, field: &Value) -> Vec<String> {
+    let reference = |value: &Value| value.get("$ref").and_then(Value::as_str).map(str::to_owned);
+    let within = |list: &str| {
+        field
+            .get(list)
+            .and_then(Value::as_array)?
+            .iter()
+            .find_map(reference)
+    };
+    let target = reference(field)
+        .or_else(|| within("anyOf"))
+        .or_else(|| within("allOf"));
+    let Some(definition) = target
+        .as_deref()
+        .and_then(|target| target.strip_prefix("#/$defs/"))
+        .and_then(|word| definition(schema, word))
+    else {
+        return Vec::new();
+    };
+    let plain = definition
+        .get("enum")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten();
+    let told = definition
+        .get("oneOf")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten();
+    let told = told.flat_map(|one| {
+        let list = one
+            .get("enum")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten();
+        one.get("const").into_iter().chain(list)
+    });
+    plain
+        .chain(told)
+        .filter_map(Value::as_str)
+        .map(|word| format!("`{word}`"))
+        .collect()
 }
 
 fn definition<'s>(schema: &'s Schema, word: &str) -> Option<&'s Value> {
@@ -161,8 +231,8 @@ fn required(value: &Value) -> Vec<&str> {
 /// The names of the features of an example part.
 fn features(example: &str) -> Option<String> {
     let text = format!(
-        "(format: 1, title: \"x\", unit: Inch, fit: 1, parts: {{ \"part\": {example} }}, \
-         relations: {{ \"seen\": MirrorOf(part: \"part\", of: \"part\") }})"
+        "(format: 1, title: \"x\", unit: Inch, fit: 1, parts: {{ \"anchor\": Custom(at: (fs: 0, bl: 0, wl: 0)), \"part\": {example} }}, \
+         relations: {{ \"placed\": MirrorOf(part: \"part\", of: \"anchor\") }})"
     );
     let document = read::<Document>(&text).ok()?;
     let assembly = crate::assembly::assemble(&document).ok()?;

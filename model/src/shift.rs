@@ -151,7 +151,10 @@ fn dimensions(old: &Layout, new: &Layout) -> Vec<DimensionChange> {
         .iter()
         .filter(|dimension| !dimension.found)
         .filter_map(|dimension| {
-            let before = old.dimensions.iter().find(|other| other.name == dimension.name)?;
+            let before = old
+                .dimensions
+                .iter()
+                .find(|other| other.name == dimension.name)?;
             (before.value != dimension.value).then(|| DimensionChange {
                 name: dimension.name.clone(),
                 angle: dimension.angle,
@@ -249,8 +252,6 @@ impl PartShift {
                 .and_then(|part| part.size(&change.name))
                 .is_none_or(|size| !size.rests_on_found)
         };
-        self.presence != Presence::Both
-            || !self.choices.is_empty()
-            || self.sizes.iter().any(stated)
+        self.presence != Presence::Both || !self.choices.is_empty() || self.sizes.iter().any(stated)
     }
 }

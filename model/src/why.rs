@@ -99,7 +99,10 @@ impl Solved<'_> {
         let mut through: Vec<(usize, Through)> = Vec::new();
         for (id, _, _) in &told.equations {
             let statement = assembly.statement_of(*id);
-            if !through.iter().any(|(_, step)| step.statement == statement.name) {
+            if !through
+                .iter()
+                .any(|(_, step)| step.statement == statement.name)
+            {
                 let at = self.place_of_equation(*id);
                 through.push((
                     at,

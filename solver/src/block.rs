@@ -94,11 +94,11 @@ impl<'r, 's> Block<'r, 's> {
             residual_tolerance: tolerance,
             ..Settings::default()
         };
-        let (end, iterations) =
-            match levenberg_marquardt::minimise(&self, start.clone(), &settings) {
-                Ok(fit) => (fit.point, fit.report.iterations),
-                Err(_) => (start, 0),
-            };
+        let (end, iterations) = match levenberg_marquardt::minimise(&self, start.clone(), &settings)
+        {
+            Ok(fit) => (fit.point, fit.report.iterations),
+            Err(_) => (start, 0),
+        };
         self.put(&end);
         let residual = self.largest_residual();
         (
@@ -147,7 +147,11 @@ impl<'r, 's> Block<'r, 's> {
     /// The block's Jacobian at the present state: rows by columns.
     pub(crate) fn derivatives(&self) -> DMatrix<f64> {
         let state = self.state.borrow();
-        let vars: Vec<Var> = self.columns.iter().map(|c| self.rows.unknowns[*c]).collect();
+        let vars: Vec<Var> = self
+            .columns
+            .iter()
+            .map(|c| self.rows.unknowns[*c])
+            .collect();
         let mut matrix = DMatrix::zeros(self.chosen.len(), vars.len());
         for (i, row) in self.chosen.iter().enumerate() {
             let equation = self.rows.equation(*row);

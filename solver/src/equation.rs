@@ -304,9 +304,9 @@ fn is_fixed(direction: &Direction) -> bool {
 fn forms_of_direction(direction: &Direction, f: &mut dyn FnMut(&Affine)) {
     match direction {
         Direction::Fixed { .. } => {}
-        Direction::Between { from, to } | Direction::Across { from, to, .. } => {
-            from.at.iter().for_each(&mut *f);
-            to.iter().for_each(f);
+        Direction::Between(way) | Direction::Across { edge: way, .. } => {
+            way.from.at.iter().for_each(&mut *f);
+            way.to.iter().for_each(f);
         }
     }
 }

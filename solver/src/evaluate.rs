@@ -104,7 +104,8 @@ impl System {
         state: &State,
         vars: &[Var],
     ) -> [Vec<f64>; MAX_ROWS] {
-        let mut rows: [Vec<f64>; MAX_ROWS] = [(); MAX_ROWS].map(|()| Vec::with_capacity(vars.len()));
+        let mut rows: [Vec<f64>; MAX_ROWS] =
+            [(); MAX_ROWS].map(|()| Vec::with_capacity(vars.len()));
         for batch in vars.chunks(BATCH) {
             let values = equation.residual(
                 &Seeded {
@@ -115,7 +116,9 @@ impl System {
                 self.scale,
             );
             for (row, value) in rows.iter_mut().zip(values) {
-                let eps = value.eps.unwrap_generic(nalgebra::Const::<BATCH>, nalgebra::U1);
+                let eps = value
+                    .eps
+                    .unwrap_generic(nalgebra::Const::<BATCH>, nalgebra::U1);
                 row.extend(eps.iter().take(batch.len()));
             }
         }
@@ -124,24 +127,46 @@ impl System {
 
     /// The fixed coordinates of a point, in millimetres.
     pub fn point_at(&self, point: &Point, state: &State) -> [f64; 3] {
-        let p: Vector3<f64> = geometry::point(point, &Plain { system: self, state });
+        let p: Vector3<f64> = geometry::point(
+            point,
+            &Plain {
+                system: self,
+                state,
+            },
+        );
         p.into()
     }
 
     /// The fixed components of a direction, of unit length.
     pub fn direction_at(&self, direction: &Direction, state: &State) -> [f64; 3] {
-        let d: Vector3<f64> = geometry::direction(direction, &Plain { system: self, state });
+        let d: Vector3<f64> = geometry::direction(
+            direction,
+            &Plain {
+                system: self,
+                state,
+            },
+        );
         d.into()
     }
 
     /// The value of an affine form, in millimetres or radians.
     pub fn form_at(&self, form: &Affine, state: &State) -> f64 {
-        geometry::affine(form, &Plain { system: self, state })
+        geometry::affine(
+            form,
+            &Plain {
+                system: self,
+                state,
+            },
+        )
     }
 
     /// A body's rotation matrix: own components to fixed ones.
     pub fn rotation_at(&self, body: BodyId, state: &State) -> [[f64; 3]; 3] {
-        let m = Plain { system: self, state }.rotation(body);
+        let m = Plain {
+            system: self,
+            state,
+        }
+        .rotation(body);
         [0, 1, 2].map(|row| [m[(row, 0)], m[(row, 1)], m[(row, 2)]])
     }
 

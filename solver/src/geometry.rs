@@ -151,23 +151,25 @@ pub enum Direction {
         /// Its own components; need not be of unit length.
         vector: [f64; 3],
     },
-    /// From one point of the body towards another one.
-    Between {
-        /// Where it starts.
-        from: Point,
-        /// Where it leads; on the same body.
-        to: [Affine; 3],
-    },
+    /// From one point of a body towards another one.
+    Between(Box<Way>),
     /// The vector product of `along` and the way between two points: the normal of an edge within a
     /// flat piece whose own normal is `along`.
     Across {
-        /// Where the edge starts.
-        from: Point,
-        /// Where it ends; on the same body.
-        to: [Affine; 3],
+        /// The edge.
+        edge: Box<Way>,
         /// The normal of the flat piece, in the body's own components.
         along: [f64; 3],
     },
+}
+
+/// The way from one point to another one of the same body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// Where it starts.
+    pub from: Point,
+    /// Where it ends, in the body's own coordinates.
+    pub to: [Affine; 3],
 }
 
 impl Direction {
@@ -178,16 +180,15 @@ impl Direction {
                 body,
                 vector: vector.map(|c| -c),
             },
-            Direction::Between { from, to } => Direction::Between {
+            Direction::Between(way) => Direction::Between(Box::new(Way {
                 from: Point {
-                    body: from.body,
-                    at: to,
+                    body: way.from.body,
+                    at: way.to,
                 },
-                to: from.at,
-            },
-            Direction::Across { from, to, along } => Direction::Across {
-                from,
-                to,
+                to: way.from.at,
+            })),
+            Direction::Across { edge, along } => Direction::Across {
+                edge,
                 along: along.map(|c| -c),
             },
         }
@@ -197,7 +198,7 @@ impl Direction {
     pub fn body(&self) -> BodyId {
         match self {
             Direction::Fixed { body, .. } => *body,
-            Direction::Between { from, .. } | Direction::Across { from, .. } => from.body,
+            Direction::Between(way) | Direction::Across { edge: way, .. } => way.from.body,
         }
     }
 }
@@ -272,16 +273,17 @@ pub(crate) fn direction<D: DualNum<f64> + Copy, R: Reading<D>>(
             let length = v.norm();
             (v / length).map(D::from)
         }
-        Direction::Between { from, to } => unit(own(to, reading) - own(&from.at, reading)),
-        Direction::Across { from, to, along } => {
+        Direction::Between(way) => unit(along_way(way, reading)),
+        Direction::Across { edge, along } => {
             let along = Vector3::from(*along).map(D::from);
-            unit(cross(
-                &along,
-                &(own(to, reading) - own(&from.at, reading)),
-            ))
+            unit(cross(&along, &along_way(edge, reading)))
         }
     };
     rotate(d.body(), own_components, reading)
+}
+
+fn along_way<D: DualNum<f64> + Copy, R: Reading<D>>(way: &Way, reading: &R) -> Vector3<D> {
+    own(&way.to, reading) - own(&way.from.at, reading)
 }
 
 pub(crate) fn dot<D: DualNum<f64> + Copy>(a: &Vector3<D>, b: &Vector3<D>) -> D {

@@ -33,7 +33,7 @@ mod tolerance;
 
 pub use equation::{Equation, Measure};
 pub use error::SolveError;
-pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var};
+pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var, Way};
 pub use solution::{Report, Sensitivity, Solution, Verdict};
 pub use solve::solve;
 pub use system::{EquationId, State, Status, System, Variable};

@@ -148,9 +148,7 @@ fn divide(
 ) -> Result<(), SolveError> {
     let var = rows.unknowns[column];
     let derivative = |state: &State| {
-        let d = rows
-            .system
-            .derivatives(rows.equation(row), state, &[var]);
+        let d = rows.system.derivatives(rows.equation(row), state, &[var]);
         d[rows.ids[row].row][0]
     };
     // the second pass takes out the rounding of the first when the step was long

@@ -211,9 +211,7 @@ impl<'a> Rows<'a> {
 /// A number between -1 and 1 that looks random (the finaliser of SplitMix64: Steele, Lea and Flood,
 /// OOPSLA 2014).
 fn spread_of(seed: u64) -> f64 {
-    let mut z = seed
-        .wrapping_add(1)
-        .wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    let mut z = seed.wrapping_add(1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
     z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
     z ^= z >> 31;

@@ -215,8 +215,10 @@ impl Solution<'_> {
     /// unknowns they found.
     pub fn blocks(&self) -> impl Iterator<Item = (Vec<EquationId>, Vec<Var>)> + '_ {
         self.blocks.iter().map(|(rows, columns)| {
-            let mut equations: Vec<EquationId> =
-                rows.iter().map(|row| self.rows.ids[*row].equation).collect();
+            let mut equations: Vec<EquationId> = rows
+                .iter()
+                .map(|row| self.rows.ids[*row].equation)
+                .collect();
             equations.dedup();
             let unknowns = columns.iter().map(|c| self.rows.unknowns[*c]).collect();
             (equations, unknowns)

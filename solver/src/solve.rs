@@ -16,10 +16,7 @@ use crate::tolerance::Tolerances;
 ///
 /// # Errors
 /// [`SolveError`] when no such state was found; there is no partial result.
-pub fn solve<'a>(
-    system: &'a System,
-    tolerances: &Tolerances,
-) -> Result<Solution<'a>, SolveError> {
+pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution<'a>, SolveError> {
     let begun = Instant::now();
     let rows = Rows::new(system);
     let mut state = system.start();
@@ -62,7 +59,12 @@ pub fn solve<'a>(
     report.rank = basis.rank();
     report.freedoms = report.unknowns - report.rank;
     report.blocks = placed.blocks.len();
-    report.largest_block = placed.blocks.iter().map(|(_, c)| c.len()).max().unwrap_or(0);
+    report.largest_block = placed
+        .blocks
+        .iter()
+        .map(|(_, c)| c.len())
+        .max()
+        .unwrap_or(0);
     let verdicts = judge(&rows, &basis, &state, tolerances);
     report.seconds = begun.elapsed().as_secs_f64();
     Ok(Solution {
@@ -135,12 +137,7 @@ fn check_kept(
     Ok(())
 }
 
-fn judge(
-    rows: &Rows<'_>,
-    basis: &Basis,
-    state: &State,
-    tolerances: &Tolerances,
-) -> Vec<Verdict> {
+fn judge(rows: &Rows<'_>, basis: &Basis, state: &State, tolerances: &Tolerances) -> Vec<Verdict> {
     let mut kept = vec![false; rows.ids.len()];
     for row in &basis.kept {
         kept[*row] = true;
@@ -153,7 +150,10 @@ fn judge(
             let miss = system
                 .miss(system.get_equation(id), state)
                 .into_iter()
-                .fold(0.0_f64, |worst, m| if m.abs() > worst.abs() { m } else { worst });
+                .fold(
+                    0.0_f64,
+                    |worst, m| if m.abs() > worst.abs() { m } else { worst },
+                );
             let residual = rows.of(id).map(|row| rows.value(row, state).abs());
             let holds = residual.fold(0.0, f64::max) <= within;
             match (holds, rows.of(id).any(|row| kept[row])) {

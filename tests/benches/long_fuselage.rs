@@ -35,8 +35,7 @@ fn main() -> Result<(), String> {
         for (stage, time) in times.iter().enumerate() {
             line += &format!(" {time:>8.2} ms");
             if let Some((shorter, old)) = &before {
-                let exponent =
-                    (time / old[stage]).ln() / (bays as f64 / *shorter as f64).ln();
+                let exponent = (time / old[stage]).ln() / (bays as f64 / *shorter as f64).ln();
                 line += &format!(" e {exponent:.2}");
             }
         }

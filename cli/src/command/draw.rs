@@ -147,7 +147,10 @@ fn trouble(path: &Path, message: String) -> Refused {
 
 impl Told for DrawAnswer {
     fn text(&self, _width: usize) -> String {
-        format!("{}\n{} is written: {}.\n", self.verdict, self.written, self.shows)
+        format!(
+            "{}\n{} is written: {}.\n",
+            self.verdict, self.written, self.shows
+        )
     }
 
     fn json(&self) -> serde_json::Result<String> {

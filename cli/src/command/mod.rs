@@ -229,9 +229,7 @@ struct Changed {
     changes: Vec<String>,
 }
 
-fn typed_changes(
-    changes: &Changes,
-) -> Result<Vec<strongback_model::change::Change>, Fault> {
+fn typed_changes(changes: &Changes) -> Result<Vec<strongback_model::change::Change>, Fault> {
     use strongback_model::change::Change;
     let mut list = Vec::new();
     for typed in &changes.set {

@@ -36,7 +36,9 @@ pub struct RecutOf {
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
     let (_, plan, tried) = solve_all(args)?;
-    let amiss = tried.iter().any(|tried| tried.located.status() == Status::Amiss);
+    let amiss = tried
+        .iter()
+        .any(|tried| tried.located.status() == Status::Amiss);
     let deviations = tried
         .into_iter()
         .map(|tried| RecutOf {

@@ -70,16 +70,17 @@ pub(super) struct Tried {
 }
 
 /// Solves the plan and each deviation that was typed.
-pub(super) fn solve_all(
-    args: &args::Try,
-) -> Result<(Loaded, Located, Vec<Tried>), Refused> {
+pub(super) fn solve_all(args: &args::Try) -> Result<(Loaded, Located, Vec<Tried>), Refused> {
     let loaded = load(&args.model)?;
     let plan = solve(&loaded, &loaded.document)?;
     let typed = !args.changes.set.is_empty() || !args.changes.reverse.is_empty();
     let columns: Vec<Option<&str>> = if args.deviations.is_empty() && typed {
         vec![None]
     } else {
-        args.deviations.iter().map(|name| Some(name.as_str())).collect()
+        args.deviations
+            .iter()
+            .map(|name| Some(name.as_str()))
+            .collect()
     };
     if columns.is_empty() {
         return Err(loaded.refuse(vec![nothing_to_try(&loaded)]));

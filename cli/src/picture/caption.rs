@@ -143,6 +143,9 @@ mod tests {
             turned_deg: [0.0; 3],
             sizes: Vec::new(),
             choices: Vec::new(),
+            over_all_mm: [0.0; 3],
+            over_all_now_mm: [0.0; 3],
+            from: None,
             through: Vec::new(),
         }
     }
@@ -155,6 +158,7 @@ mod tests {
                 change("frame", [-15.875, 0.0, 0.0]),
             ],
             unmoved: vec!["firewall".to_owned()],
+            dimensions: Vec::new(),
         };
         assert_eq!(
             sentences("thick web", &shift, Unit::Inch),
@@ -170,6 +174,7 @@ mod tests {
         let still = Shift {
             parts: Vec::new(),
             unmoved: Vec::new(),
+            dimensions: Vec::new(),
         };
         assert_eq!(
             sentences("", &still, Unit::Inch),
@@ -183,6 +188,7 @@ mod tests {
         let shift = Shift {
             parts: vec![gone],
             unmoved: Vec::new(),
+            dimensions: Vec::new(),
         };
         assert!(
             sentences("x", &shift, Unit::Inch)

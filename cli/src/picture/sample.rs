@@ -16,7 +16,7 @@ pub(super) fn empty() -> Layout {
         loose: Vec::new(),
         at_odds: Vec::new(),
         spare: Vec::new(),
-        placed_by: Vec::new(),
+        dimensions: Vec::new(),
         solution: Solution {
             unknowns: 0,
             rows: 0,
@@ -45,6 +45,7 @@ pub(super) fn bare(name: &str, origin_mm: [f64; 3]) -> PlacedPart {
         sizes: Vec::new(),
         choices: Vec::new(),
         extent_mm: [0, 1, 2].map(|i| [origin_mm[i], origin_mm[i]]),
+        over_all_mm: [0.0; 3],
     }
 }
 

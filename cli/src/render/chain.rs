@@ -67,7 +67,11 @@ pub fn text(answer: &WhyAnswer, width: usize) -> String {
                 Some(sheet) => format!("{} ({}, {sheet})", step.statement, step.kind),
             })
             .collect();
-        text.push_str(&wrapped(&format!("Through: {}.", through.join(" → ")), width, 2));
+        text.push_str(&wrapped(
+            &format!("Through: {}.", through.join(" → ")),
+            width,
+            2,
+        ));
     }
     if !chain.loose.is_empty() {
         text.push_str(&wrapped(

@@ -32,7 +32,9 @@ fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
         Severity::Warning => Level::WARNING,
         Severity::Note => Level::NOTE,
     };
-    let title = level.primary_title(fault.message.as_str()).id(fault.code.as_str());
+    let title = level
+        .primary_title(fault.message.as_str())
+        .id(fault.code.as_str());
     let mut first = Group::with_title(title);
     let in_text = |at: usize| at <= refused.text.len() && refused.text.is_char_boundary(at);
     let labels: Vec<_> = fault
@@ -40,7 +42,9 @@ fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
         .iter()
         .filter(|label| label.is_placed())
         .filter(|label| in_text(label.span.start) && in_text(label.span.end))
-        .filter(|label| !refused.text.is_empty() && line_length(&refused.text, label.span.start) <= LONGEST_LINE)
+        .filter(|label| {
+            !refused.text.is_empty() && line_length(&refused.text, label.span.start) <= LONGEST_LINE
+        })
         .collect();
     if labels.is_empty() {
         let place = fault
@@ -76,7 +80,9 @@ fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
 /// The length in bytes of the line that a byte lies in.
 fn line_length(text: &str, at: usize) -> usize {
     let start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
-    let end = text[at..].find('\n').map_or(text.len(), |newline| at + newline);
+    let end = text[at..]
+        .find('\n')
+        .map_or(text.len(), |newline| at + newline);
     end - start
 }
 

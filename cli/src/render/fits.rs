@@ -35,7 +35,12 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
 fn row(fit: &Fit, unit: Unit) -> Vec<String> {
     let mut row = vec![fit.name.clone(), word(fit).to_owned()];
     match fit.worst() {
-        None => row.extend([String::new(), String::new(), String::new(), "nothing to measure".to_owned()]),
+        None => row.extend([
+            String::new(),
+            String::new(),
+            String::new(),
+            "nothing to measure".to_owned(),
+        ]),
         Some(measured) => row.extend([
             shown(measured, unit),
             wanted(measured, unit),

@@ -31,7 +31,11 @@ pub(super) fn block(recut: &Recut, unit: Unit, width: usize) -> String {
     } else {
         let rows = recut.parts.iter().flat_map(|part| {
             part.changes.iter().enumerate().map(move |(at, change)| {
-                let name = if at == 0 { part.part.clone() } else { String::new() };
+                let name = if at == 0 {
+                    part.part.clone()
+                } else {
+                    String::new()
+                };
                 vec![name, told(change, unit)]
             })
         });

@@ -12,7 +12,11 @@ pub fn text(answer: &LocateAnswer, faces: bool, only: &[String], width: usize) -
     let layout = &answer.layout;
     let mut text = wrapped(&format!("{}: {}", layout.title, answer.verdict), width, 0);
     if let Some(datum) = &layout.datum {
-        text.push_str(&wrapped(&format!("Stations count aft from {datum}."), width, 0));
+        text.push_str(&wrapped(
+            &format!("Stations count aft from {datum}."),
+            width,
+            0,
+        ));
     }
     text.push('\n');
     let parts: Vec<&PlacedPart> = layout
@@ -69,9 +73,20 @@ fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
         let note = if part.settled {
             turned.join(", ")
         } else {
-            ["loose".to_owned()].into_iter().chain(turned).collect::<Vec<_>>().join(", ")
+            ["loose".to_owned()]
+                .into_iter()
+                .chain(turned)
+                .collect::<Vec<_>>()
+                .join(", ")
         };
-        vec![part.name.clone(), part.kind.clone(), range(0), range(1), range(2), note]
+        vec![
+            part.name.clone(),
+            part.kind.clone(),
+            range(0),
+            range(1),
+            range(2),
+            note,
+        ]
     });
     let symbol = unit.symbol();
     table(
@@ -171,7 +186,10 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
         .collect();
     if !missing.is_empty() {
         text.push_str(&wrapped(
-            &format!("Does not fit: {}. `strongback fit` tells by how much.", missing.join("; ")),
+            &format!(
+                "Does not fit: {}. `strongback fit` tells by how much.",
+                missing.join("; ")
+            ),
             width,
             2,
         ));
@@ -200,7 +218,9 @@ pub(super) fn odds(
     let mut text = String::new();
     for odd in list {
         let sheet = |sheet: &Option<String>| {
-            sheet.as_ref().map_or_else(String::new, |sheet| format!(" ({sheet})"))
+            sheet
+                .as_ref()
+                .map_or_else(String::new, |sheet| format!(" ({sheet})"))
         };
         let against: Vec<String> = odd
             .against

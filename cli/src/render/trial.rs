@@ -22,11 +22,7 @@ pub fn text(answer: &TryAnswer, width: usize) -> String {
 }
 
 fn one(trial: &Trial, unit: Unit, width: usize) -> String {
-    let mut text = wrapped(
-        &format!("{}: {}", trial.deviation, trial.verdict),
-        width,
-        2,
-    );
+    let mut text = wrapped(&format!("{}: {}", trial.deviation, trial.verdict), width, 2);
     for change in &trial.changes {
         text.push_str(&wrapped(&format!("- {change}"), width, 2));
     }

@@ -14,7 +14,10 @@ pub fn of(layout: &Layout, fits: &[Fit]) -> String {
     clauses.push(if freedoms == 0 {
         format!("{parts}, all settled")
     } else if loose == 0 {
-        format!("{parts}, and {} not settled", count(freedoms, "figure", "figures"))
+        format!(
+            "{parts}, and {} not settled",
+            count(freedoms, "figure", "figures")
+        )
     } else {
         format!(
             "{parts}, {loose} of them loose in {}",
@@ -28,13 +31,16 @@ pub fn of(layout: &Layout, fits: &[Fit]) -> String {
     if !fits.is_empty() {
         let hold = fits.iter().filter(|fit| fit.holds).count();
         clauses.push(if hold == fits.len() {
-            format!("all {} come true", count(fits.len(), "must-fit", "must-fits"))
+            format!(
+                "all {} come true",
+                count(fits.len(), "must-fit", "must-fits")
+            )
         } else {
             {
-            let missing = fits.len() - hold;
-            let verb = if missing == 1 { "misses" } else { "miss" };
-            format!("{missing} of {} must-fits {verb}", fits.len())
-        }
+                let missing = fits.len() - hold;
+                let verb = if missing == 1 { "misses" } else { "miss" };
+                format!("{missing} of {} must-fits {verb}", fits.len())
+            }
         });
     }
     let mut line = clauses.join("; ");

@@ -34,7 +34,10 @@ pub(super) fn define(
     for entry in document.dimensions.iter() {
         let remarks = &entry.value.remarks;
         let within = remarks.within.as_ref().and_then(|given| {
-            assembly.tolerance(given).map_err(|fault| faults.push(fault)).ok()
+            assembly
+                .tolerance(given)
+                .map_err(|fault| faults.push(fault))
+                .ok()
         });
         list.push(Definition {
             name: entry.name.value.clone(),
@@ -136,7 +139,11 @@ fn enter_in_order(assembly: &mut Assembly, list: &[Definition], faults: &mut Vec
     let mut failed: Vec<&str> = Vec::new();
     for at in order {
         let definition = &list[at];
-        if uses[at].1.iter().any(|name| failed.contains(&name.as_str())) {
+        if uses[at]
+            .1
+            .iter()
+            .any(|name| failed.contains(&name.as_str()))
+        {
             failed.push(&definition.name);
             continue;
         }
@@ -185,7 +192,10 @@ fn with_start(definition: &Definition, unit: Unit) -> Given {
     };
     let span = definition.given.span();
     Given::Find {
-        near: Some(Box::new(Given::Number(Spanned::new(start / unit.mm(), span.clone())))),
+        near: Some(Box::new(Given::Number(Spanned::new(
+            start / unit.mm(),
+            span.clone(),
+        )))),
         span,
     }
 }
@@ -212,7 +222,9 @@ fn check(definition: &Definition, value: f64, find: bool) -> Option<Fault> {
     let wrong = match role {
         _ if find => return None,
         Role::Gauge | Role::Extent if value <= 0.0 => "has to be greater than zero",
-        Role::Gauge | Role::Extent if value < LEAST_MM => "is less than a thousandth of a millimetre",
+        Role::Gauge | Role::Extent if value < LEAST_MM => {
+            "is less than a thousandth of a millimetre"
+        }
         Role::Radius if value < 0.0 => "can't be less than zero",
         _ => return None,
     };

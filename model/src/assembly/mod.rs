@@ -233,7 +233,9 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
     } else {
         faults.sort_by_key(|fault| fault.span().map(|span| span.start));
         // what is wrong with a part on both sides is wrong twice, and told once
-        faults.dedup_by(|a, b| a == b || (a.code == b.code && a.span().is_some() && a.span() == b.span()));
+        faults.dedup_by(|a, b| {
+            a == b || (a.code == b.code && a.span().is_some() && a.span() == b.span())
+        });
         Err(faults)
     }
 }
@@ -244,7 +246,10 @@ fn check_head(document: &Document) -> Vec<Fault> {
         faults.push(
             Fault::error(
                 Code::BadValue,
-                format!("this program reads format 1; the file says {}", document.format),
+                format!(
+                    "this program reads format 1; the file says {}",
+                    document.format
+                ),
             )
             .help("write `format: 1`"),
         );
@@ -296,12 +301,12 @@ impl Assembly {
 
     fn not_solved(&self, error: &SolveError) -> Fault {
         let statement = &self.statements[self.owner[error.equation().index()]];
-        Fault::error(
-            Code::NotSolved,
-            format!("no layout was found: {error}"),
-        )
-        .at(statement.span.clone(), "this statement is furthest from holding")
-        .help("state a position or turn near the one meant: `Find(near: …)`")
+        Fault::error(Code::NotSolved, format!("no layout was found: {error}"))
+            .at(
+                statement.span.clone(),
+                "this statement is furthest from holding",
+            )
+            .help("state a position or turn near the one meant: `Find(near: …)`")
     }
 
     /// The statement that an equation belongs to.
@@ -310,11 +315,7 @@ impl Assembly {
     }
 
     /// Adds a statement's equations to the system.
-    fn enter(
-        &mut self,
-        statement: AssembledStatement,
-        equations: Vec<(String, Equation)>,
-    ) {
+    fn enter(&mut self, statement: AssembledStatement, equations: Vec<(String, Equation)>) {
         let index = self.statements.len();
         let priority = statement.trust as u32;
         let equations = equations

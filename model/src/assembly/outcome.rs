@@ -30,7 +30,12 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
             let value = solved.solution.form(&size.resolved.form);
             let told = format!("`{} {}`", part.name, size.name);
             if !within_reach(value) {
-                return Err(ran_off(solved, &told, &size.resolved.form, size.span.clone()));
+                return Err(ran_off(
+                    solved,
+                    &told,
+                    &size.resolved.form,
+                    size.span.clone(),
+                ));
             }
             // a size that nothing settles has no value yet that could be wrong
             let settled = !size.resolved.form.vars().any(|var| loose.contains(&var));
@@ -44,7 +49,12 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
         shape(solved, part, &loose)?;
         for form in &part.origin {
             if !within_reach(solved.solution.form(form)) {
-                return Err(ran_off(solved, &format!("`{}`", part.name), form, part.span.clone()));
+                return Err(ran_off(
+                    solved,
+                    &format!("`{}`", part.name),
+                    form,
+                    part.span.clone(),
+                ));
             }
         }
     }
@@ -114,8 +124,9 @@ fn ran_off(solved: &Solved<'_>, told: &str, form: &Affine, span: Range<usize>) -
         format!("no layout was found: {told} runs off beyond ten kilometres"),
     )
     .at(span, "");
-    led_there(solved, form, fault)
-        .help("a statement may hold it to a face that it can't meet, such as one that it runs along")
+    led_there(solved, form, fault).help(
+        "a statement may hold it to a face that it can't meet, such as one that it runs along",
+    )
 }
 
 /// Adds the statements at odds, and those by which a form's unknowns were found.

@@ -3,7 +3,7 @@
 use indexmap::IndexMap;
 use strongback_solver::{Affine, Turn};
 
-use super::{Assembly, AssembledPart, AssembledSize, DATUM, Label, Origin, Resolved};
+use super::{AssembledPart, AssembledSize, Assembly, DATUM, Label, Origin, Resolved};
 use crate::document::{Document, Trust};
 use crate::part::{Feature, Part, Role, Shape, Sizes};
 use crate::quantity::Kind;
@@ -228,11 +228,11 @@ fn position(
     quantities.resolve(system, given, kind, label)
 }
 
+/// Angles by name.
+type NamedForms = Vec<(&'static str, Affine)>;
+
 /// The turn of a body, and its three angles where any is stated.
-fn turn(
-    assembly: &mut Assembly,
-    expanded: &Expanded<'_>,
-) -> Result<(Turn, Vec<(&'static str, Affine)>), Fault> {
+fn turn(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<(Turn, NamedForms), Fault> {
     let stated = expanded.part.kind().common().turn.named();
     if stated.iter().all(|(_, given)| given.is_none()) {
         return Ok((Turn::Square, Vec::new()));

@@ -64,6 +64,9 @@ struct Entry {
     resolved: Resolved,
 }
 
+/// Value, constant, and terms (named quantity and coefficient) of a quantity that is written out.
+type Written = (f64, f64, Vec<(usize, f64)>);
+
 /// All named quantities, and the labels of all variables.
 #[derive(Clone, Debug)]
 pub struct Quantities {
@@ -83,7 +86,9 @@ impl Quantities {
 
     /// The form of a named quantity.
     pub fn named(&self, name: &str) -> Option<Affine> {
-        self.names.get(name).map(|entry| entry.resolved.form.clone())
+        self.names
+            .get(name)
+            .map(|entry| entry.resolved.form.clone())
     }
 
     /// A named quantity.
@@ -204,11 +209,7 @@ impl Quantities {
     }
 
     /// Value, constant and terms of a quantity that is written out.
-    fn resolve_text(
-        &self,
-        given: &Given,
-        kind: Kind,
-    ) -> Result<(f64, f64, Vec<(usize, f64)>), Fault> {
+    fn resolve_text(&self, given: &Given, kind: Kind) -> Result<Written, Fault> {
         match given {
             Given::Number(number) => {
                 let unit = match kind {
@@ -222,7 +223,9 @@ impl Quantities {
             }
             Given::Text(text) => {
                 let affine = quantity::parse(&text.value)
-                    .and_then(|tree| quantity::evaluate_as(kind, &tree, &|name| self.look_up(name), self.unit))
+                    .and_then(|tree| {
+                        quantity::evaluate_as(kind, &tree, &|name| self.look_up(name), self.unit)
+                    })
                     .map_err(|fault| self.fault(text, &fault))?;
                 within_reason(affine.value, kind, text.span.clone())?;
                 Ok((affine.value, affine.constant, affine.terms))
@@ -273,9 +276,11 @@ fn within_reason(value: f64, kind: Kind, span: Range<usize>) -> Result<(), Fault
         return Err(Fault::error(Code::NotFinite, "this is no finite number").at(span, ""));
     }
     if kind == Kind::Length && value.abs() > LONGEST_MM {
-        return Err(Fault::error(Code::BadSize, "this is longer than a kilometre")
-            .at(span, "")
-            .help("look at the unit"));
+        return Err(
+            Fault::error(Code::BadSize, "this is longer than a kilometre")
+                .at(span, "")
+                .help("look at the unit"),
+        );
     }
     Ok(())
 }

@@ -6,7 +6,7 @@ use std::ops::Range;
 use indexmap::IndexMap;
 
 use super::definitions::Sheets;
-use super::{Assembly, AssembledFit, AssembledStatement, Origin, Within};
+use super::{AssembledFit, AssembledStatement, Assembly, Origin, Within};
 use crate::document::{Document, Remarks};
 use crate::part::mirror_word;
 use crate::quantity::Kind;
@@ -33,7 +33,14 @@ pub(super) fn relations(
             }
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
-            entry.value.is.clone().kind_mut().names().into_iter().for_each(|text| f(&text.value));
+            entry
+                .value
+                .is
+                .clone()
+                .kind_mut()
+                .names()
+                .into_iter()
+                .for_each(|text| f(&text.value));
         }) {
             if !seen.insert(&name, &entry.name.span, faults) {
                 break;
@@ -87,7 +94,11 @@ pub(super) fn must_fits(
     for entry in document.must_fit.iter() {
         let remarks = &entry.value.remarks;
         let sheet = sheets(remarks.sheet.as_ref(), faults);
-        let within = match remarks.within.as_ref().map(|given| assembly.within(given, standard)) {
+        let within = match remarks
+            .within
+            .as_ref()
+            .map(|given| assembly.within(given, standard))
+        {
             None => Within::of_length(standard),
             Some(Ok(within)) => within,
             Some(Err(fault)) => {
@@ -102,7 +113,13 @@ pub(super) fn must_fits(
             trust: remarks.trust,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
-            entry.value.is.clone().names().into_iter().for_each(|text| f(&text.value));
+            entry
+                .value
+                .is
+                .clone()
+                .names()
+                .into_iter()
+                .for_each(|text| f(&text.value));
         }) {
             if !seen.insert(&name, &entry.name.span, faults) {
                 break;
@@ -258,10 +275,9 @@ fn part_of<'t>(document: &Document, name: &'t str) -> &'t str {
                 .or_else(|| stem.strip_suffix(" R"))
                 .is_some_and(|stem| document.parts.get(stem).is_some())
     };
-    name.char_indices()
-        .filter(|(at, c)| *c == '.' && known(&name[..*at]))
+    name.rmatch_indices('.')
         .map(|(at, _)| &name[..at])
-        .last()
+        .find(|stem| known(stem))
         .unwrap_or_else(|| match name.rsplit_once('.') {
             Some((part, _)) if !known(name) => part,
             _ => name,
@@ -309,11 +325,10 @@ impl Assembly {
         let kind = self.quantities.kind_of(given);
         let value = self.quantities.value(given, kind)?;
         if value <= 0.0 {
-            return Err(Fault::error(
-                Code::BadSize,
-                "a tolerance has to be greater than zero",
-            )
-            .at(given.span(), ""));
+            return Err(
+                Fault::error(Code::BadSize, "a tolerance has to be greater than zero")
+                    .at(given.span(), ""),
+            );
         }
         Ok((value, kind))
     }

@@ -50,9 +50,11 @@ fn drop_part(document: &mut Document, part: &str) {
     let named = |text: &Text| {
         let rest = text.value.strip_prefix(part);
         rest.is_some_and(|rest| {
-            rest.is_empty() || rest.starts_with('.') || [" L", " R"].iter().any(|side| {
-                rest == *side || rest.starts_with(&format!("{side}."))
-            })
+            rest.is_empty()
+                || rest.starts_with('.')
+                || [" L", " R"]
+                    .iter()
+                    .any(|side| rest == *side || rest.starts_with(&format!("{side}.")))
         })
     };
     let mut gone = Vec::new();

@@ -27,9 +27,9 @@ impl<'de> Deserialize<'de> for Replacement {
         let value = Unread::deserialize(deserializer)?;
         let (parts, relations) = (words_of::<Part>(), words_of::<Relation>());
         match value.word() {
-            Some(word) if parts.contains(&word) => value
-                .read()
-                .map(|part| Replacement::Part(Box::new(part))),
+            Some(word) if parts.contains(&word) => {
+                value.read().map(|part| Replacement::Part(Box::new(part)))
+            }
             Some(word) if !relations.contains(&word) => {
                 Err(refuse(value.unknown_word(&[parts, relations].concat())))
             }
@@ -53,7 +53,10 @@ impl ChangeKind for Replace {
                 nearest(&name, document.parts.names()),
             ),
             Replacement::Relation(relation) => (
-                document.relations.replace(&name, (**relation).clone()).is_ok(),
+                document
+                    .relations
+                    .replace(&name, (**relation).clone())
+                    .is_ok(),
                 nearest(&name, document.relations.names()),
             ),
         };
@@ -61,7 +64,10 @@ impl ChangeKind for Replace {
             return Ok(());
         }
         let help = near.map(|near| format!("the nearest is `{near}`"));
-        let fault = cannot(&self.0, format!("there is nothing named `{name}` to replace"));
+        let fault = cannot(
+            &self.0,
+            format!("there is nothing named `{name}` to replace"),
+        );
         Err(Fault {
             code: Code::UnknownName,
             ..fault

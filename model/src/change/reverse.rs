@@ -33,7 +33,9 @@ impl ChangeKind for Reverse {
                 .collect();
             let fault = cannot(
                 &self.0,
-                format!("`{name}` has no flange, back or caps to reverse: it is of the kind {word}"),
+                format!(
+                    "`{name}` has no flange, back or caps to reverse: it is of the kind {word}"
+                ),
             );
             Err(fault.help_if(
                 (!others.is_empty()).then(|| format!("can be reversed: {}", others.join(", "))),

@@ -27,7 +27,8 @@ pub(super) fn between(a: &[PlacedSolid], b: &[PlacedSolid]) -> f64 {
 
 fn apart(a: &ConvexPolyhedron, b: &ConvexPolyhedron) -> f64 {
     let here = Pose::identity();
-    let distance = query::distance(&here, a, &here, b).map_or(f64::INFINITY, |found| found.distance);
+    let distance =
+        query::distance(&here, a, &here, b).map_or(f64::INFINITY, |found| found.distance);
     if distance > 0.0 {
         return distance;
     }
@@ -178,7 +179,10 @@ mod tests {
 
     fn rod() -> PlacedSolid {
         PlacedSolid {
-            outline_mm: square(5.0).into_iter().map(|p| [-50.0, p[1], p[2]]).collect(),
+            outline_mm: square(5.0)
+                .into_iter()
+                .map(|p| [-50.0, p[1], p[2]])
+                .collect(),
             openings_mm: Vec::new(),
             sweep_mm: [100.0, 0.0, 0.0],
         }

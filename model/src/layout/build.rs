@@ -1,15 +1,10 @@
 //! From a solution to a layout.
 
-use std::collections::BTreeMap;
-
-use strongback_solver::{EquationId, Measure, Var, Verdict};
-
 use super::{
-    Against, AtOdds, Dimension, FeatureShape, Found, Layout, Loose, PlacedFeature,
-    PlacedJoint, PlacedPart, PlacedSize, PlacedSolid, SizeRole, Solution,
+    FeatureShape, Layout, PlacedFeature, PlacedJoint, PlacedPart, PlacedSize, PlacedSolid,
+    SizeRole, Solution,
 };
-use crate::assembly::{Assembly, AssembledJoint, AssembledPart, DATUM, Solved};
-use crate::quantity::Kind;
+use crate::assembly::{AssembledJoint, AssembledPart, Assembly, DATUM, Solved};
 use crate::part::{Place, Role, Sizes};
 use crate::relation::{Hand, Located, locate, split_name};
 use crate::words::Axis;
@@ -38,7 +33,11 @@ impl Solved<'_> {
             unit: assembly.unit,
             parts,
             found: self.found(),
-            joints: assembly.joints.iter().map(|joint| self.joint(joint)).collect(),
+            joints: assembly
+                .joints
+                .iter()
+                .map(|joint| self.joint(joint))
+                .collect(),
             loose,
             at_odds: self.at_odds(),
             spare: self.spare(),
@@ -230,157 +229,6 @@ impl Solved<'_> {
             count: joint.count,
         }
     }
-
-    fn dimensions(&self) -> Vec<Dimension> {
-        self.assembly
-            .dimensions
-            .iter()
-            .map(|dimension| {
-                let value = self.solution.form(&dimension.resolved.form);
-                let angle = dimension.kind == Kind::Angle;
-                Dimension {
-                    name: dimension.name.clone(),
-                    value: if angle { value.to_degrees() } else { value },
-                    angle,
-                    found: dimension.resolved.find,
-                }
-            })
-            .collect()
-    }
-
-    fn found(&self) -> Vec<Found> {
-        let assembly = self.assembly;
-        let is_part = |name: &str| assembly.names.contains_key(name);
-        self.solution
-            .blocks()
-            .flat_map(|(_, unknowns)| unknowns)
-            .filter_map(|var| {
-                let label = assembly.quantities.label(var)?;
-                if is_part(&label.text) {
-                    return None;
-                }
-                let angle = assembly.system.get(var).measure == Measure::Angle;
-                let value = self.solution.state().value(var);
-                Some(Found {
-                    name: label.told(),
-                    value: if angle { value.to_degrees() } else { value },
-                    angle,
-                })
-            })
-            .collect()
-    }
-
-    /// The part that a variable belongs to, and what of it the variable is.
-    fn part_of(&self, var: Var) -> (Option<String>, String) {
-        let assembly = self.assembly;
-        if let Some((body, component)) = self.solution.tangent(var) {
-            let turn = ["roll", "pitch", "yaw"][component].to_owned();
-            let part = assembly.parts.iter().find(|part| part.body == body);
-            return (part.map(|part| part.name.clone()), turn);
-        }
-        match assembly.quantities.label(var) {
-            None => (None, String::new()),
-            Some(label) if assembly.names.contains_key(label.text.as_str()) => {
-                (Some(label.text.clone()), label.detail.clone())
-            }
-            Some(label) => (None, label.told()),
-        }
-    }
-
-    fn loose(&self) -> Vec<Loose> {
-        self.solution
-            .motions()
-            .into_iter()
-            .map(|motion| {
-                let mut parts: Vec<String> = Vec::new();
-                let mut rates = Vec::new();
-                let mut ways: BTreeMap<String, Vec<String>> = BTreeMap::new();
-                for (var, rate) in motion {
-                    let (part, what) = self.part_of(var);
-                    let who = part.clone().unwrap_or_default();
-                    if let Some(part) = part {
-                        if !parts.contains(&part) {
-                            parts.push(part.clone());
-                        }
-                        rates.push((format!("{part} {what}"), rate));
-                    } else {
-                        rates.push((what.clone(), rate));
-                    }
-                    ways.entry(what).or_default().push(who);
-                }
-                Loose {
-                    told: tell_motion(&ways),
-                    parts,
-                    rates,
-                }
-            })
-            .collect()
-    }
-
-    fn at_odds(&self) -> Vec<AtOdds> {
-        let assembly = self.assembly;
-        let mut list = Vec::new();
-        for statement in &assembly.statements {
-            let worst = statement
-                .equations
-                .iter()
-                .filter_map(|(_, id)| match self.solution.verdict(*id) {
-                    Verdict::AtOdds { miss } => Some((*id, miss)),
-                    Verdict::Places | Verdict::Spare => None,
-                })
-                .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
-            let Some((id, miss)) = worst else { continue };
-            let angle = assembly.system.get_equation(id).measure() == Measure::Angle;
-            list.push(AtOdds {
-                statement: statement.name.clone(),
-                trust: statement.trust,
-                sheet: statement.sheet.clone(),
-                miss: if angle { miss.to_degrees() } else { miss },
-                angle,
-                against: self.circuit(id, &statement.name),
-            });
-        }
-        list
-    }
-
-    /// The statements and figures that an equation's value rests on, itself left out.
-    fn circuit(&self, id: EquationId, own: &str) -> Vec<Against> {
-        let assembly = self.assembly;
-        let mut names: Vec<Against> = Vec::new();
-        let mut push = |name: String, sheet: Option<String>| {
-            if name != own && !names.iter().any(|other| other.name == name) {
-                names.push(Against { name, sheet });
-            }
-        };
-        for sensitivity in self.solution.sensitivity(assembly.system.get_equation(id)) {
-            for (equation, _, _) in &sensitivity.equations {
-                let statement = assembly.statement_of(*equation);
-                push(statement.name.clone(), statement.sheet.clone());
-            }
-            for (var, _) in &sensitivity.givens {
-                if let Some(label) = assembly.quantities.label(*var)
-                    && !assembly.statements.iter().any(|s| s.name == label.text)
-                {
-                    push(label.told(), label.origin.sheet.clone());
-                }
-            }
-        }
-        names
-    }
-
-    fn spare(&self) -> Vec<String> {
-        self.assembly
-            .statements
-            .iter()
-            .filter(|statement| {
-                statement
-                    .equations
-                    .iter()
-                    .all(|(_, id)| self.solution.verdict(*id) == Verdict::Spare)
-            })
-            .map(|statement| statement.name.clone())
-            .collect()
-    }
 }
 
 impl Assembly {
@@ -418,15 +266,26 @@ fn extent(features: &[PlacedFeature], solids: &[PlacedSolid]) -> [[f64; 2]; 3] {
     };
     [0, 1, 2].map(|axis| {
         let least = places.iter().map(|p| p[axis]).fold(f64::INFINITY, f64::min);
-        let most = places.iter().map(|p| p[axis]).fold(f64::NEG_INFINITY, f64::max);
-        if least.is_finite() { [least, most] } else { [0.0, 0.0] }
+        let most = places
+            .iter()
+            .map(|p| p[axis])
+            .fold(f64::NEG_INFINITY, f64::max);
+        if least.is_finite() {
+            [least, most]
+        } else {
+            [0.0, 0.0]
+        }
     })
 }
 
 /// The extents of the metal in the part's own frame.
 fn over_all(rotation: &[[f64; 3]; 3], solids: &[PlacedSolid]) -> [f64; 3] {
     let own = |p: &[f64; 3]| {
-        [0, 1, 2].map(|column| (0..3).map(|row| rotation[row][column] * p[row]).sum::<f64>())
+        [0, 1, 2].map(|column| {
+            (0..3)
+                .map(|row| rotation[row][column] * p[row])
+                .sum::<f64>()
+        })
     };
     let turned_back: Vec<PlacedSolid> = solids
         .iter()
@@ -437,42 +296,4 @@ fn over_all(rotation: &[[f64; 3]; 3], solids: &[PlacedSolid]) -> [f64; 3] {
         })
         .collect();
     extent(&[], &turned_back).map(|[least, most]| most - least)
-}
-
-/// A motion in one sentence, from what moves and the parts that do.
-fn tell_motion(ways: &BTreeMap<String, Vec<String>>) -> String {
-    let phrase = |what: &str, who: &[String]| {
-        let who: Vec<String> = {
-            let mut seen = Vec::new();
-            for name in who {
-                if !seen.contains(name) {
-                    seen.push(name.clone());
-                }
-            }
-            seen
-        };
-        let names = match &who[..] {
-            [] => String::new(),
-            [one] => one.clone(),
-            [a, b] => format!("{a} and {b}"),
-            [a, b, rest @ ..] => format!("{a}, {b} and {} more", rest.len()),
-        };
-        let (one, many) = match what {
-            "fs" => ("slides along the station axis", "slide along the station axis"),
-            "bl" => ("slides along the buttock-line axis", "slide along the buttock-line axis"),
-            "wl" => ("slides along the waterline axis", "slide along the waterline axis"),
-            "roll" => ("turns about the station axis", "turn about the station axis"),
-            "pitch" => ("turns about the buttock-line axis", "turn about the buttock-line axis"),
-            "yaw" => ("turns about the waterline axis", "turn about the waterline axis"),
-            other if names.is_empty() => return format!("{other} is not settled"),
-            other => return format!("{other} of {names} is not settled"),
-        };
-        format!("{names} {}", if who.len() == 1 { one } else { many })
-    };
-    let told: Vec<String> = ways.iter().map(|(what, who)| phrase(what, who)).collect();
-    match &told[..] {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first, rest @ ..] => format!("{first}; with it {}", rest.join("; ")),
-    }
 }

@@ -1,6 +1,7 @@
 //! A layout: where everything lies, as plain data in millimetres and degrees.
 
 mod build;
+mod verdicts;
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -5,8 +5,8 @@ use strongback_solver::{Affine, Equation};
 
 use super::{Measure, MustFitKind};
 use crate::relation::{Located, Recipe, sense};
-use crate::words::Side;
 use crate::source::{Code, Fault, Given, Text};
+use crate::words::Side;
 
 /// The distance from one feature to another lies within limits.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -35,13 +35,15 @@ impl MustFitKind for Between {
 
     fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault> {
         if self.at_least.is_none() && self.at_most.is_none() {
-            return Err(
-                Fault::error(Code::MissingField, "no limit is stated").at(self.from.span.clone(), "")
-                    .help("give `at_least`, `at_most` or both"),
-            );
+            return Err(Fault::error(Code::MissingField, "no limit is stated")
+                .at(self.from.span.clone(), "")
+                .help("give `at_least`, `at_most` or both"));
         }
         let limit = |recipe: &mut Recipe<'_>, what: &str, given: &Option<Given>| {
-            given.as_ref().map(|given| recipe.length(what, given)).transpose()
+            given
+                .as_ref()
+                .map(|given| recipe.length(what, given))
+                .transpose()
         };
         let least = limit(recipe, "at least", &self.at_least)?;
         let most = limit(recipe, "at most", &self.at_most)?;

@@ -22,10 +22,7 @@ impl MustFitKind for Clear {
     }
 
     fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault> {
-        let parts = [
-            recipe.part(&self.between.0)?,
-            recipe.part(&self.between.1)?,
-        ];
+        let parts = [recipe.part(&self.between.0)?, recipe.part(&self.between.1)?];
         let least = recipe.length("at least", &self.at_least)?;
         Ok(vec![Measure::Clearance { parts, least }])
     }

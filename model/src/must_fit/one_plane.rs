@@ -21,8 +21,10 @@ impl MustFitKind for OnePlane {
             return Err(Fault::error(Code::WrongCount, "no faces are named"));
         };
         if rest.is_empty() {
-            return Err(Fault::error(Code::WrongCount, "one face is always in one plane")
-                .at(first.span.clone(), "the only one"));
+            return Err(
+                Fault::error(Code::WrongCount, "one face is always in one plane")
+                    .at(first.span.clone(), "the only one"),
+            );
         }
         let plane = recipe.face(first)?;
         let mut measures = Vec::new();

@@ -95,7 +95,10 @@ impl PartKind for Angle {
         if first.axis() == second.axis() || first.axis() == along || second.axis() == along {
             return Err(fault(
                 self.thickness.span(),
-                format!("legs that lead {first:?} and {second:?} make no angle that runs {:?}", self.runs),
+                format!(
+                    "legs that lead {first:?} and {second:?} make no angle that runs {:?}",
+                    self.runs
+                ),
                 "the legs stand square to each other and to the way the angle runs",
             ));
         }
@@ -116,7 +119,10 @@ impl PartKind for Angle {
                 low: origin(),
                 high: with(origin(), along, &length),
             };
-            for (side, by) in [(own, sizes.form(&leg_name(own))), (other, thickness.clone())] {
+            for (side, by) in [
+                (own, sizes.form(&leg_name(own))),
+                (other, thickness.clone()),
+            ] {
                 let end = reach(side, &by);
                 let at = side.axis().index();
                 if side.is_positive() {
@@ -151,7 +157,12 @@ impl PartKind for Angle {
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {
-        let legs: Vec<String> = self.legs.stated().iter().map(|s| format!("{s:?}")).collect();
+        let legs: Vec<String> = self
+            .legs
+            .stated()
+            .iter()
+            .map(|s| format!("{s:?}"))
+            .collect();
         vec![("legs", legs.join(" and "))]
     }
 }

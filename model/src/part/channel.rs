@@ -48,7 +48,12 @@ impl PartKind for Channel {
         if across == along || self.web_along == along || self.web_along == across {
             return Err(fault(
                 self.thickness.span(),
-                format!("a Channel that runs {:?} can't have its back {:?} and its web along the {} axis", self.runs, self.back, self.web_along.short()),
+                format!(
+                    "a Channel that runs {:?} can't have its back {:?} and its web along the {} axis",
+                    self.runs,
+                    self.back,
+                    self.web_along.short()
+                ),
                 "the run, the web's depth and the way the back looks lie along three different axes",
             ));
         }
@@ -68,7 +73,11 @@ impl PartKind for Channel {
                 low: origin(),
                 high: with(origin(), along, &sizes.form("length")),
             };
-            let (near, far) = if inwards > 0.0 { (from, to) } else { (to, from) };
+            let (near, far) = if inwards > 0.0 {
+                (from, to)
+            } else {
+                (to, from)
+            };
             block.low[across.index()] = near.clone();
             block.high[across.index()] = far.clone();
             block.low[self.web_along.index()] = low.clone();

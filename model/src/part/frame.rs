@@ -136,10 +136,23 @@ impl PartKind for Frame {
         shape.alias("fwd", fwd);
         shape.alias("aft", aft);
         let middle = at(&super::shape::middle(
-            if self.flanges == Flanges::Aft { &zero } else { &edge },
-            if self.flanges == Flanges::Aft { &edge } else { &thickness },
+            if self.flanges == Flanges::Aft {
+                &zero
+            } else {
+                &edge
+            },
+            if self.flanges == Flanges::Aft {
+                &edge
+            } else {
+                &thickness
+            },
         ));
-        for (side, bounds) in [(Side::Left, &bl[0]), (Side::Right, &bl[1]), (Side::Down, &wl[0]), (Side::Up, &wl[1])] {
+        for (side, bounds) in [
+            (Side::Left, &bl[0]),
+            (Side::Right, &bl[1]),
+            (Side::Down, &wl[0]),
+            (Side::Up, &wl[1]),
+        ] {
             shape.face(side.face(), side, with(middle.clone(), side.axis(), bounds));
         }
         let openings = self

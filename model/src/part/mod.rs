@@ -19,8 +19,8 @@ mod spacer;
 mod spar;
 mod tube;
 
-pub use common::{At, Common, CommonMut, Hole, Turned};
 pub(crate) use common::part;
+pub use common::{At, Common, CommonMut, Hole, Turned};
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
 pub use sizes::{Role, Sizes};
 

@@ -97,7 +97,12 @@ pub(super) fn rectangle(u: [Affine; 2], v: [Affine; 2], uv: [[f64; 2]; 2]) -> Ve
 }
 
 /// A corner at a depth along the axis through the piece.
-pub(super) fn raised(corner: &[Affine; 2], axes: [Axis; 2], through: Axis, depth: &Affine) -> Place {
+pub(super) fn raised(
+    corner: &[Affine; 2],
+    axes: [Axis; 2],
+    through: Axis,
+    depth: &Affine,
+) -> Place {
     let mut place = origin();
     place[axes[0].index()] = corner[0].clone();
     place[axes[1].index()] = corner[1].clone();
@@ -121,7 +126,12 @@ pub(super) fn flange_strips(
     sweep[through.index()] = to.clone().minus(from);
     let inner: Vec<[Affine; 2]> = (0..n)
         .map(|i| {
-            let by = mitre(&list[(i + n - 1) % n], &list[i], &list[(i + 1) % n], thickness);
+            let by = mitre(
+                &list[(i + n - 1) % n],
+                &list[i],
+                &list[(i + 1) % n],
+                thickness,
+            );
             [0, 1].map(|k| list[i].0[k].clone().plus(&Affine::constant(by[k])))
         })
         .collect();

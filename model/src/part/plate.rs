@@ -60,7 +60,11 @@ impl PartKind for Plate {
                 if let Some(given) = stated[at] {
                     return Err(super::sizes::fault(
                         given.span(),
-                        format!("a Plate that lies {:?} has its thickness along the {} axis, so `{name}` has no meaning", self.lies, axis.short()),
+                        format!(
+                            "a Plate that lies {:?} has its thickness along the {} axis, so `{name}` has no meaning",
+                            self.lies,
+                            axis.short()
+                        ),
                         "leave it out, or say how it lies",
                     ));
                 }

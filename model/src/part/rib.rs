@@ -136,7 +136,12 @@ impl PartKind for Rib {
         };
         shape.alias("left", left);
         shape.alias("right", right);
-        for (side, bounds) in [(Side::Fwd, &fs[0]), (Side::Aft, &fs[1]), (Side::Down, &wl[0]), (Side::Up, &wl[1])] {
+        for (side, bounds) in [
+            (Side::Fwd, &fs[0]),
+            (Side::Aft, &fs[1]),
+            (Side::Down, &wl[0]),
+            (Side::Up, &wl[1]),
+        ] {
             shape.face(side.face(), side, with(center.clone(), side.axis(), bounds));
         }
         for name in self.edges.names() {

@@ -48,10 +48,17 @@ impl PartKind for Spar {
         f("web".to_owned(), Role::Gauge, &mut self.web);
         f("span".to_owned(), Role::Extent, &mut self.span);
         f("height".to_owned(), Role::Extent, &mut self.height);
-        for (name, caps) in [("fwd cap", &mut self.fwd_caps), ("aft cap", &mut self.aft_caps)] {
+        for (name, caps) in [
+            ("fwd cap", &mut self.fwd_caps),
+            ("aft cap", &mut self.aft_caps),
+        ] {
             if let Some(caps) = caps {
                 f(format!("{name} leg"), Role::Extent, &mut caps.leg);
-                f(format!("{name} thickness"), Role::Gauge, &mut caps.thickness);
+                f(
+                    format!("{name} thickness"),
+                    Role::Gauge,
+                    &mut caps.thickness,
+                );
             }
         }
     }
@@ -91,14 +98,21 @@ impl PartKind for Spar {
             let out = |by: &Affine| surface.clone().plus(&by.clone().times(side.sign()));
             let (flat, outermost) = (out(&thickness), out(&leg));
             shape.face(&format!("{name}_cap"), side, at(&flat));
-            for (low, high) in [(zero.clone(), leg.clone()), (height.clone().minus(&leg), height.clone())] {
-                shape.solids.push(slab(surface, &flat, &left, &half, &low, &high));
+            for (low, high) in [
+                (zero.clone(), leg.clone()),
+                (height.clone().minus(&leg), height.clone()),
+            ] {
+                shape
+                    .solids
+                    .push(slab(surface, &flat, &left, &half, &low, &high));
             }
             for (low, high) in [
                 (zero.clone(), thickness.clone()),
                 (height.clone().minus(&thickness), height.clone()),
             ] {
-                shape.solids.push(slab(&flat, &outermost, &left, &half, &low, &high));
+                shape
+                    .solids
+                    .push(slab(&flat, &outermost, &left, &half, &low, &high));
             }
             if side == Side::Fwd {
                 foremost = outermost;
@@ -109,7 +123,12 @@ impl PartKind for Spar {
         shape.face("fwd", Side::Fwd, at(&foremost));
         shape.face("aft", Side::Aft, at(&aftmost));
         let center = at(&middle(&foremost, &aftmost));
-        for (side, bound) in [(Side::Left, &left), (Side::Right, &half), (Side::Down, &zero), (Side::Up, &height)] {
+        for (side, bound) in [
+            (Side::Left, &left),
+            (Side::Right, &half),
+            (Side::Down, &zero),
+            (Side::Up, &height),
+        ] {
             shape.face(side.face(), side, with(center.clone(), side.axis(), bound));
         }
         Ok(shape)

@@ -237,12 +237,7 @@ impl Chain<'_> {
         Ok((part, near, far))
     }
 
-    fn place(
-        &self,
-        recipe: &Recipe<'_>,
-        name: &Text,
-        parts: [usize; 2],
-    ) -> Result<Point, Fault> {
+    fn place(&self, recipe: &Recipe<'_>, name: &Text, parts: [usize; 2]) -> Result<Point, Fault> {
         let (part, _) = recipe.split(name)?;
         if !parts.contains(&part) {
             return Err(Fault::error(

@@ -40,7 +40,11 @@ impl RelationKind for Canted {
         // two normals that look opposite ways at the start mean the same cant
         let (a, b) = (recipe.drawn(&from), recipe.drawn(&face));
         let along: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
-        let half_turn = if along < 0.0 { std::f64::consts::PI } else { 0.0 };
+        let half_turn = if along < 0.0 {
+            std::f64::consts::PI
+        } else {
+            0.0
+        };
         let sense = recipe.turn_sense(about);
         let mut angle = recipe.angle("by", &self.by)?.times(sense);
         angle.constant += half_turn;

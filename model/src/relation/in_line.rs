@@ -1,7 +1,7 @@
 //! Holes, axes and points on one line.
 
 use serde::Deserialize;
-use strongback_solver::{Axis, Direction, Equation};
+use strongback_solver::{Axis, Direction, Equation, Way};
 
 use super::{Located, Recipe, RelationKind};
 use crate::source::{Code, Fault, Text};
@@ -62,10 +62,14 @@ pub(crate) fn line_of(list: &[Located], names: &[Text]) -> Result<(Axis, Vec<usi
         .filter(|at| matches!(list[*at], Located::Point(_)))
         .collect();
     let [a, b, ..] = points[..] else {
-        return Err(count("a line needs a hole, an axis or two points to go through"));
+        return Err(count(
+            "a line needs a hole, an axis or two points to go through",
+        ));
     };
     let (Located::Point(from), Located::Point(to)) = (&list[a], &list[b]) else {
-        return Err(count("a line needs a hole, an axis or two points to go through"));
+        return Err(count(
+            "a line needs a hole, an axis or two points to go through",
+        ));
     };
     if from.body != to.body {
         return Err(count(
@@ -75,10 +79,10 @@ pub(crate) fn line_of(list: &[Located], names: &[Text]) -> Result<(Axis, Vec<usi
     Ok((
         Axis {
             point: from.clone(),
-            direction: Direction::Between {
+            direction: Direction::Between(Box::new(Way {
                 from: from.clone(),
                 to: to.at.clone(),
-            },
+            })),
         },
         vec![a, b],
     ))

@@ -24,8 +24,8 @@ mod upright;
 
 pub use bolted::Fastener;
 pub use in_line::InLine;
-pub(crate) use recipe::{split_name, unknown};
 pub use recipe::{Hand, Located, Recipe, locate};
+pub(crate) use recipe::{split_name, unknown};
 pub(crate) use spaced::sense;
 
 use serde::Deserialize;

@@ -1,7 +1,7 @@
 //! What a relation is written with: features by their names, quantities, and equations to add.
 
 use strongback_solver::{
-    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, System, Turn,
+    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, System, Turn, Way,
 };
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
@@ -67,7 +67,12 @@ impl<'a> Recipe<'a> {
         let names = &self.assembly.names;
         match names.get_index_of(name.value.as_str()) {
             Some(at) => Ok(at),
-            None => Err(unknown("part", name, &name.value, names.keys().map(String::as_str))),
+            None => Err(unknown(
+                "part",
+                name,
+                &name.value,
+                names.keys().map(String::as_str),
+            )),
         }
     }
 
@@ -104,10 +109,21 @@ impl<'a> Recipe<'a> {
                 format!("`{}` is a whole part; a face of it is wanted", name.value),
             )
             .at(name.span.clone(), "")
-            .help(format!("write it as `{}.fwd`, or another of its faces", name.value)));
+            .help(format!(
+                "write it as `{}.fwd`, or another of its faces",
+                name.value
+            )));
         }
-        let part = name.value.rsplit_once('.').map_or(name.value.as_str(), |(part, _)| part);
-        Err(unknown("part", name, part, names.keys().map(String::as_str)))
+        let part = name
+            .value
+            .rsplit_once('.')
+            .map_or(name.value.as_str(), |(part, _)| part);
+        Err(unknown(
+            "part",
+            name,
+            part,
+            names.keys().map(String::as_str),
+        ))
     }
 
     /// A flat face by its name.
@@ -165,7 +181,9 @@ impl<'a> Recipe<'a> {
         let Assembly {
             system, quantities, ..
         } = &mut *self.assembly;
-        quantities.resolve(system, given, kind, label).map(|q| q.form)
+        quantities
+            .resolve(system, given, kind, label)
+            .map(|q| q.form)
     }
 
     /// A length that nobody states and that is to be found.
@@ -282,9 +300,9 @@ impl<'a> Recipe<'a> {
     }
 
     fn both_held(&self, a: &Direction, b: &Direction) -> bool {
-        [a, b].iter().all(|d| {
-            matches!(d, Direction::Fixed { body, .. } if self.stands_square(*body))
-        })
+        [a, b]
+            .iter()
+            .all(|d| matches!(d, Direction::Fixed { body, .. } if self.stands_square(*body)))
     }
 
     /// Whether a body is held square to the airframe's axes.
@@ -334,8 +352,10 @@ pub fn locate(body: BodyId, feature: &Feature) -> Located {
                     vector: *vector,
                 },
                 Normal::OfEdge { from, to, along } => Direction::Across {
-                    from: point(from),
-                    to: to.clone(),
+                    edge: Box::new(Way {
+                        from: point(from),
+                        to: to.clone(),
+                    }),
                     along: *along,
                 },
             },
@@ -366,7 +386,10 @@ pub(crate) fn split_name<'n, 't>(
 
 fn parallel_now(system: &System, a: &Direction, b: &Direction) -> bool {
     let state = system.start();
-    let (a, b) = (system.direction_at(a, &state), system.direction_at(b, &state));
+    let (a, b) = (
+        system.direction_at(a, &state),
+        system.direction_at(b, &state),
+    );
     let cosine: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
     (cosine.abs() - 1.0).abs() < 1e-15
 }

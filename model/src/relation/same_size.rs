@@ -12,7 +12,7 @@ pub struct SameSize(pub Text, pub Text);
 
 impl RelationKind for SameSize {
     fn says(&self) -> &'static str {
-        "Two sizes are equal."
+        "Two sizes, each named as `PART.SIZE`, are equal."
     }
 
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {

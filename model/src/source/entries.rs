@@ -126,11 +126,18 @@ fn unfit(name: &Text) -> Option<Fault> {
     } else if name.trim().len() < name.len() {
         ("a name begins or ends with a blank", "take the blank out")
     } else if name.chars().any(char::is_control) {
-        ("a name holds a sign that can't be shown", "take line ends and tabs out of it")
+        (
+            "a name holds a sign that can't be shown",
+            "take line ends and tabs out of it",
+        )
     } else {
         return None;
     };
-    Some(Fault::error(Code::BadValue, message).at(name.span.clone(), "").help(help))
+    Some(
+        Fault::error(Code::BadValue, message)
+            .at(name.span.clone(), "")
+            .help(help),
+    )
 }
 
 impl<T> Default for Entries<T> {

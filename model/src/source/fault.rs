@@ -227,7 +227,9 @@ impl Fault {
     /// The place of the fault, if it has one in the file.
     pub fn span(&self) -> Option<Range<usize>> {
         let primary = self.labels.iter().find(|label| label.primary);
-        primary.filter(|label| label.is_placed()).map(|label| label.span.clone())
+        primary
+            .filter(|label| label.is_placed())
+            .map(|label| label.span.clone())
     }
 }
 

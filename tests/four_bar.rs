@@ -272,14 +272,25 @@ fn the_coupler_turns_with_each_length_as_the_loop_says() {
 }
 
 #[test]
-fn a_linkage_that_cannot_close_is_one_statement_at_odds_or_no_layout() {
-    // a coupler of 300 mm can't reach: at most a + d + c = 220 mm lie between its pins
-    let short = Linkage { b: 300.0, ..NORTON };
-    let document = short.document([20.0, 57.0]);
-    let assembly = assembled(&document);
-    if let Ok(solved) = assembly.solve() {
-        let layout = solved.layout();
-        assert_eq!(layout.at_odds.len(), 1, "{:#?}", layout.at_odds);
-        assert!(layout.at_odds[0].miss.abs() > 1.0, "{:#?}", layout.at_odds);
-    }
+fn a_linkage_that_cannot_close_puts_its_last_joint_at_odds() {
+    // the pins that a coupler of 300 mm joins are at most 80 mm + |A O4| = 154 mm apart, with the crank's pin A at 40 deg
+    let long = Linkage { b: 300.0, ..NORTON };
+    let layout = layout(&long.document([20.0, 57.0]));
+    let [odd] = &layout.at_odds[..] else {
+        panic!("{:#?}", layout.at_odds)
+    };
+    assert_eq!(odd.statement, "coupler on rocker");
+    let (sin, cos) = long.crank.to_radians().sin_cos();
+    let reach = long.c + (long.a * cos - long.d).hypot(long.a * sin);
+    let [rocker, coupler] =
+        [("rocker", "pin"), ("coupler", "rocker")].map(|(link, pin)| place(&layout, link, pin));
+    let gap = (rocker[0] - coupler[0]).hypot(rocker[2] - coupler[2]);
+    assert!(gap >= long.b - reach - 1e-6, "{gap} for {}", long.b - reach);
+    // the joints that are stated before it hold exactly
+    let [crank, ground] = [
+        place(&layout, "coupler", "crank"),
+        place(&layout, "rocker", "pivot"),
+    ];
+    assert!((crank[0] - long.a * cos).abs() < 1e-8 && (crank[2] - long.a * sin).abs() < 1e-8);
+    assert!((ground[0] - long.d).abs() < 1e-8 && ground[2].abs() < 1e-8);
 }

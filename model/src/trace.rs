@@ -7,7 +7,7 @@
 use crate::assembly::Solved;
 use crate::layout::Layout;
 use crate::relation::split_name;
-use crate::shift::Shift;
+use crate::shift::{Presence, Shift};
 use crate::words::Axis;
 
 impl Solved<'_> {
@@ -25,6 +25,14 @@ impl Solved<'_> {
             .iter()
             .map(|dimension| dimension.name.clone())
             .collect();
+        let dropped = shift
+            .parts
+            .iter()
+            .find(|part| part.presence == Presence::Dropped);
+        let gone = dropped.map_or_else(
+            || "a statement changed".to_owned(),
+            |part| format!("{} left out", part.part),
+        );
         for part in &mut shift.parts {
             if changed.contains(&part.part) {
                 continue;
@@ -37,7 +45,7 @@ impl Solved<'_> {
                 continue;
             };
             let name = format!("{}.{}", part.part, feature.name);
-            if let Some((from, through)) = self.way(&name, axis, &changed, &dimensions) {
+            if let Some((from, through)) = self.way(&name, axis, &changed, &dimensions, &gone) {
                 part.from = Some(from);
                 part.through = through;
             }
@@ -51,6 +59,7 @@ impl Solved<'_> {
         axis: Axis,
         changed: &[String],
         dimensions: &[String],
+        gone: &str,
     ) -> Option<(String, Vec<String>)> {
         let chain = self.why(feature, Some(axis)).ok()?;
         let names = || self.assembly.names.keys().map(String::as_str);
@@ -80,8 +89,8 @@ impl Solved<'_> {
         let last = chain.through.last().map(|step| step.statement.clone());
         match (leg, last) {
             (Some(leg), last) => Some((leg.name.clone(), last.into_iter().collect())),
-            // a statement that was replaced: the chain's own last step is as near as can be told
-            (None, Some(last)) => Some((last.clone(), vec![last])),
+            // something that is no longer there: the chain's own last step is as near as can be told
+            (None, Some(last)) => Some((gone.to_owned(), vec![last])),
             (None, None) => None,
         }
     }

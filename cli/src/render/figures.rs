@@ -10,22 +10,39 @@ pub const SHOWN_DEG: f64 = 0.5e-3;
 
 /// A length with its unit.
 pub fn length(mm: f64, unit: Unit) -> String {
-    format::length(Length::from_mm(mm), unit, Style::Short)
+    thousandths(format::length(Length::from_mm(mm), unit, Style::Short), unit)
 }
 
 /// A length without its unit, for a column.
 pub fn column(mm: f64, unit: Unit) -> String {
-    format::figure(Length::from_mm(mm), unit, Style::Short, Sign::MinusOnly)
+    let figure = format::figure(Length::from_mm(mm), unit, Style::Short, Sign::MinusOnly);
+    thousandths(figure, unit)
 }
 
 /// A length with its sign and its unit.
 pub fn signed(mm: f64, unit: Unit) -> String {
-    format::shift(Length::from_mm(mm), unit, Style::Short)
+    thousandths(format::shift(Length::from_mm(mm), unit, Style::Short), unit)
 }
 
 /// A length with its sign, for a column.
 pub fn signed_column(mm: f64, unit: Unit) -> String {
-    format::figure(Length::from_mm(mm), unit, Style::Short, Sign::Both)
+    let figure = format::figure(Length::from_mm(mm), unit, Style::Short, Sign::Both);
+    thousandths(figure, unit)
+}
+
+/// A decimal of an inch is read in thousandths: 0.040, not 0.04.
+fn thousandths(figure: String, unit: Unit) -> String {
+    let (number, rest) = match figure.find(' ') {
+        Some(at) => figure.split_at(at),
+        None => (figure.as_str(), ""),
+    };
+    match number.split_once('.') {
+        Some((_, decimals)) if unit == Unit::Inch && decimals.len() < 3 => {
+            let zeros = "0".repeat(3 - decimals.len());
+            format!("{number}{zeros}{rest}")
+        }
+        _ => figure,
+    }
 }
 
 /// An angle.

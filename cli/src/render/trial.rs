@@ -43,14 +43,7 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
         vec![
             part.part.clone(),
             moved(part, unit),
-            match &part.from {
-                None => "itself changed".to_owned(),
-                Some(from) => std::iter::once(from)
-                    .chain(&part.through)
-                    .cloned()
-                    .collect::<Vec<_>>()
-                    .join(" → "),
-            },
+            way(part),
         ]
     });
     let mut text = table(
@@ -71,6 +64,21 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
         )
     ));
     text
+}
+
+/// Where a shift comes from and through what; of a long way, its start and its end.
+fn way(part: &PartShift) -> String {
+    let Some(from) = &part.from else {
+        return "itself changed".to_owned();
+    };
+    let mut steps = vec![from.as_str()];
+    match &part.through[..] {
+        [first, _, .., before, last] => {
+            steps.extend([first.as_str(), "…", before.as_str(), last.as_str()]);
+        }
+        few => steps.extend(few.iter().map(String::as_str)),
+    }
+    steps.join(" → ")
 }
 
 /// The greatest shift along each axis, and any turn.

@@ -18,7 +18,7 @@ use strongback_solver::{
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
 use crate::part::{Part, Role, Shape};
-use crate::quantity::{Kind, Unit};
+use crate::quantity::{Kind, Length, Unit, format};
 use crate::relation::{Fastener, Hand};
 use crate::source::{Code, Fault, Text};
 use crate::words::Side;
@@ -301,12 +301,25 @@ impl Assembly {
 
     fn not_solved(&self, error: &SolveError) -> Fault {
         let statement = &self.statements[self.owner[error.equation().index()]];
-        Fault::error(Code::NotSolved, format!("no layout was found: {error}"))
+        let told = match error {
+            SolveError::NotConverged { equation, miss } => {
+                match self.system.get_equation(*equation).measure() {
+                    strongback_solver::Measure::Length => {
+                        let left = Length::from_mm(miss.abs());
+                        let left = format::length(left, self.unit, format::Style::Short);
+                        format!("the search ended with {left} still to go")
+                    }
+                    strongback_solver::Measure::Angle => "the search ended at a wrong turn".to_owned(),
+                }
+            }
+            other => other.to_string(),
+        };
+        Fault::error(Code::NotSolved, format!("no layout was found: {told}"))
             .at(
                 statement.span.clone(),
                 "this statement is furthest from holding",
             )
-            .help("state a position or turn near the one meant: `Find(near: …)`")
+            .help("is it within reach? if so, state a position or turn near the one meant: `Find(near: …)`")
     }
 
     /// The statement that an equation belongs to.

@@ -41,7 +41,12 @@ fn run(line: &str, folder: &Path) -> String {
         if word.ends_with(".ron") {
             // paths are those of a person who stands in the project's folder
             let here = root().join(&word);
-            if here.exists() { here } else { folder.join(&word) }.into_os_string()
+            if here.exists() {
+                here
+            } else {
+                folder.join(&word)
+            }
+            .into_os_string()
         } else if word.ends_with(".svg") || word.ends_with(".png") {
             folder.join(&word).into_os_string()
         } else {
@@ -88,7 +93,10 @@ fn renewed(text: &str, folder: &Path) -> String {
 fn the_readme_shows_what_is_printed() {
     let path = root().join("README.md");
     let text = std::fs::read_to_string(&path).unwrap();
-    assert!(text.matches("```console").count() >= 3, "the README shows the tool at work");
+    assert!(
+        text.matches("```console").count() >= 3,
+        "the README shows the tool at work"
+    );
     let folder = tempfile::tempdir().unwrap();
     let made = renewed(&text, folder.path());
     if std::env::var_os("UPDATE").is_some() {

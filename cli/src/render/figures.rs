@@ -10,7 +10,10 @@ pub const SHOWN_DEG: f64 = 0.5e-3;
 
 /// A length with its unit.
 pub fn length(mm: f64, unit: Unit) -> String {
-    thousandths(format::length(Length::from_mm(mm), unit, Style::Short), unit)
+    thousandths(
+        format::length(Length::from_mm(mm), unit, Style::Short),
+        unit,
+    )
 }
 
 /// A length without its unit, for a column.

@@ -39,13 +39,11 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
     if trial.shift.parts.is_empty() {
         return "Nothing shifts.\n\n".to_owned();
     }
-    let rows = trial.shift.parts.iter().map(|part| {
-        vec![
-            part.part.clone(),
-            moved(part, unit),
-            way(part),
-        ]
-    });
+    let rows = trial
+        .shift
+        .parts
+        .iter()
+        .map(|part| vec![part.part.clone(), moved(part, unit), way(part)]);
     let mut text = table(
         &[
             ("part", Stands::Left),

@@ -309,7 +309,9 @@ impl Assembly {
                         let left = format::length(left, self.unit, format::Style::Short);
                         format!("the search ended with {left} still to go")
                     }
-                    strongback_solver::Measure::Angle => "the search ended at a wrong turn".to_owned(),
+                    strongback_solver::Measure::Angle => {
+                        "the search ended at a wrong turn".to_owned()
+                    }
                 }
             }
             other => other.to_string(),

@@ -125,6 +125,11 @@ impl Quantities {
         }
     }
 
+    /// The kind of a named quantity.
+    pub(crate) fn kind(&self, name: &str) -> Option<Kind> {
+        self.names.get(name).map(|entry| entry.kind)
+    }
+
     /// A named quantity as an expression uses it.
     fn look_up(&self, name: &str) -> Option<Named> {
         let (id, _, entry) = self.names.get_full(name)?;

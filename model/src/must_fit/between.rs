@@ -50,7 +50,7 @@ impl MustFitKind for Between {
         let to = recipe.middle(&self.to)?;
         let equation = match recipe.feature(&self.from)? {
             Located::Face(mut plane) => {
-                if sense(recipe, &plane.normal, self.toward) < 0.0 {
+                if sense(recipe, &self.from, &plane.normal, self.toward)? < 0.0 {
                     plane.normal = plane.normal.reversed();
                 }
                 Equation::PointOnPlane {

@@ -41,7 +41,7 @@ impl RelationKind for EvenlySpaced {
         for pair in self.faces.windows(2) {
             let (from, to) = (recipe.face(&pair[0])?, recipe.face(&pair[1])?);
             recipe.parallel_faces([&pair[1], &pair[0]], [&to, &from])?;
-            apart(recipe, from, to.point, by.clone(), self.toward);
+            apart(recipe, &pair[0], from, to.point, by.clone(), self.toward)?;
         }
         Ok(())
     }

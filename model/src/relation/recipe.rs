@@ -213,6 +213,11 @@ impl<'a> Recipe<'a> {
         }
     }
 
+    /// Whether a size is a length or an angle.
+    pub fn kind_of_size(&self, name: &Text) -> Option<Kind> {
+        self.assembly.quantities.kind(&name.value)
+    }
+
     // ---- sense ----
 
     /// A side as this hand of the statement means it.
@@ -236,6 +241,12 @@ impl<'a> Recipe<'a> {
     pub fn drawn(&self, direction: &Direction) -> [f64; 3] {
         let system = &self.assembly.system;
         system.direction_at(direction, &system.start())
+    }
+
+    /// An affine form at the drawn position.
+    pub fn value(&self, form: &Affine) -> f64 {
+        let system = &self.assembly.system;
+        system.form_at(form, &system.start())
     }
 
     // ---- equations ----

@@ -368,11 +368,6 @@ fn statements_that_nobody_can_mean() {
             r#"by: "bay", toward: Left"#,
         ),
         (
-            "faces that look the same way and are to touch",
-            "relations: {",
-            r#"relations: { "x": Against("rail R.top", "firewall.top"),"#,
-        ),
-        (
             "faces square to each other in one plane",
             "relations: {",
             r#"relations: { "x": Flush("frame.top", "firewall.aft"),"#,

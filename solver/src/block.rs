@@ -61,6 +61,11 @@ impl<'r, 's> Block<'r, 's> {
         self.state.into_inner()
     }
 
+    /// Whether it has as many rows as columns.
+    pub(crate) fn is_square(&self) -> bool {
+        self.chosen.len() == self.columns.len()
+    }
+
     pub(crate) fn largest_residual(&self) -> f64 {
         self.residuals().amax()
     }

@@ -115,27 +115,84 @@ fn solve_block(
     if let ([row], [column], true) = (chosen, columns, affine) {
         return divide(rows, *row, *column, state, within);
     }
-    let taken = std::mem::replace(state, State::empty());
-    let block = Block::new(rows, chosen.to_vec(), columns.to_vec(), taken);
-    if affine && block.newton(2) <= within {
-        *state = block.into_state();
+    let start = state.clone();
+    let reached = reach(
+        rows,
+        chosen,
+        columns,
+        std::mem::replace(state, State::empty()),
+        within,
+    );
+    placed.iterations += reached.iterations;
+    if reached.residual <= within {
+        *state = reached.state;
         return Ok(());
     }
-    let start = block.local();
-    let (block, ended) = block.minimise(within);
-    placed.iterations += ended.iterations;
-    let residual = if ended.residual <= within {
-        ended.residual
-    } else {
-        block.newton(3)
-    };
-    if residual <= within {
-        *state = block.into_state();
-        return Ok(());
-    }
-    block.put(&start);
-    *state = block.into_state();
+    *state = start;
     one_by_one(rows, chosen, columns, state, within, placed)
+}
+
+/// Where a search for a block's solution ended.
+struct Reached {
+    state: State,
+    residual: f64,
+    iterations: u64,
+}
+
+/// Searches a block's solution from the present state: by Newton's method where the block is affine, by
+/// Levenberg–Marquardt, and, where that comes to rest elsewhere, from points beside the start. A start
+/// on a line of symmetry holds the search there although a solution lies to either side of it.
+fn reach(
+    rows: &Rows<'_>,
+    chosen: &[usize],
+    columns: &[usize],
+    state: State,
+    within: f64,
+) -> Reached {
+    /// How far beside the start to try, relative to the reference length; the nearest first.
+    const BESIDE: [f64; 3] = [1e-3, 0.02, 0.2];
+    let affine = chosen.iter().all(|row| rows.is_affine_in(*row, columns));
+    let start = state.clone();
+    let block = Block::new(rows, chosen.to_vec(), columns.to_vec(), state);
+    if affine && chosen.len() == columns.len() {
+        let residual = block.newton(2);
+        if residual <= within {
+            return Reached {
+                state: block.into_state(),
+                residual,
+                iterations: 0,
+            };
+        }
+    }
+    let mut best = search(block, within);
+    for spread in BESIDE {
+        if best.residual <= within || affine {
+            break;
+        }
+        let beside = rows.beside(&start, columns, spread);
+        let block = Block::new(rows, chosen.to_vec(), columns.to_vec(), beside);
+        let next = search(block, within);
+        let iterations = best.iterations + next.iterations;
+        if next.residual <= within {
+            best = next;
+        }
+        best.iterations = iterations;
+    }
+    best
+}
+
+fn search(block: Block<'_, '_>, within: f64) -> Reached {
+    let (block, ended) = block.minimise(within);
+    let residual = if ended.residual > within && block.is_square() {
+        block.newton(3)
+    } else {
+        ended.residual
+    };
+    Reached {
+        state: block.into_state(),
+        residual,
+        iterations: ended.iterations,
+    }
 }
 
 /// One affine row with one unknown.
@@ -182,24 +239,33 @@ fn one_by_one(
     let mut accepted: Vec<usize> = Vec::new();
     for row in in_order {
         accepted.push(row);
-        let before = state.clone();
-        let block = Block::new(rows, accepted.clone(), columns.to_vec(), before.clone());
-        let (block, ended) = block.minimise(within);
-        placed.iterations += ended.iterations;
-        // a row that is dependent here shows as a Jacobian without full row rank
-        if ended.residual <= within {
-            *state = block.into_state();
+        let reached = reach(rows, &accepted, columns, state.clone(), within);
+        placed.iterations += reached.iterations;
+        if reached.residual <= within {
+            *state = reached.state;
             continue;
         }
-        let dependent_at_end = lacks_rank(&block);
-        let miss = ended.residual;
-        block.put(&Block::new(rows, Vec::new(), columns.to_vec(), before).local());
-        let dependent_at_start = lacks_rank(&block);
-        *state = block.into_state();
-        if !dependent_at_end && !dependent_at_start {
+        // the compromise is where the rows come nearest to holding together: those accepted before are
+        // solved again from there, so that the miss of the one given up is the least there is
+        let here = Block::new(
+            rows,
+            accepted.clone(),
+            columns.to_vec(),
+            reached.state.clone(),
+        );
+        let mut dependent = lacks_rank(&here);
+        let miss = reached.residual;
+        accepted.pop();
+        let again = reach(rows, &accepted, columns, reached.state, within);
+        if again.residual <= within {
+            *state = again.state;
+        }
+        let mut all = accepted.clone();
+        all.push(row);
+        dependent |= lacks_rank(&Block::new(rows, all, columns.to_vec(), state.clone()));
+        if !dependent {
             return Err(SolveError::not_converged(rows.ids[row].equation, miss));
         }
-        accepted.pop();
         placed.given_up.push(row);
     }
     Ok(())

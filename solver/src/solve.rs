@@ -1,6 +1,7 @@
 //! The way from a system to its solution, step by step as in the method's description:
 //! choose what to keep, place it, choose again at the solution, and judge what was not kept.
 
+use std::collections::BTreeSet;
 use std::time::Instant;
 
 use crate::basis::{Basis, SparseRow};
@@ -29,7 +30,8 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
 
     let generic = rows.generic_near(&state, tolerances.generic);
     let mut jacobian = rows.jacobian(&generic);
-    let mut basis = choose(&rows, &jacobian, tolerances);
+    let mut given_up: BTreeSet<usize> = BTreeSet::new();
+    let mut basis = choose(&rows, &jacobian, &given_up, tolerances);
     let placed = loop {
         report.rounds += 1;
         let here = rows.jacobian(&state);
@@ -40,7 +42,8 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
             break placed;
         }
         jacobian = rows.jacobian(&state);
-        let next = choose(&rows, &jacobian, tolerances);
+        given_up.extend(&placed.given_up);
+        let next = choose(&rows, &jacobian, &given_up, tolerances);
         let changed = first_difference(&basis, &placed, &next);
         basis = next;
         match changed {
@@ -86,8 +89,14 @@ fn check_finite(rows: &Rows<'_>, state: &State) -> Result<(), SolveError> {
     }
 }
 
-/// The greedy basis of a Jacobian, in the order of trust.
-fn choose(rows: &Rows<'_>, jacobian: &[SparseRow], tolerances: &Tolerances) -> Basis {
+/// The greedy basis of a Jacobian, in the order of trust, without the rows that were given up: those
+/// can't be reached together with more trusted ones, though to first order they seem independent.
+fn choose(
+    rows: &Rows<'_>,
+    jacobian: &[SparseRow],
+    given_up: &BTreeSet<usize>,
+    tolerances: &Tolerances,
+) -> Basis {
     let columns = rows.unknowns.len();
     let mut counts = vec![0; columns];
     for (column, _) in jacobian.iter().flatten() {
@@ -95,7 +104,10 @@ fn choose(rows: &Rows<'_>, jacobian: &[SparseRow], tolerances: &Tolerances) -> B
     }
     Basis::choose(
         columns,
-        rows.trusted.iter().map(|row| (*row, &jacobian[*row])),
+        rows.trusted
+            .iter()
+            .filter(|row| !given_up.contains(row))
+            .map(|row| (*row, &jacobian[*row])),
         &counts,
         (0..columns).map(|column| rows.unit(column)).collect(),
         tolerances.dependent,

@@ -13,6 +13,7 @@ mod flush;
 mod in_line;
 mod level;
 mod mirror_of;
+mod names;
 mod parallel;
 mod reaches;
 mod recipe;
@@ -24,8 +25,8 @@ mod upright;
 
 pub use bolted::Fastener;
 pub use in_line::InLine;
+pub(crate) use names::{split_name, unknown};
 pub use recipe::{Hand, Located, Recipe, locate};
-pub(crate) use recipe::{split_name, unknown};
 pub(crate) use spaced::sense;
 
 use serde::Deserialize;

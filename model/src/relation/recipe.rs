@@ -7,7 +7,9 @@ use strongback_solver::{
 use crate::assembly::{Assembly, Label, Origin, Quantities};
 use crate::part::{Feature, Normal, Place};
 use crate::quantity::Kind;
-use crate::source::{Code, Fault, Given, Text, nearest};
+use crate::source::{Code, Fault, Given, Text};
+
+use super::names::{split_name, unknown};
 use crate::words::Side;
 
 /// A feature of a part, on its body.
@@ -382,19 +384,6 @@ pub fn locate(body: BodyId, feature: &Feature) -> Located {
     }
 }
 
-/// Splits `PART.FEATURE` at the end of the longest part name that fits.
-pub(crate) fn split_name<'n, 't>(
-    parts: impl Iterator<Item = &'n str>,
-    name: &'t str,
-) -> Option<(&'n str, &'t str)> {
-    parts
-        .filter_map(|part| {
-            let face = name.strip_prefix(part)?.strip_prefix('.')?;
-            Some((part, face))
-        })
-        .max_by_key(|(part, _)| part.len())
-}
-
 fn parallel_now(system: &System, a: &Direction, b: &Direction) -> bool {
     let state = system.start();
     let (a, b) = (
@@ -403,22 +392,4 @@ fn parallel_now(system: &System, a: &Direction, b: &Direction) -> bool {
     );
     let cosine: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
     (cosine.abs() - 1.0).abs() < 1e-15
-}
-
-/// An unknown name, with the nearest one that exists.
-pub(crate) fn unknown<'n>(
-    kind: &str,
-    name: &Text,
-    word: &str,
-    candidates: impl Iterator<Item = &'n str> + Clone,
-) -> Fault {
-    let fault = Fault::error(Code::UnknownName, format!("there is no {kind} `{word}`"))
-        .at(name.span.clone(), "");
-    match nearest(word, candidates.clone()) {
-        Some(near) => fault.help(format!("the nearest is `{near}`")),
-        None => {
-            let list: Vec<&str> = candidates.take(12).collect();
-            fault.help_if((!list.is_empty()).then(|| format!("there are: {}", list.join(", "))))
-        }
-    }
 }

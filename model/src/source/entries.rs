@@ -123,7 +123,8 @@ fn twice(first: &Text, second: &Text) -> Fault {
 fn unfit(name: &Text) -> Option<Fault> {
     let (message, help) = if name.trim().is_empty() {
         ("a name is missing", "write one between the quotes")
-    } else if name.trim().len() < name.len() {
+    } else if name.trim().len() < name.len() && !name.contains([':', ',']) {
+        // with a colon or a comma in it, a quote is missing: the reader of the text says so
         ("a name begins or ends with a blank", "take the blank out")
     } else if name.chars().any(char::is_control) {
         (

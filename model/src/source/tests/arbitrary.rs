@@ -158,6 +158,10 @@ drop(read::<Given>(&text));
 
     #[test]
     fn any_name_comes_back_from_its_place(names in prop::collection::hash_set(any::<String>(), 0..8)) {
+        let names: Vec<String> = names
+            .into_iter()
+            .filter(|name| !name.is_empty() && name.trim() == name && !name.chars().any(char::is_control))
+            .collect();
         let rows: Vec<String> = names.iter().map(|name| {
             let literal = ron::to_string(name).unwrap();
             format!("{literal}: Flush({literal}, \"b\"),")

@@ -1,0 +1,34 @@
+//! Names of parts and faces: taken apart, and told when they are not known.
+
+use crate::source::{Code, Fault, Text, nearest};
+
+/// Splits `PART.FEATURE` at the end of the longest part name that fits.
+pub(crate) fn split_name<'n, 't>(
+    parts: impl Iterator<Item = &'n str>,
+    name: &'t str,
+) -> Option<(&'n str, &'t str)> {
+    parts
+        .filter_map(|part| {
+            let face = name.strip_prefix(part)?.strip_prefix('.')?;
+            Some((part, face))
+        })
+        .max_by_key(|(part, _)| part.len())
+}
+
+/// An unknown name, with the nearest one that exists.
+pub(crate) fn unknown<'n>(
+    kind: &str,
+    name: &Text,
+    word: &str,
+    candidates: impl Iterator<Item = &'n str> + Clone,
+) -> Fault {
+    let fault = Fault::error(Code::UnknownName, format!("there is no {kind} `{word}`"))
+        .at(name.span.clone(), "");
+    match nearest(word, candidates.clone()) {
+        Some(near) => fault.help(format!("the nearest is `{near}`")),
+        None => {
+            let list: Vec<&str> = candidates.take(12).collect();
+            fault.help_if((!list.is_empty()).then(|| format!("there are: {}", list.join(", "))))
+        }
+    }
+}

@@ -172,7 +172,8 @@ fn files_are_short() {
         ("solver/src", 420),
         ("model/src", 420),
         ("cli/src", 420),
-        ("tests", 480),
+        // tables of cases are read a case at a time
+        ("tests", 680),
     ] {
         for path in rust_files(&root().join(folder)) {
             let lines = fs::read_to_string(&path).unwrap().lines().count();

@@ -182,9 +182,9 @@ proptest! {
         let (here, there) = (net.build(turns, &net.as_listed()), moved.build(turns, &net.as_listed()));
         let (a, b) = (solution(&here).unwrap(), solution(&there).unwrap());
         for node in 0..=net.nodes {
-            for axis in 0..3 {
+            for (axis, by) in by.into_iter().enumerate() {
                 let shift = there.at(&b, node, axis) - here.at(&a, node, axis);
-                prop_assert!((shift - by[axis]).abs() < ROUNDING);
+                prop_assert!((shift - by).abs() < ROUNDING);
             }
         }
         for ((one, _), (other, _)) in here.edges.iter().zip(&there.edges) {

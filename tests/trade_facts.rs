@@ -355,8 +355,8 @@ fn axes_and_turns_are_right_handed() {
         ));
         let name = ["fs", "bl", "wl"][from];
         let at = place(&layout, "body", name);
-        for axis in 0..3 {
-            assert_close(at[axis], if axis == to { INCH } else { 0.0 });
+        for (axis, coordinate) in at.into_iter().enumerate() {
+            assert_close(coordinate, if axis == to { INCH } else { 0.0 });
         }
     }
 }

@@ -102,7 +102,7 @@ pub enum Turn {
         /// About the third axis.
         yaw: Affine,
     },
-    /// Any rotation. The three unknowns are the coordinates ω of an increment R ← exp([ω]ₓ) R in the
+    /// Any rotation. The three unknowns are the coordinates ω of an increment `R ← exp([ω]ₓ) R` in the
     /// fixed axes; they are zero except inside of a step.
     Free {
         /// The three coordinates of the increment.

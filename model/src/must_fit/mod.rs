@@ -59,7 +59,7 @@ macro_rules! kinds {
         #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
         pub enum OwnKind {
             $(
-                #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
+                #[doc = concat!("See `", stringify!($module), ".rs`.")]
                 $kind($module::$kind),
             )*
         }

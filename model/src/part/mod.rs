@@ -86,7 +86,7 @@ macro_rules! kinds {
         #[derive(Clone, Debug, serde::Deserialize, schemars::JsonSchema)]
         pub enum Part {
             $(
-                #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
+                #[doc = concat!("See `", stringify!($module), ".rs`.")]
                 $kind($module::$kind),
             )*
         }

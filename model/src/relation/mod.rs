@@ -54,7 +54,7 @@ macro_rules! kinds {
         #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
         pub enum Relation {
             $(
-                #[doc = concat!("A [`", stringify!($kind), "`](", stringify!($module), ").")]
+                #[doc = concat!("See `", stringify!($module), ".rs`.")]
                 $kind($module::$kind),
             )*
         }

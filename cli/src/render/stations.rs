@@ -150,10 +150,18 @@ fn found(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
     for part in parts {
         for size in part.sizes.iter().filter(|size| size.found) {
             let angle = size.role == strongback_model::layout::SizeRole::Angle;
-            rows.push(vec![
-                format!("{} {}", part.name, size.name),
-                figures::value(size.value, angle, unit),
-            ]);
+            let name = format!("{} {}", part.name, size.name);
+            // a size that nothing settles only shows where the search began
+            let loose = layout
+                .loose
+                .iter()
+                .any(|motion| motion.rates.iter().any(|(what, _)| *what == name));
+            let shown = if loose {
+                "not settled".to_owned()
+            } else {
+                figures::value(size.value, angle, unit)
+            };
+            rows.push(vec![name, shown]);
         }
     }
     for found in &layout.found {

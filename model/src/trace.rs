@@ -62,7 +62,7 @@ impl Solved<'_> {
         gone: &str,
     ) -> Option<(String, Vec<String>)> {
         let chain = self.why(feature, Some(axis)).ok()?;
-        let names = || self.assembly.names.keys().map(String::as_str);
+        let known = |part: &str| self.assembly.names.contains_key(part);
         for (at, step) in chain.through.iter().enumerate().rev() {
             let statement = self
                 .assembly
@@ -70,7 +70,7 @@ impl Solved<'_> {
                 .iter()
                 .find(|statement| statement.name == step.statement)?;
             let by_part = statement.names.iter().find_map(|name| {
-                let part = split_name(names(), name).map_or(name.as_str(), |(part, _)| part);
+                let part = split_name(known, name).map_or(name.as_str(), |(part, _)| part);
                 changed.iter().find(|source| source.as_str() == part)
             });
             let source = by_part

@@ -12,8 +12,8 @@ pub(super) fn check(assembly: &Assembly, document: &Document, faults: &mut Vec<F
     let mut named = vec![false; assembly.parts.len()];
     for statement in &assembly.statements {
         for name in &statement.names {
-            let keys = || assembly.names.keys().map(String::as_str);
-            let part = split_name(keys(), name).map_or(name.as_str(), |(part, _)| part);
+            let known = |part: &str| assembly.names.contains_key(part);
+            let part = split_name(known, name).map_or(name.as_str(), |(part, _)| part);
             if let Some(at) = assembly.names.get_index_of(part) {
                 named[at] = true;
             }

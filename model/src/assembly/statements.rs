@@ -225,7 +225,8 @@ fn hands(
 
 /// The part that a name means without saying which of two, with the rest of the name.
 fn both_sided<'t>(document: &Document, name: &'t str) -> Option<(&'t str, &'t str)> {
-    let (part, _) = split_name(document.parts.names(), name).unwrap_or((name, ""));
+    let (part, _) =
+        split_name(|part| document.parts.get(part).is_some(), name).unwrap_or((name, ""));
     let both = document
         .parts
         .get(part)

@@ -40,7 +40,7 @@ pub fn set(document: &mut Document, name: &Text, to: &Given) -> Result<(), Fault
         dimension.is = to.clone();
         return Ok(());
     }
-    let split = crate::relation::split_name(document.parts.names(), &name.value)
+    let split = crate::relation::split_name(|part| document.parts.get(part).is_some(), &name.value)
         .map(|(part, size)| (part.to_owned(), size.to_owned()))
         .or_else(|| {
             let (part, size) = name.value.rsplit_once('.')?;

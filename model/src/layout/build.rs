@@ -234,7 +234,7 @@ impl Solved<'_> {
 impl Assembly {
     /// A feature by its name `PART.FEATURE`.
     pub(crate) fn located(&self, name: &str) -> Option<Located> {
-        let (part, face) = split_name(self.names.keys().map(String::as_str), name)?;
+        let (part, face) = split_name(|part| self.names.contains_key(part), name)?;
         let part = &self.parts[self.names.get_index_of(part)?];
         Some(locate(part.body, part.shape.features.get(face)?))
     }

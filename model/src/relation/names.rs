@@ -3,16 +3,10 @@
 use crate::source::{Code, Fault, Text, nearest};
 
 /// Splits `PART.FEATURE` at the end of the longest part name that fits.
-pub(crate) fn split_name<'n, 't>(
-    parts: impl Iterator<Item = &'n str>,
-    name: &'t str,
-) -> Option<(&'n str, &'t str)> {
-    parts
-        .filter_map(|part| {
-            let face = name.strip_prefix(part)?.strip_prefix('.')?;
-            Some((part, face))
-        })
-        .max_by_key(|(part, _)| part.len())
+pub(crate) fn split_name(known: impl Fn(&str) -> bool, name: &str) -> Option<(&str, &str)> {
+    name.rmatch_indices('.')
+        .map(|(at, dot)| (&name[..at], &name[at + dot.len()..]))
+        .find(|(part, _)| known(part))
 }
 
 /// An unknown name, with the nearest one that exists.

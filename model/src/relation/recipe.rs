@@ -101,7 +101,7 @@ impl<'a> Recipe<'a> {
     /// Splits `PART.FEATURE`; a part's name may hold full stops.
     pub fn split(&self, name: &Text) -> Result<(usize, String), Fault> {
         let names = &self.assembly.names;
-        if let Some(found) = split_name(names.keys().map(String::as_str), &name.value) {
+        if let Some(found) = split_name(|part| names.contains_key(part), &name.value) {
             let (part, face) = found;
             return Ok((names.get_index_of(part).unwrap_or(0), face.to_owned()));
         }

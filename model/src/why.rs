@@ -4,7 +4,9 @@ use std::collections::HashMap;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_solver::{Affine, Direction, Equation, Measure, Plane, Point, System, Var};
+use strongback_solver::{
+    Affine, Direction, Equation, EquationId, Measure, Plane, Point, System, Var,
+};
 
 use crate::assembly::Solved;
 use crate::relation::unknown;
@@ -61,6 +63,15 @@ pub struct Through {
     pub sheet: Option<String>,
 }
 
+/// In which order the solution meets things.
+#[derive(Debug, Default)]
+pub(crate) struct Order {
+    /// When each variable is first read.
+    variables: HashMap<Var, usize>,
+    /// The first block that uses each equation.
+    equations: HashMap<EquationId, usize>,
+}
+
 impl Solved<'_> {
     /// The chain behind a feature's coordinate; without an axis, the one along which its face looks.
     ///
@@ -84,8 +95,8 @@ impl Solved<'_> {
         };
         let mut told = self.solution.sensitivity(&equation);
         let told = told.pop().unwrap_or_default();
-        let order = self.order_of_variables();
-        let place = |var: &Var| order.get(var).copied().unwrap_or(usize::MAX);
+        let order = self.order();
+        let place = |var: &Var| order.variables.get(var).copied().unwrap_or(usize::MAX);
         let mut givens = told.givens.clone();
         givens.sort_by_key(|(var, _)| place(var));
         /// An angle that moves the face by less than this, in millimetres for each degree, is none.
@@ -103,7 +114,7 @@ impl Solved<'_> {
                 .iter()
                 .any(|(_, step)| step.statement == statement.name)
             {
-                let at = self.place_of_equation(*id);
+                let at = order.equations.get(id).copied().unwrap_or(usize::MAX);
                 through.push((
                     at,
                     Through {
@@ -148,25 +159,21 @@ impl Solved<'_> {
         }
     }
 
-    /// The order in which the solution first meets each variable.
-    fn order_of_variables(&self) -> HashMap<Var, usize> {
-        let mut order = HashMap::new();
-        for (equations, _) in self.solution.blocks() {
-            for id in equations {
-                for var in self.solution.reads(id) {
-                    let next = order.len();
-                    order.entry(var).or_insert(next);
+    /// The order of the solution, worked out once for all chains that are asked for.
+    fn order(&self) -> &Order {
+        self.order.get_or_init(|| {
+            let mut order = Order::default();
+            for (block, (equations, _)) in self.solution.blocks().enumerate() {
+                for id in equations {
+                    order.equations.entry(id).or_insert(block);
+                    for var in self.solution.reads(id) {
+                        let next = order.variables.len();
+                        order.variables.entry(var).or_insert(next);
+                    }
                 }
             }
-        }
-        order
-    }
-
-    fn place_of_equation(&self, id: strongback_solver::EquationId) -> usize {
-        self.solution
-            .blocks()
-            .position(|(equations, _)| equations.contains(&id))
-            .unwrap_or(usize::MAX)
+            order
+        })
     }
 
     fn no_feature(&self, name: &str) -> Fault {

@@ -15,9 +15,9 @@ const BATCH: usize = 6;
 type Dual = DualSVec64<BATCH>;
 
 /// Plain values.
-pub(crate) struct Plain<'a> {
-    pub(crate) system: &'a System,
-    pub(crate) state: &'a State,
+struct Plain<'a> {
+    system: &'a System,
+    state: &'a State,
 }
 
 impl Reading<f64> for Plain<'_> {
@@ -26,18 +26,44 @@ impl Reading<f64> for Plain<'_> {
     }
 
     fn rotation(&self, body: BodyId) -> Matrix3<f64> {
-        match &self.system.bodies[body.index()].turn {
-            Turn::Square => Matrix3::identity(),
-            Turn::Angles { roll, pitch, yaw } => {
-                let angle = |form| geometry::affine(form, self);
-                geometry::rotation_of_angles(angle(roll), angle(pitch), angle(yaw))
-            }
-            Turn::Free { .. } => self.state.rotations[body.index()],
-        }
+        turned(self, body, |_| self.state.rotations[body.index()])
     }
 
     fn body(&self, body: BodyId) -> &Body {
         &self.system.bodies[body.index()]
+    }
+}
+
+/// Values as drawn: what a model asks while it is built, without a state of its own.
+struct Drawn<'a>(&'a System);
+
+impl Reading<f64> for Drawn<'_> {
+    fn var(&self, var: Var) -> f64 {
+        self.0.get(var).value
+    }
+
+    fn rotation(&self, body: BodyId) -> Matrix3<f64> {
+        turned(self, body, |_| self.0.starts[body.index()])
+    }
+
+    fn body(&self, body: BodyId) -> &Body {
+        &self.0.bodies[body.index()]
+    }
+}
+
+/// A body's rotation matrix; that of a free turn is asked for with its tangent.
+fn turned<D: DualNum<f64> + Copy, R: Reading<D>>(
+    reading: &R,
+    body: BodyId,
+    free: impl FnOnce(&[Var; 3]) -> Matrix3<D>,
+) -> Matrix3<D> {
+    match &reading.body(body).turn {
+        Turn::Square => Matrix3::identity(),
+        Turn::Angles { roll, pitch, yaw } => {
+            let angle = |form| geometry::affine(form, reading);
+            geometry::rotation_of_angles(angle(roll), angle(pitch), angle(yaw))
+        }
+        Turn::Free { tangent } => free(tangent),
     }
 }
 
@@ -62,22 +88,15 @@ impl Reading<Dual> for Seeded<'_> {
     }
 
     fn rotation(&self, body: BodyId) -> Matrix3<Dual> {
-        match &self.system.bodies[body.index()].turn {
-            Turn::Square => Matrix3::identity(),
-            Turn::Angles { roll, pitch, yaw } => {
-                let angle = |form| geometry::affine(form, self);
-                geometry::rotation_of_angles(angle(roll), angle(pitch), angle(yaw))
+        turned(self, body, |tangent| {
+            let present = self.state.rotations[body.index()].map(Dual::from_re);
+            if !tangent.iter().any(|v| self.batch.contains(v)) {
+                return present;
             }
-            Turn::Free { tangent } => {
-                let present = self.state.rotations[body.index()].map(Dual::from_re);
-                if !tangent.iter().any(|v| self.batch.contains(v)) {
-                    return present;
-                }
-                // exp([ω]ₓ) = I + [ω]ₓ to first order, and ω = 0 here
-                let omega = Vector3::from(tangent.map(|var| self.var(var)));
-                (Matrix3::identity() + geometry::skew(&omega)) * present
-            }
-        }
+            // exp([ω]ₓ) = I + [ω]ₓ to first order, and ω = 0 here
+            let omega = Vector3::from(tangent.map(|var| self.var(var)));
+            (Matrix3::identity() + geometry::skew(&omega)) * present
+        })
     }
 
     fn body(&self, body: BodyId) -> &Body {
@@ -88,13 +107,7 @@ impl Reading<Dual> for Seeded<'_> {
 impl System {
     /// The rows of an equation at a state; only the first [`Equation::rows`] count.
     pub(crate) fn residual(&self, equation: &Equation, state: &State) -> [f64; MAX_ROWS] {
-        equation.residual(
-            &Plain {
-                system: self,
-                state,
-            },
-            self.scale,
-        )
+        equation.residual(&self.plain(state), self.scale)
     }
 
     /// The derivatives of an equation's rows by `vars`: one vector for each row, in the order of `vars`.
@@ -127,46 +140,39 @@ impl System {
 
     /// The fixed coordinates of a point, in millimetres.
     pub fn point_at(&self, point: &Point, state: &State) -> [f64; 3] {
-        let p: Vector3<f64> = geometry::point(
-            point,
-            &Plain {
-                system: self,
-                state,
-            },
-        );
-        p.into()
+        geometry::point(point, &self.plain(state)).into()
     }
 
     /// The fixed components of a direction, of unit length.
     pub fn direction_at(&self, direction: &Direction, state: &State) -> [f64; 3] {
-        let d: Vector3<f64> = geometry::direction(
-            direction,
-            &Plain {
-                system: self,
-                state,
-            },
-        );
-        d.into()
+        geometry::direction(direction, &self.plain(state)).into()
     }
 
     /// The value of an affine form, in millimetres or radians.
     pub fn form_at(&self, form: &Affine, state: &State) -> f64 {
-        geometry::affine(
-            form,
-            &Plain {
-                system: self,
-                state,
-            },
-        )
+        geometry::affine(form, &self.plain(state))
+    }
+
+    /// The fixed components of a direction where it is drawn.
+    pub fn direction_drawn(&self, direction: &Direction) -> [f64; 3] {
+        geometry::direction(direction, &Drawn(self)).into()
+    }
+
+    /// The value of an affine form as drawn, in millimetres or radians.
+    pub fn form_drawn(&self, form: &Affine) -> f64 {
+        geometry::affine(form, &Drawn(self))
+    }
+
+    fn plain<'a>(&'a self, state: &'a State) -> Plain<'a> {
+        Plain {
+            system: self,
+            state,
+        }
     }
 
     /// A body's rotation matrix: own components to fixed ones.
     pub fn rotation_at(&self, body: BodyId, state: &State) -> [[f64; 3]; 3] {
-        let m = Plain {
-            system: self,
-            state,
-        }
-        .rotation(body);
+        let m = self.plain(state).rotation(body);
         [0, 1, 2].map(|row| [m[(row, 0)], m[(row, 1)], m[(row, 2)]])
     }
 

@@ -10,6 +10,8 @@ mod statements;
 
 pub use quantities::{Label, Origin, Quantities, Resolved};
 
+use std::cell::OnceCell;
+
 use indexmap::IndexMap;
 use strongback_solver::{
     Affine, BodyId, Equation, EquationId, Plane, Point, Solution, SolveError, System, Tolerances,
@@ -17,10 +19,11 @@ use strongback_solver::{
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
-use crate::part::{Part, Role, Shape};
+use crate::part::{Part, Role, Shape, Sizes};
 use crate::quantity::{Kind, Length, Unit, format};
 use crate::relation::{Fastener, Hand};
 use crate::source::{Code, Fault, Text};
+use crate::why::Order;
 use crate::words::Side;
 
 /// A part as the system sees it.
@@ -266,7 +269,6 @@ fn check_head(document: &Document) -> Vec<Fault> {
 
 /// A length of the size of the whole model: the largest figure in it, at least a foot.
 fn reference_length(assembly: &Assembly) -> f64 {
-    let start = assembly.system.start();
     let sizes = assembly
         .parts
         .iter()
@@ -275,7 +277,7 @@ fn reference_length(assembly: &Assembly) -> f64 {
         .parts
         .iter()
         .flat_map(|part| part.origin.iter())
-        .map(|form| assembly.system.form_at(form, &start).abs());
+        .map(|form| assembly.system.form_drawn(form).abs());
     sizes.chain(offsets).fold(304.8, f64::max)
 }
 
@@ -291,6 +293,7 @@ impl Assembly {
                 let solved = Solved {
                     assembly: self,
                     solution,
+                    order: OnceCell::new(),
                 };
                 outcome::check(&solved)?;
                 Ok(solved)
@@ -353,4 +356,18 @@ pub struct Solved<'a> {
     pub assembly: &'a Assembly,
     /// The solution.
     pub solution: Solution<'a>,
+    /// The order of the solution, once it was asked for.
+    pub(crate) order: OnceCell<Order>,
+}
+
+impl Solved<'_> {
+    /// A part's sizes with the values that were found.
+    pub(crate) fn sizes_found(&self, part: &AssembledPart) -> Sizes {
+        let mut sizes = Sizes::default();
+        for size in &part.sizes {
+            let form = &size.resolved.form;
+            sizes.insert(size.name.clone(), form.clone(), self.solution.form(form));
+        }
+        sizes
+    }
 }

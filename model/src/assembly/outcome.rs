@@ -7,7 +7,7 @@ use std::ops::Range;
 use strongback_solver::{Affine, Var, Verdict};
 
 use super::{AssembledPart, AssembledSize, DATUM, Solved};
-use crate::part::{Role, Sizes};
+use crate::part::Role;
 use crate::quantity::{Length, format};
 use crate::source::{Code, Fault};
 
@@ -66,20 +66,16 @@ fn shape(solved: &Solved<'_>, part: &AssembledPart, loose: &BTreeSet<Var>) -> Re
     let Some(stated) = &part.stated else {
         return Ok(());
     };
-    let mut found = Affine::default();
-    let mut sizes = Sizes::default();
-    for size in &part.sizes {
-        let form = &size.resolved.form;
-        if size.resolved.find {
-            found = found.plus(form);
-        }
-        sizes.insert(size.name.clone(), form.clone(), solved.solution.form(form));
-    }
+    let found = part
+        .sizes
+        .iter()
+        .filter(|size| size.resolved.find)
+        .fold(Affine::default(), |sum, size| sum.plus(&size.resolved.form));
     let vars: Vec<Var> = found.vars().collect();
     if vars.is_empty() || vars.iter().any(|var| loose.contains(var)) {
         return Ok(());
     }
-    match stated.kind().shape(&sizes) {
+    match stated.kind().shape(&solved.sizes_found(part)) {
         Ok(_) => Ok(()),
         Err(fault) => Err(led_there(solved, &found, fault)),
     }

@@ -5,7 +5,7 @@ use super::{
     SizeRole, Solution,
 };
 use crate::assembly::{AssembledJoint, AssembledPart, Assembly, DATUM, Solved};
-use crate::part::{Place, Role, Sizes};
+use crate::part::{Place, Role};
 use crate::relation::{Hand, Located, locate, split_name};
 use crate::words::Axis;
 
@@ -95,12 +95,7 @@ impl Solved<'_> {
         let Some(stated) = &part.stated else {
             return Vec::new();
         };
-        let mut sizes = Sizes::default();
-        for size in &part.sizes {
-            let form = &size.resolved.form;
-            sizes.insert(size.name.clone(), form.clone(), self.solution.form(form));
-        }
-        let Ok(shape) = stated.kind().shape(&sizes) else {
+        let Ok(shape) = stated.kind().shape(&self.sizes_found(part)) else {
             // the solution was looked over for this before: see assembly/outcome.rs
             return Vec::new();
         };

@@ -38,9 +38,7 @@ impl RelationKind for Canted {
             None => fixed(Axis::dominant(recipe.drawn(&face))),
         };
         // two normals that look opposite ways at the start mean the same cant
-        let (a, b) = (recipe.drawn(&from), recipe.drawn(&face));
-        let along: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
-        let half_turn = if along < 0.0 {
+        let half_turn = if recipe.cosine(&from, &face) < 0.0 {
             std::f64::consts::PI
         } else {
             0.0

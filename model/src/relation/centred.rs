@@ -25,9 +25,11 @@ impl RelationKind for Centred {
         let (a, b) = (recipe.face(&self.between.0)?, recipe.face(&self.between.1)?);
         // one distance for both, counted into the room between the faces
         let half = recipe.helper_length();
-        let (na, nb) = (recipe.drawn(&a.normal), recipe.drawn(&b.normal));
-        let along: f64 = na.iter().zip(nb).map(|(x, y)| x * y).sum();
-        let sense = if along < 0.0 { 1.0 } else { -1.0 };
+        let sense = if recipe.cosine(&a.normal, &b.normal) < 0.0 {
+            1.0
+        } else {
+            -1.0
+        };
         recipe.on_plane(middle.clone(), a, half.clone());
         recipe.on_plane(middle, b, half.times(sense));
         Ok(())

@@ -30,13 +30,14 @@ impl RelationKind for Reaches {
             None => Default::default(),
             Some(given) => recipe.length("short by", given)?,
         };
-        let face_normal = recipe.drawn(&face.normal);
         let sense = match &end {
             // an end that looks the way of the face goes through to its far side
             Located::Face(end) => {
-                let end_normal = recipe.drawn(&end.normal);
-                let along: f64 = end_normal.iter().zip(face_normal).map(|(a, b)| a * b).sum();
-                if along > 0.0 { -1.0 } else { 1.0 }
+                if recipe.cosine(&end.normal, &face.normal) > 0.0 {
+                    -1.0
+                } else {
+                    1.0
+                }
             }
             Located::Line(_) | Located::Point(_) => 1.0,
         };

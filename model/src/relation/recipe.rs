@@ -1,7 +1,8 @@
 //! What a relation is written with: features by their names, quantities, and equations to add.
 
+use nalgebra::Vector3;
 use strongback_solver::{
-    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, System, Turn, Way,
+    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, Turn, Way,
 };
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
@@ -241,14 +242,17 @@ impl<'a> Recipe<'a> {
 
     /// A direction's components at the drawn position.
     pub fn drawn(&self, direction: &Direction) -> [f64; 3] {
-        let system = &self.assembly.system;
-        system.direction_at(direction, &system.start())
+        self.assembly.system.direction_drawn(direction)
+    }
+
+    /// The cosine between two directions where they are drawn.
+    pub fn cosine(&self, a: &Direction, b: &Direction) -> f64 {
+        Vector3::from(self.drawn(a)).dot(&Vector3::from(self.drawn(b)))
     }
 
     /// An affine form at the drawn position.
     pub fn value(&self, form: &Affine) -> f64 {
-        let system = &self.assembly.system;
-        system.form_at(form, &system.start())
+        self.assembly.system.form_drawn(form)
     }
 
     // ---- equations ----
@@ -260,7 +264,7 @@ impl<'a> Recipe<'a> {
 
     /// Demands that two directions be parallel, unless both are held and are.
     pub fn parallel(&mut self, a: Direction, b: Direction) {
-        if self.both_held(&a, &b) && parallel_now(&self.assembly.system, &a, &b) {
+        if self.both_held(&a, &b) && self.parallel_now(&a, &b) {
             return;
         }
         self.add("parallel", Equation::Parallel { a, b });
@@ -293,11 +297,10 @@ impl<'a> Recipe<'a> {
     pub fn parallel_faces(&mut self, names: [&Text; 2], faces: [&Plane; 2]) -> Result<(), Fault> {
         /// Closer to a right angle than this cosine, nobody means parallel.
         const SQUARE: f64 = 0.05;
-        let [a, b] = faces.map(|face| self.drawn(&face.normal));
-        let cosine: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
-        if cosine.abs() < SQUARE {
+        let [a, b] = faces.map(|face| &face.normal);
+        if self.cosine(a, b).abs() < SQUARE {
             let looks = |normal| {
-                let axis = crate::words::Axis::dominant(normal);
+                let axis = crate::words::Axis::dominant(self.drawn(normal));
                 format!("looks along {}", axis.short())
             };
             return Err(Fault::error(
@@ -310,6 +313,10 @@ impl<'a> Recipe<'a> {
         }
         self.parallel(faces[0].normal.clone(), faces[1].normal.clone());
         Ok(())
+    }
+
+    fn parallel_now(&self, a: &Direction, b: &Direction) -> bool {
+        (self.cosine(a, b).abs() - 1.0).abs() < 1e-15
     }
 
     fn both_held(&self, a: &Direction, b: &Direction) -> bool {
@@ -382,14 +389,4 @@ pub fn locate(body: BodyId, feature: &Feature) -> Located {
         }),
         Feature::Point { at } => Located::Point(point(at)),
     }
-}
-
-fn parallel_now(system: &System, a: &Direction, b: &Direction) -> bool {
-    let state = system.start();
-    let (a, b) = (
-        system.direction_at(a, &state),
-        system.direction_at(b, &state),
-    );
-    let cosine: f64 = a.iter().zip(b).map(|(x, y)| x * y).sum();
-    (cosine.abs() - 1.0).abs() < 1e-15
 }

@@ -6,6 +6,7 @@
 mod model_text;
 
 use model_text::{assembled, document, part};
+use strongback_model::layout::{Layout, PlacedPart};
 
 const AXES: [&str; 3] = ["Station", "ButtockLine", "Waterline"];
 const TURNS: [&str; 3] = ["roll", "pitch", "yaw"];
@@ -57,12 +58,7 @@ fn a_line_parallel_to_a_turned_one_turns_with_it() {
             }
         }
     }
-    assert!(
-        wrong.is_empty(),
-        "{} wrong, such as {:#?}",
-        wrong.len(),
-        &wrong[..wrong.len().min(6)]
-    );
+    none_wrong(&wrong);
 }
 
 /// A follower with one point held and another point of it on the line of a turned guide: two rows, one turn and two places.
@@ -107,10 +103,7 @@ fn a_part_in_line_with_a_turned_one_turns_with_it() {
                             {
                                 continue;
                             }
-                            format!(
-                                "{:?} {:?}, at odds {:?}, loose {:?}",
-                                follower.turn_deg, follower.origin_mm, layout.at_odds, layout.loose
-                            )
+                            told_of(&layout, follower)
                         }
                     };
                     wrong.push(format!(
@@ -120,12 +113,7 @@ fn a_part_in_line_with_a_turned_one_turns_with_it() {
             }
         }
     }
-    assert!(
-        wrong.is_empty(),
-        "{} wrong, such as {:#?}",
-        wrong.len(),
-        &wrong[..wrong.len().min(6)]
-    );
+    none_wrong(&wrong);
 }
 
 /// Faces spaced from a canted one: the face follows the cant, about each axis.
@@ -172,10 +160,7 @@ fn a_face_spaced_from_a_canted_one_cants_with_it() {
                             {
                                 continue;
                             }
-                            format!(
-                                "{:?} {:?}, at odds {:?}, loose {:?}",
-                                follower.turn_deg, follower.origin_mm, layout.at_odds, layout.loose
-                            )
+                            told_of(&layout, follower)
                         }
                     };
                     wrong.push(format!(
@@ -185,6 +170,18 @@ fn a_face_spaced_from_a_canted_one_cants_with_it() {
             }
         }
     }
+    none_wrong(&wrong);
+}
+
+/// Where a part came to lie, and what the layout says of it.
+fn told_of(layout: &Layout, part: &PlacedPart) -> String {
+    format!(
+        "{:?} {:?}, at odds {:?}, loose {:?}",
+        part.turn_deg, part.origin_mm, layout.at_odds, layout.loose
+    )
+}
+
+fn none_wrong(wrong: &[String]) {
     assert!(
         wrong.is_empty(),
         "{} wrong, such as {:#?}",

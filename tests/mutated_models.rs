@@ -166,7 +166,8 @@ fn spoilt_models_are_refused_or_solved_and_never_in_between() {
                 }
                 let start = std::time::Instant::now();
                 let had_layout = through_the_model(&text, &face_of)?;
-                through_the_commands(&text, had_layout)?;
+                // the commands take a zero byte for the mark of a file that is no text, in a remark too
+                through_the_commands(&text, had_layout && !text.contains('\0'))?;
                 let took = start.elapsed().as_secs_f64();
                 let before = slowest.take();
                 slowest.set(if took > before.0 {

@@ -238,3 +238,33 @@ fn a_seventh_leg_is_spare_or_at_odds() {
         }
     }
 }
+
+/// A leg far too long gives way alone: the five before it hold exactly, and it misses least where its gradient is a
+/// combination of theirs, so that its circuit is all five of them.
+#[test]
+fn a_leg_beyond_reach_alone_gives_way() {
+    let turn = Rotation3::new(W.into());
+    for (unit, mm) in UNITS {
+        let mut lengths = legs(T, turn);
+        lengths[5] = 60.0;
+        let layout = layout(&stated(unit, lengths, DRAWN));
+        let [odd] = &layout.at_odds[..] else {
+            panic!("{unit}: {:#?}", layout.at_odds)
+        };
+        assert_eq!(odd.statement, "leg 5");
+        for (leg, stated) in lengths.into_iter().enumerate() {
+            let [from, to] =
+                ["base", "platform"].map(|part| place(&layout, part, &leg.to_string()));
+            let length = (Vector3::from(from) - Vector3::from(to)).norm();
+            let miss = length - stated * mm;
+            let expected = if leg == 5 { odd.miss } else { 0.0 };
+            assert!(
+                (miss - expected).abs() < 1e-8 * mm,
+                "{unit} leg {leg}: {miss}"
+            );
+            let name = format!("leg {leg}");
+            let against = odd.against.iter().any(|against| against.name == name);
+            assert_eq!(against, leg != 5, "{odd:#?}");
+        }
+    }
+}

@@ -17,16 +17,16 @@ pub(crate) struct Local {
     rotations: Vec<Matrix3<f64>>,
 }
 
-/// A block over a state that holds everything else.
+/// A block over a state that holds everything else; the state moves with it.
 pub(crate) struct Block<'r, 's> {
     rows: &'r Rows<'s>,
     chosen: Vec<usize>,
     columns: Vec<usize>,
     bodies: Vec<BodyId>,
-    state: RefCell<State>,
+    state: RefCell<&'r mut State>,
 }
 
-/// How a block ended.
+/// Where a search of a block ended.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Ended {
     pub(crate) iterations: u64,
@@ -35,12 +35,12 @@ pub(crate) struct Ended {
 }
 
 impl<'r, 's> Block<'r, 's> {
-    /// Takes the state over until [`Block::into_state`].
+    /// The chosen rows over the columns.
     pub(crate) fn new(
         rows: &'r Rows<'s>,
-        chosen: Vec<usize>,
-        columns: Vec<usize>,
-        state: State,
+        chosen: &[usize],
+        columns: &[usize],
+        state: &'r mut State,
     ) -> Self {
         let mut bodies: Vec<BodyId> = columns
             .iter()
@@ -50,15 +50,37 @@ impl<'r, 's> Block<'r, 's> {
         bodies.dedup();
         Self {
             rows,
-            chosen,
-            columns,
+            chosen: chosen.to_vec(),
+            columns: columns.to_vec(),
             bodies,
             state: RefCell::new(state),
         }
     }
 
-    pub(crate) fn into_state(self) -> State {
-        self.state.into_inner()
+    /// Whether all its rows are affine in its columns.
+    pub(crate) fn is_affine(&self) -> bool {
+        self.chosen
+            .iter()
+            .all(|row| self.rows.is_affine_in(*row, &self.columns))
+    }
+
+    /// What one unit of each column is worth as a length.
+    pub(crate) fn units(&self) -> DVector<f64> {
+        DVector::from_iterator(
+            self.columns.len(),
+            self.columns.iter().map(|column| self.rows.unit(*column)),
+        )
+    }
+
+    /// The length by which angles are multiplied, in millimetres.
+    pub(crate) fn reference_length(&self) -> f64 {
+        self.rows.system.reference_length()
+    }
+
+    /// Moves the columns at random, up to `spread` of the reference length, or radians; the same way every time.
+    pub(crate) fn scatter(&self, spread: f64) {
+        self.rows
+            .scatter(&mut self.state.borrow_mut(), &self.columns, spread);
     }
 
     /// Whether it has as many rows as columns.
@@ -93,26 +115,22 @@ impl<'r, 's> Block<'r, 's> {
     }
 
     /// Levenberg–Marquardt from the present state; the state is left at the best point.
-    pub(crate) fn minimise(self, tolerance: f64) -> (Self, Ended) {
+    pub(crate) fn minimise(&self, tolerance: f64) -> Ended {
         let start = self.local();
         let settings = Settings {
             residual_tolerance: tolerance,
             ..Settings::default()
         };
-        let (end, iterations) = match levenberg_marquardt::minimise(&self, start.clone(), &settings)
+        let (end, iterations) = match levenberg_marquardt::minimise(self, start.clone(), &settings)
         {
             Ok(fit) => (fit.point, fit.report.iterations),
             Err(_) => (start, 0),
         };
         self.put(&end);
-        let residual = self.largest_residual();
-        (
-            self,
-            Ended {
-                iterations,
-                residual,
-            },
-        )
+        Ended {
+            iterations,
+            residual: self.largest_residual(),
+        }
     }
 
     pub(crate) fn local(&self) -> Local {
@@ -141,7 +159,7 @@ impl<'r, 's> Block<'r, 's> {
         }
     }
 
-    fn residuals(&self) -> DVector<f64> {
+    pub(crate) fn residuals(&self) -> DVector<f64> {
         let state = self.state.borrow();
         DVector::from_iterator(
             self.chosen.len(),
@@ -203,7 +221,8 @@ impl Retract for &Block<'_, '_> {
 }
 
 impl Block<'_, '_> {
-    fn retract(&self, at: &Local, step: &DVector<f64>) -> Local {
+    /// The point reached from `at` by a step of the columns; the state is left there.
+    pub(crate) fn retract(&self, at: &Local, step: &DVector<f64>) -> Local {
         self.put(at);
         let mut state = self.state.borrow_mut();
         let mut omegas = vec![nalgebra::Vector3::zeros(); self.bodies.len()];

@@ -195,23 +195,23 @@ impl<'a> Rows<'a> {
 
     /// A point near a state that no accident of the drawing singles out; the same one every time.
     pub(crate) fn generic_near(&self, state: &State, spread: f64) -> State {
+        let mut near = state.clone();
         let all: Vec<usize> = (0..self.unknowns.len()).collect();
-        self.beside(state, &all, spread)
+        self.scatter(&mut near, &all, spread);
+        near
     }
 
-    /// A state with some columns moved at random, up to `spread` of the reference length, or radians; the
-    /// same one every time.
-    pub(crate) fn beside(&self, state: &State, columns: &[usize], spread: f64) -> State {
-        let mut near = state.clone();
+    /// Moves some columns of a state at random, up to `spread` of the reference length, or radians; the same
+    /// way every time.
+    pub(crate) fn scatter(&self, state: &mut State, columns: &[usize], spread: f64) {
         for &column in columns {
             let by = spread * spread_of(column as u64);
             let unit = match self.system.get(self.unknowns[column]).measure {
                 Measure::Length => self.system.scale,
                 Measure::Angle => 1.0,
             };
-            self.step(&mut near, column, by * unit);
+            self.step(state, column, by * unit);
         }
-        near
     }
 }
 

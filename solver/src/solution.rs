@@ -6,6 +6,7 @@ use crate::basis::{Basis, Combination};
 use crate::equation::Equation;
 use crate::geometry::{Affine, BodyId, Direction, Point, Var};
 use crate::rows::Rows;
+use crate::square::BlockRows;
 use crate::system::{EquationId, State, Status, System};
 
 /// What became of an equation.
@@ -69,7 +70,7 @@ pub struct Solution<'a> {
     pub(crate) verdicts: Vec<Verdict>,
     pub(crate) report: Report,
     /// The blocks in the order in which they were solved: rows and columns.
-    pub(crate) blocks: Vec<(Vec<usize>, Vec<usize>)>,
+    pub(crate) blocks: Vec<BlockRows>,
 }
 
 impl Solution<'_> {
@@ -214,13 +215,18 @@ impl Solution<'_> {
     /// The blocks in the order in which they were solved: the equations that were used and the
     /// unknowns they found.
     pub fn blocks(&self) -> impl Iterator<Item = (Vec<EquationId>, Vec<Var>)> + '_ {
-        self.blocks.iter().map(|(rows, columns)| {
-            let mut equations: Vec<EquationId> = rows
+        self.blocks.iter().map(|block| {
+            let mut equations: Vec<EquationId> = block
+                .rows
                 .iter()
                 .map(|row| self.rows.ids[*row].equation)
                 .collect();
             equations.dedup();
-            let unknowns = columns.iter().map(|c| self.rows.unknowns[*c]).collect();
+            let unknowns = block
+                .columns
+                .iter()
+                .map(|c| self.rows.unknowns[*c])
+                .collect();
             (equations, unknowns)
         })
     }

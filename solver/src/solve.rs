@@ -6,9 +6,10 @@ use std::time::Instant;
 
 use crate::basis::{Basis, SparseRow};
 use crate::error::SolveError;
-use crate::place::{Placed, Square, place};
+use crate::place::{Placed, place};
 use crate::rows::Rows;
 use crate::solution::{Report, Solution, Verdict};
+use crate::square::Square;
 use crate::system::{EquationId, State, System};
 use crate::tolerance::Tolerances;
 
@@ -36,7 +37,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         report.rounds += 1;
         let here = rows.jacobian(&state);
         let square = Square::new(&basis, rows.unknowns.len(), &[&jacobian, &here]);
-        let placed = place(&rows, &square, &mut state, tolerances)?;
+        let placed = place(&rows, square.blocks(), &mut state, tolerances)?;
         report.iterations += placed.iterations;
         if rows.all_affine() {
             break placed;
@@ -65,7 +66,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
     report.largest_block = placed
         .blocks
         .iter()
-        .map(|(_, c)| c.len())
+        .map(|block| block.columns.len())
         .max()
         .unwrap_or(0);
     let verdicts = judge(&rows, &basis, &state, tolerances);

@@ -198,14 +198,6 @@ pub struct State {
 }
 
 impl State {
-    /// Stands in for a state that is worked on elsewhere.
-    pub(crate) fn empty() -> Self {
-        Self {
-            values: Vec::new(),
-            rotations: Vec::new(),
-        }
-    }
-
     /// The value of a variable, in millimetres or radians.
     pub fn value(&self, var: Var) -> f64 {
         self.values[var.index()]

@@ -6,6 +6,7 @@ use strongback_model::layout::{Layout, PlacedPart};
 use strongback_model::source;
 
 /// A document of parts, relations and whatever else follows them.
+#[allow(dead_code, reason = "not every test needs it")]
 pub fn document(unit: &str, body: &str) -> Document {
     let text = format!("(format: 1, title: \"check\", unit: {unit}, fit: \"1/32 in\", {body})");
     source::read::<Document>(&text).unwrap_or_else(|fault| panic!("{fault:?}\n{text}"))

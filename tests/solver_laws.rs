@@ -116,7 +116,9 @@ proptest! {
                 Verdict::AtOdds { miss } => {
                     prop_assert!(off != 0.0 && (miss + off).abs() < ROUNDING, "{miss} for {off}");
                 }
-                Verdict::Places => prop_assert!(false, "an edge of a loop places something"),
+                Verdict::Places | Verdict::Waits { .. } => {
+                    prop_assert!(false, "an edge of a loop places something, or waits")
+                }
             }
             // its circuit: the edges of its loop, forwards or backwards, and their figures
             let told = found.sensitivity(built.system.get_equation(*id)).pop().unwrap();

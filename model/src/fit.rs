@@ -17,9 +17,21 @@ pub struct Fit {
     /// Its kind, as the file calls it.
     pub kind: String,
     /// Whether it comes true.
-    pub holds: bool,
+    pub verdict: FitVerdict,
     /// Its measures, the worst one first.
     pub measures: Vec<Measured>,
+}
+
+/// Whether a must-fit comes true.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum FitVerdict {
+    /// All of it lies within its limits.
+    Fits,
+    /// Some of it lies beyond them.
+    Misses,
+    /// It rests on something that is loose: what was measured only shows where that stands now.
+    Open,
 }
 
 /// One measure of a must-fit. Lengths in millimetres, angles in degrees.
@@ -43,9 +55,9 @@ pub struct Measured {
 const ROUNDING: f64 = 1e-7;
 
 impl Measured {
-    /// Whether it lies within its limits.
+    /// Whether it lies within its limits; what could not be measured doesn't.
     pub fn holds(&self) -> bool {
-        self.margin >= -ROUNDING
+        self.value.is_finite() && self.margin >= -ROUNDING
     }
 
     fn new(
@@ -69,6 +81,11 @@ impl Measured {
 }
 
 impl Fit {
+    /// Whether it comes true.
+    pub fn holds(&self) -> bool {
+        self.verdict == FitVerdict::Fits
+    }
+
     /// The measure that is nearest to its limit, or furthest beyond it.
     pub fn worst(&self) -> Option<&Measured> {
         self.measures.first()
@@ -92,8 +109,37 @@ impl Solved<'_> {
         Fit {
             name: fit.name.clone(),
             kind: fit.word.to_owned(),
-            holds: measures.iter().all(Measured::holds),
+            verdict: if !fit
+                .measures
+                .iter()
+                .all(|measure| self.rests_on_settled(measure))
+            {
+                FitVerdict::Open
+            } else if measures.iter().all(Measured::holds) {
+                FitVerdict::Fits
+            } else {
+                FitVerdict::Misses
+            },
             measures,
+        }
+    }
+
+    fn rests_on_settled(&self, measure: &Measure) -> bool {
+        /// A rate below this is the rounding of products that cancel.
+        const NOTHING: f64 = 1e-9;
+        if self.moving().is_empty() {
+            return true;
+        }
+        match measure {
+            Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
+                let rows = self.solution.sensitivity(equation);
+                rows.iter()
+                    .flat_map(|row| &row.loose)
+                    .all(|(_, rate)| rate.abs() <= NOTHING)
+            }
+            Measure::Clearance { parts, .. } => parts
+                .iter()
+                .all(|part| self.is_settled(&self.assembly.parts[*part])),
         }
     }
 

@@ -9,6 +9,9 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+use crate::rows::Rows;
+use crate::tolerance::Tolerances;
+
 /// A sparse row: columns with their values.
 pub(crate) type SparseRow = Vec<(usize, f64)>;
 
@@ -94,9 +97,33 @@ impl Workspace {
 }
 
 impl Basis {
+    /// Chooses among the rows of a Jacobian in the order of trust, those that `may` be kept.
+    pub(crate) fn of(
+        rows: &Rows<'_>,
+        jacobian: &[SparseRow],
+        may: impl Fn(usize) -> bool,
+        tolerances: &Tolerances,
+    ) -> Self {
+        let columns = rows.unknowns.len();
+        let mut counts = vec![0; columns];
+        for (column, _) in jacobian.iter().flatten() {
+            counts[*column] += 1;
+        }
+        Self::choose(
+            columns,
+            rows.trusted
+                .iter()
+                .filter(|row| may(**row))
+                .map(|row| (*row, &jacobian[*row])),
+            &counts,
+            (0..columns).map(|column| rows.unit(column)).collect(),
+            tolerances.dependent,
+        )
+    }
+
     /// Chooses among `rows`, offered in this order. `counts` says in how many rows a column occurs:
     /// of equally sound pivots the rarest column is taken, which keeps the rows short.
-    pub(crate) fn choose<'a>(
+    fn choose<'a>(
         columns: usize,
         rows: impl Iterator<Item = (usize, &'a SparseRow)>,
         counts: &[usize],

@@ -119,6 +119,8 @@ impl<'r, 's> Block<'r, 's> {
         let start = self.local();
         let settings = Settings {
             residual_tolerance: tolerance,
+            // the solution nearest the drawn point is meant: a long first step may pass it by
+            first_radius: 0.3,
             ..Settings::default()
         };
         let (end, iterations) = match levenberg_marquardt::minimise(self, start.clone(), &settings)

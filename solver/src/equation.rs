@@ -7,9 +7,7 @@
 use nalgebra::Vector3;
 use num_dual::DualNum;
 
-use crate::geometry::{
-    self, Affine, Axis, BodyId, Direction, Plane, Point, Reading, cross, dot, unit,
-};
+use crate::geometry::{self, Affine, Axis, BodyId, Direction, Plane, Point, Reading, cross, dot};
 
 /// One equation of one or two rows, each of them zero when it holds.
 #[derive(Clone, Debug, PartialEq)]
@@ -241,7 +239,7 @@ impl Equation {
             }
             Equation::PointOnAxis { point, axis } => {
                 let apart = geometry::point(point, reading) - geometry::point(&axis.point, reading);
-                let (t1, t2) = across(&geometry::direction(&axis.direction, reading));
+                let [_, t1, t2] = geometry::frame(&axis.direction, reading);
                 [dot(&t1, &apart), dot(&t2, &apart)]
             }
             Equation::Distance { from, to, distance } => {
@@ -250,11 +248,8 @@ impl Equation {
                 [length_of(&apart) - distance, none]
             }
             Equation::Parallel { a, b } => {
-                let (a, b) = (
-                    geometry::direction(a, reading),
-                    geometry::direction(b, reading),
-                );
-                let (t1, t2) = across(&b);
+                let a = geometry::direction(a, reading);
+                let [_, t1, t2] = geometry::frame(b, reading);
                 [dot(&t1, &a) * scale, dot(&t2, &a) * scale]
             }
             Equation::Perpendicular { a, b } => {
@@ -277,11 +272,11 @@ impl Equation {
             }
             Equation::Mirrored { a, b, across: n } => {
                 let a = geometry::direction(a, reading);
-                let b = geometry::direction(b, reading);
                 let n = Vector3::from(*n).normalize().map(D::from);
-                let twice = dot(&n, &b) * 2.0;
-                let image = b - n.map(|c| c * twice);
-                let (t1, t2) = across(&image);
+                let [_, t1, t2] = geometry::frame(b, reading).map(|v| {
+                    let twice = dot(&n, &v) * 2.0;
+                    v - n.map(|c| c * twice)
+                });
                 [dot(&t1, &a) * scale, dot(&t2, &a) * scale]
             }
         }
@@ -309,23 +304,6 @@ fn forms_of_direction(direction: &Direction, f: &mut dyn FnMut(&Affine)) {
             way.to.iter().for_each(f);
         }
     }
-}
-
-/// Two unit vectors across `b` and square to each other, built from the fixed axis that `b` leans to
-/// least: any other choice would come near a singularity for some `b`.
-fn across<D: DualNum<f64> + Copy>(b: &Vector3<D>) -> (Vector3<D>, Vector3<D>) {
-    let size = |c: D| c.re().abs();
-    let (x, y, z) = (size(b.x), size(b.y), size(b.z));
-    let helper = if x <= y && x <= z {
-        Vector3::x()
-    } else if y <= z {
-        Vector3::y()
-    } else {
-        Vector3::z()
-    };
-    let t1 = unit(cross(b, &helper.map(D::from)));
-    let t2 = cross(b, &t1);
-    (t1, t2)
 }
 
 /// |v|, whose derivative is taken as that along the first axis where v vanishes: there is none, and

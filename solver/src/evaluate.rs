@@ -197,10 +197,12 @@ impl System {
                 measure: Measure::Angle,
                 ..
             } => rows.iter().map(|row| row / self.scale).collect(),
-            Equation::Held { .. }
-            | Equation::PointOnPlane { .. }
-            | Equation::PointOnAxis { .. }
-            | Equation::Distance { .. } => rows.to_vec(),
+            Equation::PointOnAxis { .. } => {
+                vec![rows.iter().map(|row| row * row).sum::<f64>().sqrt()]
+            }
+            Equation::Held { .. } | Equation::PointOnPlane { .. } | Equation::Distance { .. } => {
+                rows.to_vec()
+            }
         }
     }
 

@@ -267,7 +267,23 @@ pub(crate) fn direction<D: DualNum<f64> + Copy, R: Reading<D>>(
     d: &Direction,
     reading: &R,
 ) -> Vector3<D> {
-    let own_components = match d {
+    rotate(d.body(), own_direction(d, reading), reading)
+}
+
+/// A direction and two more across it, all of unit length and square to each other. The two turn with the direction's
+/// body: what is measured along them stays the same thing however the body turns.
+pub(crate) fn frame<D: DualNum<f64> + Copy, R: Reading<D>>(
+    d: &Direction,
+    reading: &R,
+) -> [Vector3<D>; 3] {
+    let own = own_direction(d, reading);
+    let [first, second] = across(&own);
+    [own, first, second].map(|v| rotate(d.body(), v, reading))
+}
+
+/// In the body's own components.
+fn own_direction<D: DualNum<f64> + Copy, R: Reading<D>>(d: &Direction, reading: &R) -> Vector3<D> {
+    match d {
         Direction::Fixed { vector, .. } => {
             let v = Vector3::from(*vector);
             let length = v.norm();
@@ -278,8 +294,23 @@ pub(crate) fn direction<D: DualNum<f64> + Copy, R: Reading<D>>(
             let along = Vector3::from(*along).map(D::from);
             unit(cross(&along, &along_way(edge, reading)))
         }
+    }
+}
+
+/// Two unit vectors across `v` and square to each other, built from the axis that `v` leans to least: any other choice
+/// would come near a singularity for some `v`.
+fn across<D: DualNum<f64> + Copy>(v: &Vector3<D>) -> [Vector3<D>; 2] {
+    let size = |c: D| c.re().abs();
+    let (x, y, z) = (size(v.x), size(v.y), size(v.z));
+    let helper = if x <= y && x <= z {
+        Vector3::x()
+    } else if y <= z {
+        Vector3::y()
+    } else {
+        Vector3::z()
     };
-    rotate(d.body(), own_components, reading)
+    let first = unit(cross(v, &helper.map(D::from)));
+    [first, cross(v, &first)]
 }
 
 fn along_way<D: DualNum<f64> + Copy, R: Reading<D>>(way: &Way, reading: &R) -> Vector3<D> {

@@ -15,13 +15,13 @@ pub(crate) struct LeastMiss {
     pub(crate) at: Local,
     /// The row's residual there.
     pub(crate) miss: f64,
-    /// How much of the row's gradient no kept row accounts for, relative to it: zero at a least miss.
-    pub(crate) slope: f64,
+    /// The length of Newton's next step, relative to the reference length: zero at a least miss.
+    pub(crate) unrest: f64,
 }
 
 /// Steps of Newton's method.
 const STEPS: usize = 40;
-/// The search is at rest when this little of the row's gradient is left.
+/// The search is at rest when Newton's next step is this short, relative to the reference length.
 const AT_REST: f64 = 1e-12;
 /// Kept rows are taken for dependent where one is this small beside the others.
 const DEPENDENT: f64 = 1e-9;
@@ -37,20 +37,22 @@ pub(crate) fn least_miss(block: &Block<'_, '_>, from: Local, within: f64) -> Opt
         within,
     };
     let mut here = search.see(search.restored(from)?)?;
+    let mut step = search.step(&here)?;
+    let unrest = |step: &DVector<f64>| step.norm() / block.reference_length();
     for _ in 0..STEPS {
-        if here.miss.abs() <= within || here.slope <= AT_REST {
+        if here.miss.abs() <= within || unrest(&step) <= AT_REST {
             break;
         }
-        let step = search.step(&here)?;
-        match search.descend(&here, &step) {
-            Some(next) => here = next,
-            None => break,
-        }
+        let Some(next) = search.descend(&here, &step) else {
+            break;
+        };
+        step = search.step(&next)?;
+        here = next;
     }
     Some(LeastMiss {
         at: here.at,
         miss: here.miss,
-        slope: here.slope,
+        unrest: unrest(&step),
     })
 }
 
@@ -65,7 +67,6 @@ struct Search<'b, 'r, 's> {
 struct Here {
     at: Local,
     miss: f64,
-    slope: f64,
     /// The multipliers of the kept rows, then 1 for the row itself.
     multipliers: DVector<f64>,
     /// The gradient of the Lagrangian.
@@ -91,14 +92,8 @@ impl Search<'_, '_, '_> {
             let of_kept = inverse * (&gradient - &own);
             multipliers.rows_mut(0, kept_rows).copy_from(&of_kept);
         }
-        let size = own.norm();
         Some(Here {
             miss: self.block.residuals()[kept_rows],
-            slope: if size > 0.0 {
-                gradient.norm() / size
-            } else {
-                0.0
-            },
             at,
             multipliers,
             gradient,
@@ -110,6 +105,9 @@ impl Search<'_, '_, '_> {
     fn step(&self, here: &Here) -> Option<DVector<f64>> {
         let difference = DIFFERENCE * self.block.reference_length();
         let free = here.tangent.ncols();
+        if free == 0 {
+            return Some(DVector::zeros(self.units.len()));
+        }
         let mut curvature = DMatrix::zeros(free, free);
         for (mut bend, direction) in curvature.column_iter_mut().zip(here.tangent.column_iter()) {
             let mut sides = [-difference, difference]
@@ -132,7 +130,7 @@ impl Search<'_, '_, '_> {
     }
 
     /// Goes along a step as far as the miss grows less; where that is too little to tell from what the kept rows are
-    /// allowed to be off, as far as the slope does.
+    /// allowed to be off, as far as the gradient does.
     fn descend(&self, from: &Here, step: &DVector<f64>) -> Option<Here> {
         /// Halvings of the step.
         const HALVINGS: usize = 30;
@@ -142,7 +140,7 @@ impl Search<'_, '_, '_> {
             let next = self.moved(&from.at, &step).block.local();
             if let Some(next) = self.restored(next).and_then(|at| self.see(at)) {
                 let gain = from.miss.abs() - next.miss.abs();
-                if gain > doubt || gain > -doubt && next.slope < from.slope {
+                if gain > doubt || gain > -doubt && next.gradient.norm() < from.gradient.norm() {
                     return Some(next);
                 }
             }

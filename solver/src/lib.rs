@@ -25,6 +25,7 @@ mod least_miss;
 pub mod levenberg_marquardt;
 mod place;
 pub mod rank;
+mod rough;
 mod rows;
 mod search;
 mod solution;

@@ -1,49 +1,102 @@
 //! Placing: the kept rows, block after block, from the present state.
 //!
 //! A block of one affine row is a division, an affine block one step of Newton's, any other one a search.
-//! Where a block's rows can't hold together, they are taken in the order of trust, and each one that
-//! can't be reached together with those before it is given up where it misses least.
+//! Where a block's rows can't hold together, it is tried again with what it depends on and nothing settles;
+//! then they are taken in the order of trust, and each one that can't be reached together with those before
+//! it is given up where it misses least.
 
-use crate::block::Block;
+use crate::block::{Block, Ended};
 use crate::error::SolveError;
 use crate::least_miss::{LeastMiss, least_miss};
 use crate::rows::Rows;
-use crate::search::reach;
-use crate::square::BlockRows;
+use crate::search::{reach, search};
+use crate::square::{BlockRows, Square};
 use crate::system::State;
 use crate::tolerance::Tolerances;
+
+/// How a block is searched: [`reach`] tries again from beside the start, [`search`] once, for blocks with something
+/// unsettled, where no end is the only right one.
+type Search = fn(&Block<'_, '_>, f64) -> Ended;
 
 /// What placing did.
 #[derive(Debug, Default)]
 pub(crate) struct Placed {
     /// Kept rows that turned out to be unreachable together with more trusted ones of their block.
     pub(crate) given_up: Vec<usize>,
+    /// Kept rows that were not reached and read something unsettled: whether they can be is not known.
+    pub(crate) waiting: Vec<usize>,
     /// The blocks, in the order solved.
     pub(crate) blocks: Vec<BlockRows>,
     pub(crate) iterations: u64,
 }
 
-/// Solves the blocks in order and moves `state` to the solution.
+/// Solves the blocks in order and moves `state` to the solution. Columns that nothing finds stay as drawn, unless a
+/// block can't be solved with them held.
 pub(crate) fn place(
     rows: &Rows<'_>,
-    blocks: Vec<BlockRows>,
+    square: &Square,
     state: &mut State,
     tolerances: &Tolerances,
 ) -> Result<Placed, SolveError> {
     let within = tolerances.converged * rows.system.reference_length();
-    let mut placed = Placed::default();
-    for block in &blocks {
-        if !divide(rows, block, state, within) {
-            solve_block(rows, block, state, within, &mut placed)?;
+    let mut placed = Placed {
+        blocks: square.blocks(),
+        ..Placed::default()
+    };
+    for at in 0..placed.blocks.len() {
+        let block = &placed.blocks[at];
+        let start = Block::new(rows, &[], &block.columns, state).local();
+        let reached = divide(rows, block, state, tolerances)
+            || reach_or_return(rows, block, state, within, &mut placed.iterations, reach);
+        if reached && !is_far(rows, block, state) {
+            continue;
+        }
+        let Some(mut wider) = square.with_unsettled(&placed.blocks[..=at]) else {
+            if !reached {
+                let block = block.clone();
+                row_by_row(rows, &block, state, within, &mut placed).map_err(|(row, miss)| {
+                    SolveError::not_converged(rows.ids[row].equation, miss)
+                })?;
+            }
+            continue;
+        };
+        wider
+            .rows
+            .retain(|row| !placed.given_up.contains(row) && !placed.waiting.contains(row));
+        Block::new(rows, &[], &block.columns, state).put(&start);
+        let begun = Block::new(rows, &[], &wider.columns, state).local();
+        if reach_or_return(rows, &wider, state, within, &mut placed.iterations, search)
+            && !is_far(rows, &wider, state)
+        {
+            continue;
+        }
+        Block::new(rows, &[], &wider.columns, state).put(&begun);
+        row_by_row_or_wait(rows, &wider, state, within, &mut placed);
+    }
+    Ok(placed)
+}
+
+/// Solves what can be solved of the blocks in order; a block that can't stays as drawn.
+pub(crate) fn place_roughly(
+    rows: &Rows<'_>,
+    square: &Square,
+    state: &mut State,
+    tolerances: &Tolerances,
+) {
+    let within = tolerances.converged * rows.system.reference_length();
+    for block in square.blocks() {
+        let start = Block::new(rows, &[], &block.columns, state).local();
+        let reached = divide(rows, &block, state, tolerances)
+            || reach_or_return(rows, &block, state, within, &mut 0, search);
+        if !reached || is_far(rows, &block, state) {
+            Block::new(rows, &[], &block.columns, state).put(&start);
         }
     }
-    placed.blocks = blocks;
-    Ok(placed)
 }
 
 /// Solves one affine row with one unknown. The answer is false, and the state as it was, for any other
 /// block, and where the derivative has vanished with the turns found before.
-fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, within: f64) -> bool {
+fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, tolerances: &Tolerances) -> bool {
     let ([row], [column]) = (&block.rows[..], &block.columns[..]) else {
         return false;
     };
@@ -53,14 +106,18 @@ fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, within: f64) ->
     let var = rows.unknowns[*column];
     let equation = rows.equation(*row);
     let start = state.value(var);
+    let within = tolerances.converged * rows.system.reference_length();
     // the second pass takes out the rounding of the first when the step was long
     for _ in 0..2 {
         let value = rows.value(*row, state);
         if value == 0.0 {
             return true;
         }
-        let derivatives = rows.system.derivatives(equation, state, &[var]);
-        state.values[var.index()] -= value / derivatives[rows.ids[*row].row][0];
+        let derivative = rows.system.derivatives(equation, state, &[var])[rows.ids[*row].row][0];
+        if derivative.abs() * rows.unit(*column) <= tolerances.dependent {
+            break;
+        }
+        state.values[var.index()] -= value / derivative;
     }
     // written so that a residual that is no number counts as not reached
     let reached = rows.value(*row, state).abs() <= within;
@@ -70,30 +127,51 @@ fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, within: f64) ->
     reached
 }
 
-fn solve_block(
+/// Whether a block was solved far from anything drawn, as where a face is met that it all but runs along.
+fn is_far(rows: &Rows<'_>, block: &BlockRows, state: &State) -> bool {
+    /// In reference lengths.
+    const FAR: f64 = 100.0;
+    let far = FAR * rows.system.reference_length();
+    block
+        .columns
+        .iter()
+        .any(|column| state.value(rows.unknowns[*column]).abs() > far)
+}
+
+/// Searches a block's solution; the state is left there, or else as it was.
+fn reach_or_return(
+    rows: &Rows<'_>,
+    block: &BlockRows,
+    state: &mut State,
+    within: f64,
+    iterations: &mut u64,
+    by: Search,
+) -> bool {
+    let block = Block::new(rows, &block.rows, &block.columns, state);
+    let start = block.local();
+    let ended = by(&block, within);
+    *iterations += ended.iterations;
+    let reached = ended.residual <= within;
+    if !reached {
+        block.put(&start);
+    }
+    reached
+}
+
+/// Takes the rows of a block in the order of trust and gives up those that can't hold. The error is a row for which
+/// the search failed, with its miss.
+fn row_by_row(
     rows: &Rows<'_>,
     block: &BlockRows,
     state: &mut State,
     within: f64,
     placed: &mut Placed,
-) -> Result<(), SolveError> {
-    let together = Block::new(rows, &block.rows, &block.columns, state);
-    let start = together.local();
-    let ended = reach(&together, within);
-    placed.iterations += ended.iterations;
-    if ended.residual <= within {
-        return Ok(());
-    }
-    together.put(&start);
-    let mut in_order = block.rows.clone();
-    in_order.sort_by_key(|row| rows.trust_position(*row));
-    let mut accepted: Vec<usize> = Vec::with_capacity(in_order.len());
-    for row in in_order {
+) -> Result<(), (usize, f64)> {
+    let mut accepted: Vec<usize> = Vec::with_capacity(block.rows.len());
+    for row in in_order_of_trust(rows, block) {
         accepted.push(row);
         let with_it = Block::new(rows, &accepted, &block.columns, state);
-        let holds = take_up(&with_it, within, placed)
-            .map_err(|miss| SolveError::not_converged(rows.ids[row].equation, miss))?;
-        if !holds {
+        if !take_up(&with_it, within, placed).map_err(|miss| (row, miss))? {
             accepted.pop();
             placed.given_up.push(row);
         }
@@ -101,11 +179,43 @@ fn solve_block(
     Ok(())
 }
 
+/// Takes the rows of a block with something unsettled that don't hold yet in the order of trust. One that is not reached,
+/// or runs off, waits until more is stated: what is loose may stand in its way.
+fn row_by_row_or_wait(
+    rows: &Rows<'_>,
+    block: &BlockRows,
+    state: &mut State,
+    within: f64,
+    placed: &mut Placed,
+) {
+    let (mut accepted, open): (Vec<usize>, Vec<usize>) = in_order_of_trust(rows, block)
+        .into_iter()
+        .partition(|row| rows.value(*row, state).abs() <= within);
+    for row in open {
+        accepted.push(row);
+        let with_it = Block::new(rows, &accepted, &block.columns, state);
+        let start = with_it.local();
+        let ended = search(&with_it, within);
+        placed.iterations += ended.iterations;
+        if ended.residual > within || is_far(rows, block, state) {
+            Block::new(rows, &[], &block.columns, state).put(&start);
+            accepted.pop();
+            placed.waiting.push(row);
+        }
+    }
+}
+
+fn in_order_of_trust(rows: &Rows<'_>, block: &BlockRows) -> Vec<usize> {
+    let mut in_order = block.rows.clone();
+    in_order.sort_by_key(|row| rows.trust_position(*row));
+    in_order
+}
+
 /// Solves rows of which all but the last hold already. The answer is whether the last one holds too; if it
 /// can't, it is left where it misses least while the others hold, which shows that it is dependent on them
 /// there. Where no such place is found the search has failed, not the row: the error is the miss.
 fn take_up(block: &Block<'_, '_>, within: f64, placed: &mut Placed) -> Result<bool, f64> {
-    /// So much of a row's gradient may be left where its miss counts as the least.
+    /// The miss counts as the least where Newton's next step is this short, relative to the reference length.
     const AT_REST: f64 = 1e-6;
     /// How far beside the compromise the second search begins, relative to the reference length.
     const BESIDE: f64 = 0.02;
@@ -121,7 +231,7 @@ fn take_up(block: &Block<'_, '_>, within: f64, placed: &mut Placed) -> Result<bo
     let least = [compromise, block.local()]
         .into_iter()
         .filter_map(|from| least_miss(block, from, within))
-        .filter(|least| least.slope <= AT_REST || least.miss.abs() <= within)
+        .filter(|least| least.unrest <= AT_REST || least.miss.abs() <= within)
         .reduce(|a, b| nearer(a, b, within))
         .ok_or(ended.residual)?;
     block.put(&least.at);

@@ -39,7 +39,8 @@ pub(crate) fn reach(block: &Block<'_, '_>, within: f64) -> Ended {
     best
 }
 
-fn search(block: &Block<'_, '_>, within: f64) -> Ended {
+/// One search from the block's present point; the block is left where it came to rest.
+pub(crate) fn search(block: &Block<'_, '_>, within: f64) -> Ended {
     let mut ended = block.minimise(within);
     if ended.residual > within && block.is_square() {
         ended.residual = block.newton(3);

@@ -16,6 +16,11 @@ pub enum Verdict {
     Places,
     /// It follows from others and agrees with them.
     Spare,
+    /// It was not reached, and something that it reads is loose: whether it can hold is known once that is settled.
+    Waits {
+        /// How far it is off where the search ended: as for [`Verdict::AtOdds`].
+        miss: f64,
+    },
     /// It can't hold together with those that are trusted more. The miss is in millimetres or
     /// radians, the largest of its rows in size, with its sign.
     AtOdds {

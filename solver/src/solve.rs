@@ -6,7 +6,8 @@ use std::time::Instant;
 
 use crate::basis::{Basis, SparseRow};
 use crate::error::SolveError;
-use crate::place::{Placed, place};
+use crate::place::place;
+use crate::rough::with_turns_held;
 use crate::rows::Rows;
 use crate::solution::{Report, Solution, Verdict};
 use crate::square::Square;
@@ -29,23 +30,28 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         ..Report::default()
     };
 
+    if !rows.all_affine() {
+        with_turns_held(&rows, &mut state, tolerances);
+    }
     let generic = rows.generic_near(&state, tolerances.generic);
     let mut jacobian = rows.jacobian(&generic);
     let mut given_up: BTreeSet<usize> = BTreeSet::new();
+    let mut waiting: BTreeSet<usize> = BTreeSet::new();
     let mut basis = choose(&rows, &jacobian, &given_up, tolerances);
     let placed = loop {
         report.rounds += 1;
         let here = rows.jacobian(&state);
         let square = Square::new(&basis, rows.unknowns.len(), &[&jacobian, &here]);
-        let placed = place(&rows, square.blocks(), &mut state, tolerances)?;
+        let placed = place(&rows, &square, &mut state, tolerances)?;
         report.iterations += placed.iterations;
         if rows.all_affine() {
             break placed;
         }
         jacobian = rows.jacobian(&state);
-        given_up.extend(&placed.given_up);
+        given_up.extend(placed.given_up.iter().chain(&placed.waiting));
+        waiting.extend(&placed.waiting);
         let next = choose(&rows, &jacobian, &given_up, tolerances);
-        let changed = first_difference(&basis, &placed, &next);
+        let changed = first_difference(&basis, &given_up, &next);
         basis = next;
         match changed {
             None => break placed,
@@ -69,7 +75,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         .map(|block| block.columns.len())
         .max()
         .unwrap_or(0);
-    let verdicts = judge(&rows, &basis, &state, tolerances);
+    let verdicts = judge(&rows, &basis, &waiting, &state, tolerances);
     report.seconds = begun.elapsed().as_secs_f64();
     Ok(Solution {
         rows,
@@ -90,38 +96,24 @@ fn check_finite(rows: &Rows<'_>, state: &State) -> Result<(), SolveError> {
     }
 }
 
-/// The greedy basis of a Jacobian, in the order of trust, without the rows that were given up: those
-/// can't be reached together with more trusted ones, though to first order they seem independent.
+/// The greedy basis without the rows that were given up: those can't be reached together with more trusted
+/// ones, though to first order they seem independent.
 fn choose(
     rows: &Rows<'_>,
     jacobian: &[SparseRow],
     given_up: &BTreeSet<usize>,
     tolerances: &Tolerances,
 ) -> Basis {
-    let columns = rows.unknowns.len();
-    let mut counts = vec![0; columns];
-    for (column, _) in jacobian.iter().flatten() {
-        counts[*column] += 1;
-    }
-    Basis::choose(
-        columns,
-        rows.trusted
-            .iter()
-            .filter(|row| !given_up.contains(row))
-            .map(|row| (*row, &jacobian[*row])),
-        &counts,
-        (0..columns).map(|column| rows.unit(column)).collect(),
-        tolerances.dependent,
-    )
+    Basis::of(rows, jacobian, |row| !given_up.contains(&row), tolerances)
 }
 
 /// A row that one basis keeps and the other doesn't, those given up counted as not kept.
-fn first_difference(before: &Basis, placed: &Placed, after: &Basis) -> Option<usize> {
+fn first_difference(before: &Basis, given_up: &BTreeSet<usize>, after: &Basis) -> Option<usize> {
     let mut kept: Vec<usize> = before
         .kept
         .iter()
         .copied()
-        .filter(|row| !placed.given_up.contains(row))
+        .filter(|row| !given_up.contains(row))
         .collect();
     let mut now = after.kept.clone();
     kept.sort_unstable();
@@ -150,7 +142,13 @@ fn check_kept(
     Ok(())
 }
 
-fn judge(rows: &Rows<'_>, basis: &Basis, state: &State, tolerances: &Tolerances) -> Vec<Verdict> {
+fn judge(
+    rows: &Rows<'_>,
+    basis: &Basis,
+    waiting: &BTreeSet<usize>,
+    state: &State,
+    tolerances: &Tolerances,
+) -> Vec<Verdict> {
     let mut kept = vec![false; rows.ids.len()];
     for row in &basis.kept {
         kept[*row] = true;
@@ -170,6 +168,9 @@ fn judge(rows: &Rows<'_>, basis: &Basis, state: &State, tolerances: &Tolerances)
             let residual = rows.of(id).map(|row| rows.value(row, state).abs());
             let holds = residual.fold(0.0, f64::max) <= within;
             match (holds, rows.of(id).any(|row| kept[row])) {
+                (false, _) if rows.of(id).any(|row| waiting.contains(&row)) => {
+                    Verdict::Waits { miss }
+                }
                 (false, _) => Verdict::AtOdds { miss },
                 (true, true) => Verdict::Places,
                 (true, false) => Verdict::Spare,

@@ -4,6 +4,8 @@
 //! connected components of it are the blocks (Dulmage and Mendelsohn 1958; Pothen and Fan, ACM TOMS
 //! 16(4), 1990).
 
+use std::collections::{BTreeSet, HashMap};
+
 use crate::basis::{Basis, SparseRow};
 use crate::structure::{Matching, Pattern, maximum_matching, solve_order};
 
@@ -18,6 +20,8 @@ pub(crate) struct BlockRows {
 pub(crate) struct Square {
     rows: Vec<usize>,
     columns: Vec<usize>,
+    /// The columns that each row reads, of the whole system, those that nothing finds among them.
+    reads: HashMap<usize, Vec<usize>>,
     pattern: Pattern,
     matching: Matching,
 }
@@ -33,21 +37,24 @@ impl Square {
             slot[*column] = Some(at);
         }
         let mut pattern = Pattern::new(columns.len());
+        let mut reads = HashMap::with_capacity(basis.kept.len());
         for row in &basis.kept {
             let mut entries: Vec<usize> = jacobians
                 .iter()
                 .flat_map(|jacobian| jacobian[*row].iter())
-                .filter_map(|(column, _)| slot[*column])
+                .map(|(column, _)| *column)
                 .collect();
             entries.sort_unstable();
             entries.dedup();
             // columns come from `slot`, so they are in range
-            let _ = pattern.push_row(entries);
+            let _ = pattern.push_row(entries.iter().filter_map(|column| slot[*column]));
+            reads.insert(*row, entries);
         }
         let matching = maximum_matching(&pattern);
         Self {
             rows: basis.kept.clone(),
             columns,
+            reads,
             pattern,
             matching,
         }
@@ -73,5 +80,53 @@ impl Square {
                 }
             })
             .collect()
+    }
+
+    /// A block joined with all that depends on the same unsettled columns, and with those columns: what can move when
+    /// the block can't be solved with them held. `blocks` are in solve order up to and with the block, the last of them.
+    /// None where the block depends on no unsettled column.
+    pub(crate) fn with_unsettled(&self, blocks: &[BlockRows]) -> Option<BlockRows> {
+        let mut finder: HashMap<usize, usize> = HashMap::new();
+        for (at, block) in blocks.iter().enumerate() {
+            finder.extend(block.columns.iter().map(|column| (*column, at)));
+        }
+        let reads = |block: &BlockRows| -> Vec<usize> {
+            let rows = block.rows.iter();
+            rows.filter_map(|row| self.reads.get(row))
+                .flatten()
+                .copied()
+                .collect()
+        };
+        let mut unsettled = BTreeSet::new();
+        let mut seen = vec![false; blocks.len()];
+        let mut open = vec![blocks.len().checked_sub(1)?];
+        while let Some(at) = open.pop() {
+            if std::mem::replace(&mut seen[at], true) {
+                continue;
+            }
+            for column in reads(&blocks[at]) {
+                match finder.get(&column) {
+                    Some(above) => open.push(*above),
+                    None => {
+                        unsettled.insert(column);
+                    }
+                }
+            }
+        }
+        if unsettled.is_empty() {
+            return None;
+        }
+        let mut moving = unsettled;
+        let mut rows = Vec::new();
+        for block in blocks {
+            if reads(block).iter().any(|column| moving.contains(column)) {
+                moving.extend(&block.columns);
+                rows.extend(&block.rows);
+            }
+        }
+        Some(BlockRows {
+            rows,
+            columns: moving.into_iter().collect(),
+        })
     }
 }

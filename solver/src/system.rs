@@ -130,6 +130,14 @@ impl System {
         &self.bodies[body.index()].turn
     }
 
+    /// The variables that place a body: those of its origin and its turn.
+    pub fn vars_of_body(&self, body: BodyId) -> Vec<Var> {
+        let body = &self.bodies[body.index()];
+        let mut vars = body.turn.vars();
+        vars.extend(body.origin.iter().flat_map(Affine::vars));
+        vars
+    }
+
     /// The number of equations.
     pub fn equation_count(&self) -> usize {
         self.equations.len()

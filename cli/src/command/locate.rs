@@ -36,7 +36,7 @@ pub(super) struct Located {
 
 impl Located {
     pub(super) fn status(&self) -> Status {
-        if self.layout.is_sound() && self.fits.iter().all(|fit| fit.holds) {
+        if self.layout.is_sound() && self.fits.iter().all(Fit::holds) {
             Status::Well
         } else {
             Status::Amiss

@@ -15,6 +15,7 @@ pub(super) fn empty() -> Layout {
         joints: Vec::new(),
         loose: Vec::new(),
         at_odds: Vec::new(),
+        waiting: Vec::new(),
         spare: Vec::new(),
         dimensions: Vec::new(),
         solution: Solution {

@@ -1,6 +1,6 @@
 //! `fit` as text.
 
-use strongback_model::fit::{Fit, Measured};
+use strongback_model::fit::{Fit, FitVerdict, Measured};
 use strongback_model::quantity::Unit;
 
 use super::figures;
@@ -28,6 +28,18 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
         rows,
         width,
     ));
+    if answer
+        .fits
+        .iter()
+        .any(|fit| fit.verdict == FitVerdict::Open)
+    {
+        text.push_str(&wrapped(
+            "OPEN: it rests on something loose; the figure only shows where that stands now.",
+            width,
+            0,
+        ));
+        text.push('\n');
+    }
     text.push_str(&wrapped(CAUTION, width, 0));
     text
 }
@@ -51,9 +63,13 @@ fn row(fit: &Fit, unit: Unit) -> Vec<String> {
     row
 }
 
-/// `fits` or `MISSES`.
+/// `fits`, `MISSES` or `OPEN`.
 pub(super) fn word(fit: &Fit) -> &'static str {
-    if fit.holds { "fits" } else { "MISSES" }
+    match fit.verdict {
+        FitVerdict::Fits => "fits",
+        FitVerdict::Misses => "MISSES",
+        FitVerdict::Open => "OPEN",
+    }
 }
 
 /// What was measured.

@@ -1,6 +1,8 @@
 //! `locate` as text.
 
+use strongback_model::fit::FitVerdict;
 use strongback_model::layout::{FeatureShape, Layout, PlacedPart};
+use strongback_model::quantity::Unit;
 use strongback_model::words::Axis;
 
 use super::figures;
@@ -151,23 +153,13 @@ fn found(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
         for size in part.sizes.iter().filter(|size| size.found) {
             let angle = size.role == strongback_model::layout::SizeRole::Angle;
             let name = format!("{} {}", part.name, size.name);
-            // a size that nothing settles only shows where the search began
-            let loose = layout
-                .loose
-                .iter()
-                .any(|motion| motion.rates.iter().any(|(what, _)| *what == name));
-            let shown = if loose {
-                "not settled".to_owned()
-            } else {
-                figures::value(size.value, angle, unit)
-            };
-            rows.push(vec![name, shown]);
+            rows.push(vec![name, shown(size.settled, size.value, angle, unit)]);
         }
     }
     for found in &layout.found {
         rows.push(vec![
             found.name.clone(),
-            figures::value(found.value, found.angle, unit),
+            shown(found.settled, found.value, found.angle, unit),
         ]);
     }
     if rows.is_empty() {
@@ -182,14 +174,24 @@ fn found(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
     text
 }
 
+/// A figure, unless nothing settles it: it would only show where the search ended.
+fn shown(settled: bool, value: f64, angle: bool, unit: Unit) -> String {
+    if settled {
+        figures::value(value, angle, unit)
+    } else {
+        "not settled".to_owned()
+    }
+}
+
 fn amiss(answer: &LocateAnswer, width: usize) -> String {
     let layout = &answer.layout;
     let mut text = odds(&layout.at_odds, layout.unit, width);
     text.push_str(&loose(&layout.loose, width));
+    text.push_str(&waiting(&layout.waiting, width));
     let missing: Vec<&str> = answer
         .fits
         .iter()
-        .filter(|fit| !fit.holds)
+        .filter(|fit| fit.verdict == FitVerdict::Misses)
         .map(|fit| fit.name.as_str())
         .collect();
     if !missing.is_empty() {
@@ -255,6 +257,19 @@ pub(super) fn odds(
         text.push('\n');
     }
     text
+}
+
+/// What can't be judged yet.
+fn waiting(list: &[strongback_model::layout::Waiting], width: usize) -> String {
+    if list.is_empty() {
+        return String::new();
+    }
+    let names: Vec<&str> = list.iter().map(|one| one.statement.as_str()).collect();
+    let told = format!(
+        "Waiting: {}. Not met where the search ended, and something there is loose: settle that first.",
+        names.join("; ")
+    );
+    wrapped(&told, width, 2) + "\n"
 }
 
 /// What can still move, in short.

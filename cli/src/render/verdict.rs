@@ -1,6 +1,6 @@
 //! A layout's verdict in one line.
 
-use strongback_model::fit::Fit;
+use strongback_model::fit::{Fit, FitVerdict};
 use strongback_model::layout::Layout;
 
 use super::figures::count;
@@ -28,19 +28,20 @@ pub fn of(layout: &Layout, fits: &[Fit]) -> String {
         0 => clauses.push("no statements at odds".to_owned()),
         n => clauses.push(format!("{} at odds", count(n, "statement", "statements"))),
     }
+    if !layout.waiting.is_empty() {
+        let statements = count(layout.waiting.len(), "statement", "statements");
+        clauses.push(format!("{statements} waiting"));
+    }
     if !fits.is_empty() {
-        let hold = fits.iter().filter(|fit| fit.holds).count();
-        clauses.push(if hold == fits.len() {
-            format!(
-                "all {} come true",
-                count(fits.len(), "must-fit", "must-fits")
-            )
-        } else {
-            {
-                let missing = fits.len() - hold;
-                let verb = if missing == 1 { "misses" } else { "miss" };
-                format!("{missing} of {} must-fits {verb}", fits.len())
-            }
+        let of = |verdict| fits.iter().filter(|fit| fit.verdict == verdict).count();
+        let (missing, open) = (of(FitVerdict::Misses), of(FitVerdict::Open));
+        let all = count(fits.len(), "must-fit", "must-fits");
+        let miss = if missing == 1 { "misses" } else { "miss" };
+        clauses.push(match (missing, open) {
+            (0, 0) => format!("all {all} come true"),
+            (0, _) => format!("{open} of {all} open"),
+            (_, 0) => format!("{missing} of {all} {miss}"),
+            _ => format!("{missing} of {all} {miss}, {open} open"),
         });
     }
     let mut line = clauses.join("; ");

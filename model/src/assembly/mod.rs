@@ -11,10 +11,12 @@ mod statements;
 pub use quantities::{Label, Origin, Quantities, Resolved};
 
 use std::cell::OnceCell;
+use std::collections::BTreeSet;
 
 use indexmap::IndexMap;
 use strongback_solver::{
     Affine, BodyId, Equation, EquationId, Plane, Point, Solution, SolveError, System, Tolerances,
+    Var,
 };
 
 use crate::document::{Document, Trust};
@@ -294,6 +296,7 @@ impl Assembly {
                     assembly: self,
                     solution,
                     order: OnceCell::new(),
+                    moving: OnceCell::new(),
                 };
                 outcome::check(&solved)?;
                 Ok(solved)
@@ -358,6 +361,8 @@ pub struct Solved<'a> {
     pub solution: Solution<'a>,
     /// The order of the solution, once it was asked for.
     pub(crate) order: OnceCell<Order>,
+    /// The unknowns that nothing settles, once they were asked for.
+    pub(crate) moving: OnceCell<BTreeSet<Var>>,
 }
 
 impl Solved<'_> {

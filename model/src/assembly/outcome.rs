@@ -18,13 +18,6 @@ const SHOWN: usize = 4;
 
 /// Finds fault with the first size or position that can't be.
 pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
-    let loose: BTreeSet<Var> = solved
-        .solution
-        .motions()
-        .into_iter()
-        .flatten()
-        .map(|(var, _)| var)
-        .collect();
     for part in &solved.assembly.parts {
         for size in part.sizes.iter().filter(|size| size.resolved.find) {
             let value = solved.solution.form(&size.resolved.form);
@@ -38,7 +31,7 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
                 ));
             }
             // a size that nothing settles has no value yet that could be wrong
-            let settled = !size.resolved.form.vars().any(|var| loose.contains(&var));
+            let settled = solved.is_settled(part);
             if settled && let Some(limit) = broken_limit(size, value) {
                 return Err(impossible(solved, &told, size, value, limit));
             }
@@ -46,7 +39,7 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
         if part.name == DATUM {
             continue;
         }
-        shape(solved, part, &loose)?;
+        shape(solved, part)?;
         for form in &part.origin {
             if !within_reach(solved.solution.form(form)) {
                 return Err(ran_off(
@@ -62,7 +55,7 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
 }
 
 /// The part's own demands on its sizes, such as a leg wider than it is thick, put to the sizes found.
-fn shape(solved: &Solved<'_>, part: &AssembledPart, loose: &BTreeSet<Var>) -> Result<(), Fault> {
+fn shape(solved: &Solved<'_>, part: &AssembledPart) -> Result<(), Fault> {
     let Some(stated) = &part.stated else {
         return Ok(());
     };
@@ -71,8 +64,7 @@ fn shape(solved: &Solved<'_>, part: &AssembledPart, loose: &BTreeSet<Var>) -> Re
         .iter()
         .filter(|size| size.resolved.find)
         .fold(Affine::default(), |sum, size| sum.plus(&size.resolved.form));
-    let vars: Vec<Var> = found.vars().collect();
-    if vars.is_empty() || vars.iter().any(|var| loose.contains(var)) {
+    if found.vars().next().is_none() || !solved.holds_still(found.vars()) {
         return Ok(());
     }
     match stated.kind().shape(&solved.sizes_found(part)) {

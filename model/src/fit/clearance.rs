@@ -64,7 +64,34 @@ fn hull(outline: &[[f64; 3]], sweep: [f64; 3]) -> Option<ConvexPolyhedron> {
             [vector(*p), vector(far)]
         })
         .collect();
-    ConvexPolyhedron::from_convex_hull(&points)
+    // the hull of a long thin prism, such as a cable, is given up as a line; its faces are known all the same
+    ConvexPolyhedron::from_convex_hull(&points).or_else(|| prism(points))
+}
+
+/// A convex prism by its faces. Points in pairs: each corner of the outline and the one opposite to it.
+fn prism(points: Vec<Vector>) -> Option<ConvexPolyhedron> {
+    let corners = points.len() as u32 / 2;
+    let mut triangles = Vec::new();
+    for at in 0..corners {
+        let next = (at + 1) % corners;
+        triangles.push([2 * at, 2 * next, 2 * next + 1]);
+        triangles.push([2 * at, 2 * next + 1, 2 * at + 1]);
+    }
+    for at in 1..corners.saturating_sub(1) {
+        triangles.push([0, 2 * at + 2, 2 * at]);
+        triangles.push([1, 2 * at + 1, 2 * at + 3]);
+    }
+    // counter-clockwise as seen from outside, whichever way the outline is walked
+    let edge = |a: usize, b: usize| points[b] - points[a];
+    let turned: f64 = (1..corners.saturating_sub(1) as usize)
+        .map(|at| edge(0, 2 * at).cross(edge(0, 2 * at + 2)).dot(edge(0, 1)))
+        .sum();
+    if turned < 0.0 {
+        for triangle in &mut triangles {
+            triangle.swap(1, 2);
+        }
+    }
+    ConvexPolyhedron::from_convex_mesh(points, &triangles)
 }
 
 fn vector(p: [f64; 3]) -> Vector {

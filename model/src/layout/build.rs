@@ -23,7 +23,7 @@ impl Solved<'_> {
             .iter()
             .filter(|part| part.name != DATUM)
             .map(|part| PlacedPart {
-                settled: !loose.iter().any(|motion| motion.parts.contains(&part.name)),
+                settled: self.is_settled(part),
                 ..self.part(part)
             })
             .collect();
@@ -40,6 +40,7 @@ impl Solved<'_> {
                 .collect(),
             loose,
             at_odds: self.at_odds(),
+            waiting: self.waiting(),
             spare: self.spare(),
             dimensions: self.dimensions(),
             solution: self.figures(),
@@ -143,6 +144,7 @@ impl Solved<'_> {
             },
             found: size.says_find,
             rests_on_found: size.resolved.find,
+            settled: self.holds_still(size.resolved.form.vars()),
         }
     }
 

@@ -1,6 +1,7 @@
 //! A layout: where everything lies, as plain data in millimetres and degrees.
 
 mod build;
+mod settled;
 mod verdicts;
 
 use schemars::JsonSchema;
@@ -29,6 +30,8 @@ pub struct Layout {
     pub loose: Vec<Loose>,
     /// Statements that can't hold together with others.
     pub at_odds: Vec<AtOdds>,
+    /// Statements that can't be judged as long as something is loose.
+    pub waiting: Vec<Waiting>,
     /// Statements that follow from others and agree with them.
     pub spare: Vec<String>,
     /// The named dimensions.
@@ -73,7 +76,7 @@ pub struct PlacedPart {
     pub turn_deg: [f64; 3],
     /// The rotation matrix, own components to the airframe's: rows.
     pub rotation: [[f64; 3]; 3],
-    /// Whether nothing of it can move.
+    /// Whether nothing of it can move, nor any of its sizes change.
     pub settled: bool,
     /// Its features.
     pub features: Vec<PlacedFeature>,
@@ -141,6 +144,8 @@ pub struct PlacedSize {
     pub found: bool,
     /// Whether it rests on something that is found, itself included.
     pub rests_on_found: bool,
+    /// Whether something settles it; if not, the value only shows where the search ended.
+    pub settled: bool,
 }
 
 /// What a size is for.
@@ -168,6 +173,8 @@ pub struct Found {
     pub value: f64,
     /// Whether it is an angle.
     pub angle: bool,
+    /// Whether something settles it; if not, the value only shows where the search ended.
+    pub settled: bool,
 }
 
 /// A bolted joint in its place.
@@ -236,6 +243,19 @@ pub struct AtOdds {
     pub against: Vec<Against>,
 }
 
+/// A statement that was not reached and reads something loose: whether it can hold is known once that is settled.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Waiting {
+    /// The statement.
+    pub statement: String,
+    /// The sheet it stands on.
+    pub sheet: Option<String>,
+    /// How far it is off where the search ended: millimetres, or degrees for an angle.
+    pub miss: f64,
+    /// Whether that is an angle.
+    pub angle: bool,
+}
+
 /// One of the statements in a contradiction.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Against {
@@ -253,7 +273,7 @@ impl Layout {
 
     /// Whether everything is settled and nothing is at odds.
     pub fn is_sound(&self) -> bool {
-        self.loose.is_empty() && self.at_odds.is_empty()
+        self.loose.is_empty() && self.at_odds.is_empty() && self.waiting.is_empty()
     }
 }
 

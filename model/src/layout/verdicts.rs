@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use strongback_solver::{EquationId, Measure, Var, Verdict};
 
-use super::{Against, AtOdds, Dimension, Found, Loose};
-use crate::assembly::Solved;
+use super::{Against, AtOdds, Dimension, Found, Loose, Waiting};
+use crate::assembly::{AssembledStatement, Solved};
 use crate::quantity::Kind;
 
 impl Solved<'_> {
@@ -41,6 +41,7 @@ impl Solved<'_> {
                 let value = self.solution.state().value(var);
                 Some(Found {
                     name: label.told(),
+                    settled: !self.moving().contains(&var),
                     value: if angle { value.to_degrees() } else { value },
                     angle,
                 })
@@ -96,29 +97,55 @@ impl Solved<'_> {
     }
 
     pub(super) fn at_odds(&self) -> Vec<AtOdds> {
-        let assembly = self.assembly;
-        let mut list = Vec::new();
-        for statement in &assembly.statements {
-            let worst = statement
-                .equations
-                .iter()
-                .filter_map(|(_, id)| match self.solution.verdict(*id) {
-                    Verdict::AtOdds { miss } => Some((*id, miss)),
-                    Verdict::Places | Verdict::Spare => None,
-                })
-                .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
-            let Some((id, miss)) = worst else { continue };
-            let angle = assembly.system.get_equation(id).measure() == Measure::Angle;
-            list.push(AtOdds {
-                statement: statement.name.clone(),
-                trust: statement.trust,
-                sheet: statement.sheet.clone(),
-                miss: if angle { miss.to_degrees() } else { miss },
-                angle,
-                against: self.circuit(id, &statement.name),
-            });
-        }
-        list
+        self.missed(|verdict| match verdict {
+            Verdict::AtOdds { miss } => Some(miss),
+            Verdict::Places | Verdict::Spare | Verdict::Waits { .. } => None,
+        })
+        .map(|(statement, id, miss, angle)| AtOdds {
+            statement: statement.name.clone(),
+            trust: statement.trust,
+            sheet: statement.sheet.clone(),
+            miss,
+            angle,
+            against: self.circuit(id, &statement.name),
+        })
+        .collect()
+    }
+
+    pub(super) fn waiting(&self) -> Vec<Waiting> {
+        self.missed(|verdict| match verdict {
+            Verdict::Waits { miss } => Some(miss),
+            Verdict::Places | Verdict::Spare | Verdict::AtOdds { .. } => None,
+        })
+        .map(|(statement, _, miss, angle)| Waiting {
+            statement: statement.name.clone(),
+            sheet: statement.sheet.clone(),
+            miss,
+            angle,
+        })
+        .collect()
+    }
+
+    /// Each statement with an equation of such a verdict: the worst one, its miss in millimetres or degrees, and
+    /// whether it is an angle.
+    fn missed(
+        &self,
+        is_such: impl Fn(Verdict) -> Option<f64>,
+    ) -> impl Iterator<Item = (&AssembledStatement, EquationId, f64, bool)> {
+        self.assembly
+            .statements
+            .iter()
+            .filter_map(move |statement| {
+                let (id, miss) = statement
+                    .equations
+                    .iter()
+                    .filter_map(|(_, id)| Some((*id, is_such(self.solution.verdict(*id))?)))
+                    .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+                let equation = self.assembly.system.get_equation(id);
+                let angle = equation.measure() == Measure::Angle;
+                let miss = if angle { miss.to_degrees() } else { miss };
+                Some((statement, id, miss, angle))
+            })
     }
 
     /// The statements and figures that an equation's value rests on, itself left out.

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use super::{Measure, MustFitKind};
 use crate::relation::Recipe;
-use crate::source::{Fault, Given, Text};
+use crate::source::{Code, Fault, Given, Text};
 
 /// Two parts keep clear of each other.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -23,6 +23,16 @@ impl MustFitKind for Clear {
 
     fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault> {
         let parts = [recipe.part(&self.between.0)?, recipe.part(&self.between.1)?];
+        for (part, name) in parts.iter().zip([&self.between.0, &self.between.1]) {
+            if recipe.assembled(*part).shape.solids.is_empty() {
+                return Err(Fault::error(
+                    Code::WrongFeature,
+                    format!("`{}` has no metal that could keep clear", name.value),
+                )
+                .at(name.span.clone(), "")
+                .help("state its metal, for a Custom by `boxes`, or measure from a point of it with `Between`"));
+            }
+        }
         let least = recipe.length("at least", &self.at_least)?;
         Ok(vec![Measure::Clearance { parts, least }])
     }

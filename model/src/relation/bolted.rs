@@ -206,7 +206,9 @@ impl Chain<'_> {
         side: Side,
     ) -> Result<(usize, Plane), Fault> {
         if let Ok((part, _)) = recipe.split(name) {
-            return Ok((part, recipe.face(name)?));
+            let face = recipe.face(name)?;
+            looks_to(recipe, name, &face, side)?;
+            return Ok((part, face));
         }
         let part = recipe.part(name)?;
         self.outermost(recipe, name, part, side)
@@ -249,6 +251,28 @@ impl Chain<'_> {
         }
         recipe.middle(name)
     }
+}
+
+/// A face that is bolted against has to look to its side of the joint: one that looks the other way would put the
+/// part on the wrong side of the other one, and one square to it is never met by the bolts.
+fn looks_to(recipe: &Recipe<'_>, name: &Text, face: &Plane, side: Side) -> Result<(), Fault> {
+    /// Closer to a right angle than this cosine, a face doesn't look to the side.
+    const SQUARE: f64 = 0.05;
+    let normal = recipe.drawn(&face.normal);
+    let along: f64 = normal.iter().zip(side.vector()).map(|(n, s)| n * s).sum();
+    if along > SQUARE {
+        return Ok(());
+    }
+    Err(Fault::error(
+        Code::WrongFeature,
+        format!(
+            "`{}` doesn't look {}, as this joint needs it to",
+            name.value,
+            side.face()
+        ),
+    )
+    .at(name.span.clone(), "")
+    .help("name a face on the side where the parts meet, or only the part for its outermost metal"))
 }
 
 /// A point of a body moved along an own axis onto one of that body's own faces.

@@ -28,6 +28,16 @@ pub struct Refused {
     pub faults: Vec<Fault>,
 }
 
+impl Refused {
+    /// Says under which changes the faults came up: without them the model has none.
+    pub(crate) fn with_changes(mut self, name: &str) -> Self {
+        for fault in &mut self.faults {
+            fault.message = format!("with `{name}`: {}", fault.message);
+        }
+        self
+    }
+}
+
 /// Reads a model file.
 ///
 /// # Errors

@@ -100,16 +100,20 @@ pub(super) fn one(
     changes: &args::Changes,
 ) -> Result<Tried, Refused> {
     let changed = loaded.changed(deviation, changes)?;
-    with_solution(loaded, &changed.document, |solved, located| {
+    let solved = with_solution(loaded, &changed.document, |solved, located| {
         let mut shift = shift(plan, &located.layout);
         solved.trace(&mut shift, &located.layout);
-        Tried {
-            shift,
+        (located, shift)
+    });
+    match solved {
+        Ok((located, shift)) => Ok(Tried {
             name: changed.name,
             changes: changed.changes,
             located,
-        }
-    })
+            shift,
+        }),
+        Err(refused) => Err(refused.with_changes(&changed.name)),
+    }
 }
 
 fn nothing_to_try(loaded: &Loaded) -> Fault {

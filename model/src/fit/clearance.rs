@@ -43,27 +43,22 @@ fn pieces(solids: &[PlacedSolid]) -> Vec<ConvexPolyhedron> {
     solids
         .iter()
         .flat_map(|solid| {
+            let sweep = Vector::from(solid.sweep_mm);
             convex_outlines(solid)
                 .into_iter()
-                .filter_map(|outline| hull(&outline, solid.sweep_mm))
+                .filter_map(move |outline| hull(&outline, sweep))
         })
         .collect()
 }
 
-fn hull(outline: &[[f64; 3]], sweep: [f64; 3]) -> Option<ConvexPolyhedron> {
-    let length = norm(sweep);
+fn hull(outline: &[Vector], sweep: Vector) -> Option<ConvexPolyhedron> {
+    let length = sweep.length();
     let sweep = if length < THINNEST && length > 0.0 {
-        sweep.map(|c| c * THINNEST / length)
+        sweep * (THINNEST / length)
     } else {
         sweep
     };
-    let points: Vec<Vector> = outline
-        .iter()
-        .flat_map(|p| {
-            let far = [0, 1, 2].map(|i| p[i] + sweep[i]);
-            [vector(*p), vector(far)]
-        })
-        .collect();
+    let points: Vec<Vector> = outline.iter().flat_map(|&p| [p, p + sweep]).collect();
     // the hull of a long thin prism, such as a cable, is given up as a line; its faces are known all the same
     ConvexPolyhedron::from_convex_hull(&points).or_else(|| prism(points))
 }
@@ -94,47 +89,39 @@ fn prism(points: Vec<Vector>) -> Option<ConvexPolyhedron> {
     ConvexPolyhedron::from_convex_mesh(points, &triangles)
 }
 
-fn vector(p: [f64; 3]) -> Vector {
-    Vector::new(p[0], p[1], p[2])
-}
-
 /// The outline as convex polygons: itself, or triangles when it is not convex or has openings.
-fn convex_outlines(solid: &PlacedSolid) -> Vec<Vec<[f64; 3]>> {
-    let outline = &solid.outline_mm;
+fn convex_outlines(solid: &PlacedSolid) -> Vec<Vec<Vector>> {
+    let sweep = Vector::from(solid.sweep_mm);
+    let outline: Vec<Vector> = solid.outline_mm.iter().copied().map(Vector::from).collect();
     if outline.len() < 3 {
         return Vec::new();
     }
-    if solid.openings_mm.is_empty() && is_convex(outline, solid.sweep_mm) {
-        return vec![outline.clone()];
+    if solid.openings_mm.is_empty() && is_convex(&outline, sweep) {
+        return vec![outline];
     }
-    let (u, v) = flat_axes(solid.sweep_mm);
-    let corners: Vec<[f64; 3]> = outline
-        .iter()
-        .chain(solid.openings_mm.iter().flatten())
-        .copied()
-        .collect();
     let mut starts = Vec::new();
-    let mut at = outline.len() as u32;
+    let mut corners = outline;
     for opening in &solid.openings_mm {
-        starts.push(at);
-        at += opening.len() as u32;
+        starts.push(corners.len() as u32);
+        corners.extend(opening.iter().copied().map(Vector::from));
     }
-    let flat: Vec<[f64; 2]> = corners.iter().map(|p| [dot(*p, u), dot(*p, v)]).collect();
+    let (u, v) = sweep.normalize_or(Vector::Z).any_orthonormal_pair();
+    let flat = corners.iter().map(|p| [p.dot(u), p.dot(v)]);
     let mut triangles: Vec<u32> = Vec::new();
-    earcut::Earcut::new().earcut(flat.iter().copied(), &starts, &mut triangles);
+    earcut::Earcut::new().earcut(flat, &starts, &mut triangles);
     triangles
         .chunks_exact(3)
         .map(|t| t.iter().map(|i| corners[*i as usize]).collect())
         .collect()
 }
 
-fn is_convex(outline: &[[f64; 3]], sweep: [f64; 3]) -> bool {
+fn is_convex(outline: &[Vector], sweep: Vector) -> bool {
     let n = outline.len();
     let mut sign = 0.0_f64;
     for i in 0..n {
         let (a, b, c) = (outline[i], outline[(i + 1) % n], outline[(i + 2) % n]);
-        let turn = dot(cross(minus(b, a), minus(c, b)), sweep);
-        if turn.abs() < 1e-9 * norm(sweep) {
+        let turn = (b - a).cross(c - b).dot(sweep);
+        if turn.abs() < 1e-9 * sweep.length() {
             continue;
         }
         if sign * turn < 0.0 {
@@ -143,43 +130,6 @@ fn is_convex(outline: &[[f64; 3]], sweep: [f64; 3]) -> bool {
         sign = turn;
     }
     true
-}
-
-/// Two unit vectors across a direction.
-fn flat_axes(along: [f64; 3]) -> ([f64; 3], [f64; 3]) {
-    let n = unit(along);
-    let helper = if n[0].abs() < 0.9 {
-        [1.0, 0.0, 0.0]
-    } else {
-        [0.0, 1.0, 0.0]
-    };
-    let u = unit(cross(n, helper));
-    (u, cross(n, u))
-}
-
-fn unit(a: [f64; 3]) -> [f64; 3] {
-    let length = norm(a).max(f64::MIN_POSITIVE);
-    a.map(|c| c / length)
-}
-
-fn norm(a: [f64; 3]) -> f64 {
-    dot(a, a).sqrt()
-}
-
-fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [0, 1, 2].map(|i| a[i] - b[i])
-}
-
-fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
-fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [
-        a[1] * b[2] - a[2] * b[1],
-        a[2] * b[0] - a[0] * b[2],
-        a[0] * b[1] - a[1] * b[0],
-    ]
 }
 
 #[cfg(test)]
@@ -224,6 +174,29 @@ mod tests {
     #[test]
     fn a_rod_through_closed_metal_runs_into_it() {
         assert!(between(&[plate(Vec::new())], &[rod()]) < 0.0);
+    }
+
+    /// A cable 3 mm thick and 30 m long: too thin for a hull that is made from points alone.
+    #[test]
+    fn a_long_cable_is_measured() {
+        for sweep in [[30_000.0, 0.0, 0.0], [-30_000.0, 0.0, 0.0]] {
+            let cable = |at: f64| PlacedSolid {
+                outline_mm: square(1.5)
+                    .into_iter()
+                    .map(|p| [-0.5 * sweep[0], p[1], p[2] + at])
+                    .collect(),
+                openings_mm: Vec::new(),
+                sweep_mm: sweep,
+            };
+            for thickness in [0.0, 1e-9, 1.0] {
+                let thin = PlacedSolid {
+                    sweep_mm: [thickness, 0.0, 0.0],
+                    ..plate(Vec::new())
+                };
+                assert!(between(std::slice::from_ref(&thin), &[cable(0.0)]) < 0.0);
+                assert_abs_diff_eq!(between(&[thin], &[cable(141.5)]), 40.0, epsilon = 1e-6);
+            }
+        }
     }
 
     #[test]

@@ -2,8 +2,9 @@
 
 use serde::Deserialize;
 
-use super::{Recipe, RelationKind};
-use crate::source::{Fault, Text};
+use super::{Recipe, RelationKind, SQUARE};
+use crate::source::{Code, Fault, Text};
+use crate::words::Axis;
 
 /// Two faces touch: they lie in one plane and look at each other.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -15,7 +16,19 @@ impl RelationKind for Against {
     }
 
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
-        recipe.one_plane([&self.0, &self.1])
+        let names = [&self.0, &self.1];
+        let looks = [recipe.face(names[0])?, recipe.face(names[1])?].map(|face| face.normal);
+        if recipe.cosine(&looks[0], &looks[1]) > SQUARE {
+            let axis = |normal| Axis::dominant(recipe.drawn(normal)).short();
+            return Err(Fault::error(
+                Code::WrongFeature,
+                "these two faces look the same way: touching, the parts would run into each other",
+            )
+            .at(names[0].span.clone(), format!("looks along {}", axis(&looks[0])))
+            .also(names[1].span.clone(), format!("looks along {}", axis(&looks[1])))
+            .help("name the face on the other side of one of them, or say `Flush` if the parts stand beside each other"));
+        }
+        recipe.one_plane(names)
     }
 
     fn names(&mut self) -> Vec<&mut Text> {

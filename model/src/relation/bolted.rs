@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use strongback_solver::{Affine, Equation, Plane, Point};
 
-use super::{Located, Recipe, RelationKind};
+use super::{Located, Recipe, RelationKind, SQUARE};
 use crate::assembly::AssembledJoint;
 use crate::source::{Code, Fault, Text};
 use crate::words::Side;
@@ -256,8 +256,6 @@ impl Chain<'_> {
 /// A face that is bolted against has to look to its side of the joint: one that looks the other way would put the
 /// part on the wrong side of the other one, and one square to it is never met by the bolts.
 fn looks_to(recipe: &Recipe<'_>, name: &Text, face: &Plane, side: Side) -> Result<(), Fault> {
-    /// Closer to a right angle than this cosine, a face doesn't look to the side.
-    const SQUARE: f64 = 0.05;
     let normal = recipe.drawn(&face.normal);
     let along: f64 = normal.iter().zip(side.vector()).map(|(n, s)| n * s).sum();
     if along > SQUARE {

@@ -2,8 +2,8 @@
 
 use serde::Deserialize;
 
-use super::{Recipe, RelationKind};
-use crate::source::{Fault, Text};
+use super::{Recipe, RelationKind, SQUARE};
+use crate::source::{Code, Fault, Text};
 
 /// Something lies midway between two faces.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -23,13 +23,19 @@ impl RelationKind for Centred {
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
         let middle = recipe.middle(&self.what)?;
         let (a, b) = (recipe.face(&self.between.0)?, recipe.face(&self.between.1)?);
+        let cosine = recipe.cosine(&a.normal, &b.normal);
+        if cosine.abs() < SQUARE {
+            return Err(Fault::error(
+                Code::WrongFeature,
+                "nothing lies midway between faces that stand square to each other",
+            )
+            .at(self.between.0.span.clone(), "")
+            .also(self.between.1.span.clone(), "")
+            .help("name two faces that look along the same axis"));
+        }
         // one distance for both, counted into the room between the faces
         let half = recipe.helper_length();
-        let sense = if recipe.cosine(&a.normal, &b.normal) < 0.0 {
-            1.0
-        } else {
-            -1.0
-        };
+        let sense = if cosine < 0.0 { 1.0 } else { -1.0 };
         recipe.on_plane(middle.clone(), a, half.clone());
         recipe.on_plane(middle, b, half.times(sense));
         Ok(())

@@ -26,6 +26,7 @@ mod upright;
 pub use bolted::Fastener;
 pub use in_line::InLine;
 pub(crate) use names::{split_name, unknown};
+pub(crate) use recipe::SQUARE;
 pub use recipe::{Hand, Located, Recipe, locate};
 pub(crate) use spaced::sense;
 

@@ -13,6 +13,9 @@ use crate::source::{Code, Fault, Given, Text};
 use super::names::{split_name, unknown};
 use crate::words::Side;
 
+/// Closer to a right angle than this cosine, faces count as square to each other: nobody means parallel.
+pub(crate) const SQUARE: f64 = 0.05;
+
 /// A feature of a part, on its body.
 #[derive(Clone, Debug)]
 pub enum Located {
@@ -295,8 +298,6 @@ impl<'a> Recipe<'a> {
     /// # Errors
     /// They stand square to each other where they are drawn: one of them is not the face meant.
     pub fn parallel_faces(&mut self, names: [&Text; 2], faces: [&Plane; 2]) -> Result<(), Fault> {
-        /// Closer to a right angle than this cosine, nobody means parallel.
-        const SQUARE: f64 = 0.05;
         let [a, b] = faces.map(|face| &face.normal);
         if self.cosine(a, b).abs() < SQUARE {
             let looks = |normal| {

@@ -86,11 +86,6 @@ fn read(path: &Path) -> Result<String, Fault> {
         )
         .help("a model of a whole airframe takes some hundred KiB: is this the right file?"));
     }
-    if bytes.contains(&0) {
-        return Err(not_text(
-            "this is no text file, or one in UTF-16: it holds zero bytes".to_owned(),
-        ));
-    }
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
         let line = error.as_bytes()[..valid]

@@ -188,6 +188,21 @@ fn sizes_that_metal_can_not_have() {
             r#"down: "1/8 in""#,
         ),
         ("tolerance of zero", r#"fit: "1/32 in""#, "fit: 0"),
+        (
+            "gap below zero",
+            r#"face: "frame.fwd""#,
+            r#"face: "frame.fwd", short_by: "-1/16 in""#,
+        ),
+        (
+            "bolts, none of them",
+            "relations: {",
+            r#"relations: { "x": BoltedBehind(part: "frame", to: "firewall", count: 0),"#,
+        ),
+        (
+            "left-hand place for a part on both sides",
+            "at: (bl: 11, wl: 4)",
+            "at: (bl: -11, wl: 4)",
+        ),
         ("found below zero", r#"by: "bay""#, r#"by: "-5 in""#),
         ("found at zero", r#"by: "bay""#, r#"by: "0 in""#),
     ]);

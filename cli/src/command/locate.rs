@@ -69,11 +69,19 @@ pub(super) fn with_solution<T>(
 pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let located = solve(&loaded, &loaded.document)?;
+    let mut only = Vec::new();
     for part in &args.part {
-        if located.layout.part(part).is_none() {
+        // a part on both sides by its own name: both of it
+        let hands = [part.clone(), format!("{part} L"), format!("{part} R")];
+        let known: Vec<String> = hands
+            .into_iter()
+            .filter(|name| located.layout.part(name).is_some())
+            .collect();
+        if known.is_empty() {
             let names = located.layout.parts.iter().map(|part| part.name.as_str());
             return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
         }
+        only.extend(known);
     }
     Ok((
         located.status(),
@@ -82,7 +90,7 @@ pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refuse
             layout: located.layout,
             fits: located.fits,
             faces: args.faces,
-            only: args.part.clone(),
+            only,
         }),
     ))
 }

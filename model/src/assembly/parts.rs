@@ -159,6 +159,14 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
         let given = common.at.along(axis).unwrap_or(&find);
         let form = position(assembly, expanded, axis.short(), given, Kind::Length)?.form;
         let mirrored = expanded.hand == Hand::Mirrored && axis == Axis::ButtockLine;
+        if mirrored && assembly.system.form_drawn(&form) < 0.0 {
+            return Err(Fault::error(
+                Code::BadValue,
+                "of a part on both sides the right-hand one is stated: its buttock line can't be less than zero",
+            )
+            .at(given.span(), "")
+            .help("write the right-hand part; the left-hand one is made as its mirror image"));
+        }
         origin[axis.index()] = if mirrored { form.times(-1.0) } else { form };
     }
     let (turn, turns) = turn(assembly, expanded)?;

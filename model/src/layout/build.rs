@@ -75,7 +75,7 @@ impl Solved<'_> {
             name: part.name.clone(),
             kind: part.word.to_owned(),
             origin_mm: [0, 1, 2].map(|axis| self.solution.form(&part.origin[axis])),
-            turn_deg: angles_of(&rotation),
+            turn_deg: self.turns(part, &rotation),
             rotation,
             settled: true,
             extent_mm: extent(&features, &solids),
@@ -88,6 +88,18 @@ impl Solved<'_> {
                 .iter()
                 .map(|(name, choice)| ((*name).to_owned(), choice.clone()))
                 .collect(),
+        }
+    }
+
+    /// Roll, pitch and yaw in degrees: those that the part states, else those of its rotation.
+    fn turns(&self, part: &AssembledPart, rotation: &[[f64; 3]; 3]) -> [f64; 3] {
+        match &part.turns[..] {
+            [roll, pitch, yaw] => [roll, pitch, yaw].map(|(_, form)| {
+                let degrees = self.solution.form(form).to_degrees();
+                // adding zero turns a negative zero into zero
+                degrees - 360.0 * (degrees / 360.0).round() + 0.0
+            }),
+            _ => angles_of(rotation),
         }
     }
 

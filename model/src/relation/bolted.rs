@@ -1,5 +1,7 @@
 //! Bolted joints: a chain of contacts between two parts, through spacers.
 
+use std::num::NonZeroU32;
+
 use serde::{Deserialize, Serialize};
 use strongback_solver::{Affine, Equation, Plane, Point};
 
@@ -44,7 +46,7 @@ macro_rules! bolted {
             pub with: Option<Fastener>,
             /// How many of them.
             #[serde(default)]
-            pub count: Option<u32>,
+            pub count: Option<NonZeroU32>,
         }
 
         impl RelationKind for $name {
@@ -61,7 +63,7 @@ macro_rules! bolted {
                     through: &self.through,
                     at: self.at.as_ref(),
                     bolts: self.with,
-                    count: self.count,
+                    count: self.count.map(NonZeroU32::get),
                 };
                 chain.equations(recipe)
             }

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::{Located, Recipe, RelationKind};
-use crate::source::{Fault, Given, Text};
+use crate::source::{Code, Fault, Given, Text};
 
 /// An end comes to a face, or stops short of it: this finds lengths.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -28,7 +28,18 @@ impl RelationKind for Reaches {
         let face = recipe.face(&self.face)?;
         let short = match &self.short_by {
             None => Default::default(),
-            Some(given) => recipe.length("short by", given)?,
+            Some(given) => {
+                let short = recipe.length("short by", given)?;
+                if recipe.value(&short) < 0.0 {
+                    return Err(Fault::error(
+                        Code::BadSize,
+                        "`short_by` is a gap, and can't be less than zero",
+                    )
+                    .at(given.span(), "")
+                    .help("an end that goes beyond a face is stated by `Spaced`"));
+                }
+                short
+            }
         };
         let sense = match &end {
             // an end that looks the way of the face goes through to its far side

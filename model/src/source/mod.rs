@@ -51,6 +51,14 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
             format!("the file has {length} bytes; up to {MAX_BYTES} are read"),
         ));
     }
+    if let Some(at) = text.find('\0') {
+        return Err(Fault::error(
+            Code::BadText,
+            "this is no text file, or one in UTF-16: it holds zero bytes",
+        )
+        .at(at..at + 1, "")
+        .help("save it as text in UTF-8"));
+    }
     if Tokens::new(text).next().is_none() {
         return Err(Fault::error(Code::Empty, "there is nothing in the file")
             .help("`strongback new FILE` writes a first model"));

@@ -89,7 +89,7 @@ fn every_kind_is_on_its_list() {
             "model/src/part",
             &["common", "outline", "shape", "sizes"][..],
         ),
-        ("model/src/relation", &["names", "recipe"][..]),
+        ("model/src/relation", &["located", "names", "recipe"][..]),
         ("model/src/must_fit", &[][..]),
         ("model/src/change", &[][..]),
     ];

@@ -220,7 +220,8 @@ fn a_seventh_leg_is_spare_or_at_odds() {
             assert!((at[axis] / 25.4 - T[axis]).abs() < 1e-8, "{at:?}");
         }
         if off == 0.0 {
-            assert_eq!(layout.spare, ["seventh"]);
+            assert_eq!(layout.spare.len(), 1);
+            assert_eq!(layout.spare[0].statement, "seventh");
             assert!(layout.at_odds.is_empty());
         } else {
             let [odd] = &layout.at_odds[..] else {

@@ -121,7 +121,8 @@ fn a_third_distance_is_spare_or_at_odds_by_what_it_misses() {
             assert_at(&layout, [3.6 * mm, 0.0, 4.8 * mm], 1e-9 * mm.max(1.0));
             if miss == 0.0 {
                 assert!(layout.at_odds.is_empty(), "{:#?}", layout.at_odds);
-                assert_eq!(layout.spare, ["d2"]);
+                assert_eq!(layout.spare.len(), 1);
+                assert_eq!(layout.spare[0].statement, "d2");
             } else {
                 let [odd] = &layout.at_odds[..] else {
                     panic!("{:#?}", layout.at_odds)

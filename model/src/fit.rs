@@ -125,17 +125,12 @@ impl Solved<'_> {
     }
 
     fn rests_on_settled(&self, measure: &Measure) -> bool {
-        /// A rate below this is the rounding of products that cancel.
-        const NOTHING: f64 = 1e-9;
         if self.moving().is_empty() {
             return true;
         }
         match measure {
             Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
-                let rows = self.solution.sensitivity(equation);
-                rows.iter()
-                    .flat_map(|row| &row.loose)
-                    .all(|(_, rate)| rate.abs() <= NOTHING)
+                !self.solution.rests_on_loose(equation)
             }
             Measure::Clearance { parts, .. } => parts
                 .iter()

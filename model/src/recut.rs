@@ -16,6 +16,8 @@ pub struct Recut {
     pub only_moved: Vec<String>,
     /// Parts that are as before in every way.
     pub untouched: Vec<String>,
+    /// Parts that are loose then: whether they have to be made differently can't be told.
+    pub unsettled: Vec<String>,
 }
 
 /// A part that is made differently.
@@ -95,6 +97,7 @@ pub fn recut(old: &Layout, new: &Layout, shift: &Shift) -> Recut {
         parts: Vec::new(),
         only_moved: Vec::new(),
         untouched: Vec::new(),
+        unsettled: Vec::new(),
     };
     for part in &shift.parts {
         let mut changes = changes_of(part);
@@ -119,6 +122,7 @@ pub fn recut(old: &Layout, new: &Layout, shift: &Shift) -> Recut {
             });
         }
     }
+    result.unsettled.clone_from(&shift.unsettled);
     result
 }
 

@@ -18,6 +18,8 @@ pub struct Shift {
     pub parts: Vec<PartShift>,
     /// Parts that are the same to the last face.
     pub unmoved: Vec<String>,
+    /// Parts that nothing settles in the new layout: where they stand there is nobody's figure.
+    pub unsettled: Vec<String>,
     /// Dimensions whose figure is another one, found ones left out.
     pub dimensions: Vec<DimensionChange>,
 }
@@ -105,9 +107,12 @@ pub struct SizeChange {
 pub fn shift(old: &Layout, new: &Layout) -> Shift {
     let mut parts = Vec::new();
     let mut unmoved = Vec::new();
+    let mut unsettled = Vec::new();
     for part in &new.parts {
         match old.part(&part.name) {
             None => parts.push(only(part, Presence::Added)),
+            // where it stands now, and how long it is, is nobody's figure
+            Some(_) if !part.settled => unsettled.push(part.name.clone()),
             Some(before) => {
                 let change = compare(before, part);
                 if change.is_nothing() {
@@ -126,6 +131,7 @@ pub fn shift(old: &Layout, new: &Layout) -> Shift {
     Shift {
         parts,
         unmoved,
+        unsettled,
         dimensions: dimensions(old, new),
     }
 }
@@ -165,27 +171,45 @@ fn dimensions(old: &Layout, new: &Layout) -> Vec<DimensionChange> {
         .collect()
 }
 
+/// How far a part shifts along an axis, of whose features the one shifts least and another one most: as far as the
+/// furthest; but one that only grows, to both sides, as far as its middle.
+fn shift_of([least, most]: [f64; 2], turned: bool) -> f64 {
+    let by = if !turned && least < -MOVED_MM && most > MOVED_MM {
+        0.5 * (least + most)
+    } else if most > -least {
+        most
+    } else {
+        least
+    };
+    if by.abs() > MOVED_MM { by } else { 0.0 }
+}
+
 fn compare(old: &PlacedPart, new: &PlacedPart) -> PartShift {
     let mut change = only(new, Presence::Both);
+    let mut ranges = [[0.0_f64; 2]; 3];
     for feature in &new.features {
         let Some(before) = old.feature(&feature.name) else {
             continue;
         };
         let moved = feature_shift(before, feature);
+        for (range, by) in ranges.iter_mut().zip(moved.shift_mm) {
+            *range = [range[0].min(by), range[1].max(by)];
+        }
         if moved.shift_mm.iter().any(|by| by.abs() > MOVED_MM) {
-            for axis in 0..3 {
-                if moved.shift_mm[axis].abs() > change.greatest_mm[axis].abs() {
-                    change.greatest_mm[axis] = moved.shift_mm[axis];
-                }
-            }
             change.features.push(moved);
         }
     }
     for axis in 0..3 {
         let by = new.turn_deg[axis] - old.turn_deg[axis];
+        let by = by - 360.0 * (by / 360.0).round();
         if by.abs() > TURNED_DEG {
             change.turned_deg[axis] = by;
         }
+    }
+    for (axis, range) in ranges.into_iter().enumerate() {
+        // a turn about an axis moves nothing along it
+        let turned = (0..3).any(|about| about != axis && change.turned_deg[about] != 0.0);
+        change.greatest_mm[axis] = shift_of(range, turned);
     }
     for axis in 0..3 {
         let by = new.over_all_mm[axis] - old.over_all_mm[axis];

@@ -89,7 +89,14 @@ impl<'r, 's> Block<'r, 's> {
     }
 
     pub(crate) fn largest_residual(&self) -> f64 {
-        self.residuals().amax()
+        // `amax` would pass over what is no number
+        self.residuals().iter().fold(0.0, |most: f64, miss| {
+            if miss.is_nan() {
+                f64::INFINITY
+            } else {
+                most.max(miss.abs())
+            }
+        })
     }
 
     /// Newton's method from the present state; one step where the block is affine.

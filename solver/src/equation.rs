@@ -35,6 +35,22 @@ pub enum Equation {
         /// The axis, with q and its direction.
         axis: Axis,
     },
+    /// A point lies a distance from an axis: the length of the two components of `p − q` across it, less d.
+    PointFromAxis {
+        /// The point p.
+        point: Point,
+        /// The axis, with q and its direction.
+        axis: Axis,
+        /// The distance d, not negative.
+        distance: Affine,
+    },
+    /// A point lies midway between two planes: half of `n₁ · (p − q₁) − n₂ · (p − q₂)`, the distance from the middle.
+    Midway {
+        /// The point p.
+        point: Point,
+        /// The planes; both normals lead towards the point.
+        between: Box<[Plane; 2]>,
+    },
     /// Two points lie a distance apart: `|p − q| − d`.
     Distance {
         /// The point p.
@@ -99,6 +115,8 @@ impl Equation {
         match self {
             Equation::Held { .. }
             | Equation::PointOnPlane { .. }
+            | Equation::PointFromAxis { .. }
+            | Equation::Midway { .. }
             | Equation::Distance { .. }
             | Equation::Perpendicular { .. }
             | Equation::Angle { .. } => 1,
@@ -114,6 +132,8 @@ impl Equation {
             Equation::Held { measure, .. } => *measure,
             Equation::PointOnPlane { .. }
             | Equation::PointOnAxis { .. }
+            | Equation::PointFromAxis { .. }
+            | Equation::Midway { .. }
             | Equation::Distance { .. } => Measure::Length,
             Equation::Parallel { .. }
             | Equation::Perpendicular { .. }
@@ -128,7 +148,8 @@ impl Equation {
             Equation::Held { .. } => true,
             Equation::PointOnPlane { plane, .. } => is_fixed(&plane.normal),
             Equation::PointOnAxis { axis, .. } => is_fixed(&axis.direction),
-            Equation::Distance { .. } => false,
+            Equation::Midway { between, .. } => between.iter().all(|plane| is_fixed(&plane.normal)),
+            Equation::PointFromAxis { .. } | Equation::Distance { .. } => false,
             Equation::Parallel { a, b }
             | Equation::Perpendicular { a, b }
             | Equation::Angle { a, b, .. }
@@ -155,6 +176,23 @@ impl Equation {
                 of_point(point, f);
                 of_point(&axis.point, f);
                 forms_of_direction(&axis.direction, f);
+            }
+            Equation::PointFromAxis {
+                point,
+                axis,
+                distance,
+            } => {
+                of_point(point, f);
+                of_point(&axis.point, f);
+                forms_of_direction(&axis.direction, f);
+                f(distance);
+            }
+            Equation::Midway { point, between } => {
+                of_point(point, f);
+                for plane in between.iter() {
+                    of_point(&plane.point, f);
+                    forms_of_direction(&plane.normal, f);
+                }
             }
             Equation::Distance { from, to, distance } => {
                 of_point(from, f);
@@ -185,7 +223,14 @@ impl Equation {
                 f(plane.point.body, Reads::OriginAndTurn);
                 f(plane.normal.body(), Reads::Turn);
             }
-            Equation::PointOnAxis { point, axis } => {
+            Equation::Midway { point, between } => {
+                f(point.body, Reads::OriginAndTurn);
+                for plane in between.iter() {
+                    f(plane.point.body, Reads::OriginAndTurn);
+                    f(plane.normal.body(), Reads::Turn);
+                }
+            }
+            Equation::PointOnAxis { point, axis } | Equation::PointFromAxis { point, axis, .. } => {
                 f(point.body, Reads::OriginAndTurn);
                 f(axis.point.body, Reads::OriginAndTurn);
                 f(axis.direction.body(), Reads::Turn);
@@ -241,6 +286,27 @@ impl Equation {
                 let apart = geometry::point(point, reading) - geometry::point(&axis.point, reading);
                 let [_, t1, t2] = geometry::frame(&axis.direction, reading);
                 [dot(&t1, &apart), dot(&t2, &apart)]
+            }
+            Equation::PointFromAxis {
+                point,
+                axis,
+                distance,
+            } => {
+                let apart = geometry::point(point, reading) - geometry::point(&axis.point, reading);
+                let [_, t1, t2] = geometry::frame(&axis.direction, reading);
+                let across = Vector3::new(dot(&t1, &apart), dot(&t2, &apart), none);
+                [
+                    length_of(&across) - geometry::affine(distance, reading),
+                    none,
+                ]
+            }
+            Equation::Midway { point, between } => {
+                let point = geometry::point(point, reading);
+                let [first, second] = [&between[0], &between[1]].map(|plane| {
+                    let apart = point - geometry::point(&plane.point, reading);
+                    dot(&geometry::direction(&plane.normal, reading), &apart)
+                });
+                [(first - second) * 0.5, none]
             }
             Equation::Distance { from, to, distance } => {
                 let apart = geometry::point(to, reading) - geometry::point(from, reading);

@@ -200,9 +200,11 @@ impl System {
             Equation::PointOnAxis { .. } => {
                 vec![rows.iter().map(|row| row * row).sum::<f64>().sqrt()]
             }
-            Equation::Held { .. } | Equation::PointOnPlane { .. } | Equation::Distance { .. } => {
-                rows.to_vec()
-            }
+            Equation::Held { .. }
+            | Equation::PointOnPlane { .. }
+            | Equation::PointFromAxis { .. }
+            | Equation::Midway { .. }
+            | Equation::Distance { .. } => rows.to_vec(),
         }
     }
 

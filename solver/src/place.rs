@@ -38,42 +38,70 @@ pub(crate) fn place(
     state: &mut State,
     tolerances: &Tolerances,
 ) -> Result<Placed, SolveError> {
-    let within = tolerances.converged * rows.system.reference_length();
     let mut placed = Placed {
         blocks: square.blocks(),
         ..Placed::default()
     };
     for at in 0..placed.blocks.len() {
-        let block = &placed.blocks[at];
-        let start = Block::new(rows, &[], &block.columns, state).local();
-        let reached = divide(rows, block, state, tolerances)
-            || reach_or_return(rows, block, state, within, &mut placed.iterations, reach);
-        if reached && !is_far(rows, block, state) {
-            continue;
-        }
-        let Some(mut wider) = square.with_unsettled(&placed.blocks[..=at]) else {
-            if !reached {
-                let block = block.clone();
-                row_by_row(rows, &block, state, within, &mut placed).map_err(|(row, miss)| {
-                    SolveError::not_converged(rows.ids[row].equation, miss)
-                })?;
-            }
-            continue;
-        };
-        wider
-            .rows
-            .retain(|row| !placed.given_up.contains(row) && !placed.waiting.contains(row));
-        Block::new(rows, &[], &block.columns, state).put(&start);
-        let begun = Block::new(rows, &[], &wider.columns, state).local();
-        if reach_or_return(rows, &wider, state, within, &mut placed.iterations, search)
-            && !is_far(rows, &wider, state)
-        {
-            continue;
-        }
-        Block::new(rows, &[], &wider.columns, state).put(&begun);
-        row_by_row_or_wait(rows, &wider, state, within, &mut placed);
+        place_block(rows, square, at, state, tolerances, &mut placed)?;
     }
     Ok(placed)
+}
+
+/// Solves one block, those before it being placed.
+fn place_block(
+    rows: &Rows<'_>,
+    square: &Square,
+    at: usize,
+    state: &mut State,
+    tolerances: &Tolerances,
+    placed: &mut Placed,
+) -> Result<(), SolveError> {
+    /// A block joined with more columns than this is not searched: its rows wait.
+    const WIDEST: usize = 150;
+    let within = tolerances.converged * rows.system.reference_length();
+    let block = &placed.blocks[at];
+    let start = Block::new(rows, &[], &block.columns, state).local();
+    let reached = divide(rows, block, state, tolerances)
+        || reach_or_return(rows, block, state, within, &mut placed.iterations, reach);
+    if reached && !is_far(rows, block, state) {
+        return Ok(());
+    }
+    let most_trusted = block.rows.iter().map(|row| rows.trust_position(*row)).min();
+    let movable = square.with_movable(&placed.blocks[..=at], |row| {
+        !reached && Some(rows.trust_position(row)) > most_trusted
+    });
+    let mut wider = movable.block;
+    wider
+        .rows
+        .retain(|row| !placed.given_up.contains(row) && !placed.waiting.contains(row));
+    if !movable.unsettled {
+        if !reached {
+            let alone = wider.columns.len() > WIDEST;
+            let chosen = if alone { block.clone() } else { wider };
+            row_by_row(rows, &chosen, state, within, placed)
+                .map_err(|(row, miss)| SolveError::not_converged(rows.ids[row].equation, miss))?;
+        }
+        return Ok(());
+    }
+    Block::new(rows, &[], &block.columns, state).put(&start);
+    if wider.columns.len() > WIDEST {
+        let open = block
+            .rows
+            .iter()
+            .copied()
+            .filter(|row| rows.value(*row, state).abs() > within);
+        placed.waiting.extend(open);
+        return Ok(());
+    }
+    let begun = Block::new(rows, &[], &wider.columns, state).local();
+    if !reach_or_return(rows, &wider, state, within, &mut placed.iterations, search)
+        || is_far(rows, &wider, state)
+    {
+        Block::new(rows, &[], &wider.columns, state).put(&begun);
+        row_by_row_or_wait(rows, &wider, state, within, placed);
+    }
+    Ok(())
 }
 
 /// Solves what can be solved of the blocks in order; a block that can't stays as drawn.
@@ -179,8 +207,8 @@ fn row_by_row(
     Ok(())
 }
 
-/// Takes the rows of a block with something unsettled that don't hold yet in the order of trust. One that is not reached,
-/// or runs off, waits until more is stated: what is loose may stand in its way.
+/// Takes the rows of a block with something unsettled in the order of trust. One that is not reached, or runs off, waits
+/// until more is stated: what is loose may stand in its way.
 fn row_by_row_or_wait(
     rows: &Rows<'_>,
     block: &BlockRows,
@@ -188,11 +216,12 @@ fn row_by_row_or_wait(
     within: f64,
     placed: &mut Placed,
 ) {
-    let (mut accepted, open): (Vec<usize>, Vec<usize>) = in_order_of_trust(rows, block)
-        .into_iter()
-        .partition(|row| rows.value(*row, state).abs() <= within);
-    for row in open {
+    let mut accepted: Vec<usize> = Vec::with_capacity(block.rows.len());
+    for row in in_order_of_trust(rows, block) {
         accepted.push(row);
+        if rows.value(row, state).abs() <= within {
+            continue;
+        }
         let with_it = Block::new(rows, &accepted, &block.columns, state);
         let start = with_it.local();
         let ended = search(&with_it, within);

@@ -8,6 +8,7 @@ use crate::geometry::{Affine, BodyId, Direction, Point, Var};
 use crate::rows::Rows;
 use crate::square::BlockRows;
 use crate::system::{EquationId, State, Status, System};
+use crate::tolerance::Tolerances;
 
 /// What became of an equation.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -137,6 +138,30 @@ impl Solution<'_> {
                 self.explain(equation, row, values[row], told)
             })
             .collect()
+    }
+
+    /// Whether an equation's rows depend on something that is loose: to first order at the solution, or at a generic point
+    /// near it, since a derivative may vanish where things happen to lie in line.
+    pub fn rests_on_loose(&self, equation: &Equation) -> bool {
+        if self.basis.rank() == self.rows.unknowns.len() {
+            return false;
+        }
+        let near = self
+            .rows
+            .generic_near(&self.state, Tolerances::default().generic);
+        let beside = Basis::of(
+            &self.rows,
+            &self.rows.jacobian(&near),
+            |row| self.basis.kept.contains(&row),
+            &Tolerances::default(),
+        );
+        let open = |basis: &Basis, state: &State| {
+            self.rows
+                .gradient(equation, state)
+                .iter()
+                .any(|gradient| !basis.express(gradient).rest.is_empty())
+        };
+        open(&self.basis, &self.state) || open(&beside, &near)
     }
 
     fn explain(

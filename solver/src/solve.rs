@@ -10,7 +10,7 @@ use crate::place::place;
 use crate::rough::with_turns_held;
 use crate::rows::Rows;
 use crate::solution::{Report, Solution, Verdict};
-use crate::square::Square;
+use crate::square::{BlockRows, Square};
 use crate::system::{EquationId, State, System};
 use crate::tolerance::Tolerances;
 
@@ -33,44 +33,18 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
     if !rows.all_affine() {
         with_turns_held(&rows, &mut state, tolerances);
     }
-    let generic = rows.generic_near(&state, tolerances.generic);
-    let mut jacobian = rows.jacobian(&generic);
-    let mut given_up: BTreeSet<usize> = BTreeSet::new();
-    let mut waiting: BTreeSet<usize> = BTreeSet::new();
-    let mut basis = choose(&rows, &jacobian, &given_up, tolerances);
-    let placed = loop {
-        report.rounds += 1;
-        let here = rows.jacobian(&state);
-        let square = Square::new(&basis, rows.unknowns.len(), &[&jacobian, &here]);
-        let placed = place(&rows, &square, &mut state, tolerances)?;
-        report.iterations += placed.iterations;
-        if rows.all_affine() {
-            break placed;
-        }
-        jacobian = rows.jacobian(&state);
-        given_up.extend(placed.given_up.iter().chain(&placed.waiting));
-        waiting.extend(&placed.waiting);
-        let next = choose(&rows, &jacobian, &given_up, tolerances);
-        let changed = first_difference(&basis, &given_up, &next);
-        basis = next;
-        match changed {
-            None => break placed,
-            Some(row) if report.rounds == tolerances.rounds => {
-                return Err(SolveError::NoBasis {
-                    rounds: report.rounds,
-                    equation: rows.ids[row].equation,
-                });
-            }
-            Some(_) => {}
-        }
-    };
+    let settled = settle(&rows, &mut state, tolerances, &mut report)?;
+    let Settled {
+        basis,
+        blocks,
+        waiting,
+    } = settled;
 
     check_kept(&rows, &basis, &state, tolerances, &mut report)?;
     report.rank = basis.rank();
     report.freedoms = report.unknowns - report.rank;
-    report.blocks = placed.blocks.len();
-    report.largest_block = placed
-        .blocks
+    report.blocks = blocks.len();
+    report.largest_block = blocks
         .iter()
         .map(|block| block.columns.len())
         .max()
@@ -83,7 +57,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         basis,
         verdicts,
         report,
-        blocks: placed.blocks,
+        blocks,
     })
 }
 
@@ -93,6 +67,95 @@ fn check_finite(rows: &Rows<'_>, state: &State) -> Result<(), SolveError> {
         Some(row) => Err(SolveError::NotFinite {
             equation: rows.ids[row].equation,
         }),
+    }
+}
+
+/// What the rounds came to.
+struct Settled {
+    basis: Basis,
+    blocks: Vec<BlockRows>,
+    /// Rows that were not reached and depend on something unsettled.
+    waiting: BTreeSet<usize>,
+}
+
+/// Chooses what to keep, places it, and chooses again at the solution, until the choice stands.
+///
+/// The choice is made at a generic point near the state as long as a round gave rows up: where a row misses least,
+/// the derivatives of others may vanish. A row given up may be reached in a later round, once a more trusted one that
+/// stood in its way has moved: when the choice stands each is offered once more, if it is independent of what is kept.
+fn settle(
+    rows: &Rows<'_>,
+    state: &mut State,
+    tolerances: &Tolerances,
+    report: &mut Report,
+) -> Result<Settled, SolveError> {
+    let columns = rows.unknowns.len();
+    let generic = rows.jacobian(&rows.generic_near(state, tolerances.generic));
+    let mut changes = 0;
+    let mut offered_again: BTreeSet<usize> = BTreeSet::new();
+    let mut given_up: BTreeSet<usize> = BTreeSet::new();
+    let mut waiting: BTreeSet<usize> = BTreeSet::new();
+    let mut basis = choose(rows, &generic, &given_up, tolerances);
+    loop {
+        report.rounds += 1;
+        let here = rows.jacobian(state);
+        let square = Square::new(&basis, columns, &[&generic, &here]);
+        let placed = place(rows, &square, state, tolerances)?;
+        report.iterations += placed.iterations;
+        let lost = !placed.given_up.is_empty() || !placed.waiting.is_empty();
+        given_up.extend(&placed.given_up);
+        given_up.extend(&placed.waiting);
+        waiting.extend(&placed.waiting);
+        if lost {
+            let near = rows.jacobian(&rows.generic_near(state, tolerances.generic));
+            basis = choose(rows, &near, &given_up, tolerances);
+            continue;
+        }
+        if !rows.all_affine() {
+            let next = choose(rows, &rows.jacobian(state), &given_up, tolerances);
+            let changed = first_difference(&basis, &next);
+            basis = next;
+            if let Some(row) = changed {
+                changes += 1;
+                if changes == tolerances.rounds {
+                    return Err(SolveError::NoBasis {
+                        rounds: report.rounds,
+                        equation: rows.ids[row].equation,
+                    });
+                }
+                continue;
+            }
+        }
+        if given_up.is_empty() {
+            return Ok(Settled {
+                basis,
+                blocks: placed.blocks,
+                waiting,
+            });
+        }
+        let near = rows.jacobian(&rows.generic_near(state, tolerances.generic));
+        let known = choose(rows, &near, &given_up, tolerances);
+        let is_open = |row: &usize| !known.express(&near[*row]).rest.is_empty();
+        let again: Vec<usize> = given_up
+            .difference(&offered_again)
+            .copied()
+            .filter(is_open)
+            .collect();
+        if again.is_empty() {
+            // a row that depends on what is kept is at odds, whatever is loose
+            waiting.retain(is_open);
+            return Ok(Settled {
+                basis,
+                blocks: placed.blocks,
+                waiting,
+            });
+        }
+        for row in again {
+            given_up.remove(&row);
+            waiting.remove(&row);
+            offered_again.insert(row);
+        }
+        basis = choose(rows, &near, &given_up, tolerances);
     }
 }
 
@@ -107,14 +170,9 @@ fn choose(
     Basis::of(rows, jacobian, |row| !given_up.contains(&row), tolerances)
 }
 
-/// A row that one basis keeps and the other doesn't, those given up counted as not kept.
-fn first_difference(before: &Basis, given_up: &BTreeSet<usize>, after: &Basis) -> Option<usize> {
-    let mut kept: Vec<usize> = before
-        .kept
-        .iter()
-        .copied()
-        .filter(|row| !given_up.contains(row))
-        .collect();
+/// A row that one basis keeps and the other doesn't.
+fn first_difference(before: &Basis, after: &Basis) -> Option<usize> {
+    let mut kept = before.kept.clone();
     let mut now = after.kept.clone();
     kept.sort_unstable();
     now.sort_unstable();
@@ -165,8 +223,10 @@ fn judge(
                     0.0_f64,
                     |worst, m| if m.abs() > worst.abs() { m } else { worst },
                 );
-            let residual = rows.of(id).map(|row| rows.value(row, state).abs());
-            let holds = residual.fold(0.0, f64::max) <= within;
+            // written so that a value that is no number doesn't count as holding
+            let holds = rows
+                .of(id)
+                .all(|row| rows.value(row, state).abs() <= within);
             match (holds, rows.of(id).any(|row| kept[row])) {
                 (false, _) if rows.of(id).any(|row| waiting.contains(&row)) => {
                     Verdict::Waits { miss }

@@ -10,7 +10,7 @@ use crate::basis::{Basis, SparseRow};
 use crate::structure::{Matching, Pattern, maximum_matching, solve_order};
 
 /// Rows and columns of the whole system that are solved together.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct BlockRows {
     pub(crate) rows: Vec<usize>,
     pub(crate) columns: Vec<usize>,
@@ -82,51 +82,66 @@ impl Square {
             .collect()
     }
 
-    /// A block joined with all that depends on the same unsettled columns, and with those columns: what can move when
-    /// the block can't be solved with them held. `blocks` are in solve order up to and with the block, the last of them.
-    /// None where the block depends on no unsettled column.
-    pub(crate) fn with_unsettled(&self, blocks: &[BlockRows]) -> Option<BlockRows> {
-        let mut finder: HashMap<usize, usize> = HashMap::new();
-        for (at, block) in blocks.iter().enumerate() {
-            finder.extend(block.columns.iter().map(|column| (*column, at)));
-        }
-        let reads = |block: &BlockRows| -> Vec<usize> {
-            let rows = block.rows.iter();
-            rows.filter_map(|row| self.reads.get(row))
-                .flatten()
-                .copied()
-                .collect()
+    /// A block joined with all that depends on the same columns, and with those columns: the ones that nothing settles,
+    /// and those found above it by a row that `yields`. That is what can move when the block can't be solved alone.
+    /// `blocks` are in solve order up to and with the block, the last of them.
+    pub(crate) fn with_movable(
+        &self,
+        blocks: &[BlockRows],
+        yields: impl Fn(usize) -> bool,
+    ) -> Movable {
+        let mut movable = Movable::default();
+        let Some(last) = blocks.len().checked_sub(1) else {
+            return movable;
         };
-        let mut unsettled = BTreeSet::new();
+        let finder: HashMap<usize, usize> = blocks
+            .iter()
+            .enumerate()
+            .flat_map(|(at, block)| block.columns.iter().map(move |column| (*column, at)))
+            .collect();
+        let mut moving = BTreeSet::new();
         let mut seen = vec![false; blocks.len()];
-        let mut open = vec![blocks.len().checked_sub(1)?];
+        let mut open = vec![last];
         while let Some(at) = open.pop() {
             if std::mem::replace(&mut seen[at], true) {
                 continue;
             }
-            for column in reads(&blocks[at]) {
+            if at == last || blocks[at].rows.iter().any(|row| yields(*row)) {
+                moving.extend(&blocks[at].columns);
+            }
+            for column in self.reads(&blocks[at]) {
                 match finder.get(&column) {
                     Some(above) => open.push(*above),
                     None => {
-                        unsettled.insert(column);
+                        movable.unsettled = true;
+                        moving.insert(column);
                     }
                 }
             }
         }
-        if unsettled.is_empty() {
-            return None;
-        }
-        let mut moving = unsettled;
-        let mut rows = Vec::new();
         for block in blocks {
-            if reads(block).iter().any(|column| moving.contains(column)) {
+            if self.reads(block).any(|column| moving.contains(&column)) {
                 moving.extend(&block.columns);
-                rows.extend(&block.rows);
+                movable.block.rows.extend(&block.rows);
             }
         }
-        Some(BlockRows {
-            rows,
-            columns: moving.into_iter().collect(),
-        })
+        movable.block.columns = moving.into_iter().collect();
+        movable
     }
+
+    /// The columns that a block's rows read, some of them several times.
+    fn reads<'b>(&'b self, block: &'b BlockRows) -> impl Iterator<Item = usize> + 'b {
+        let rows = block.rows.iter();
+        rows.filter_map(|row| self.reads.get(row))
+            .flatten()
+            .copied()
+    }
+}
+
+/// A block with what can move along with it.
+#[derive(Debug, Default)]
+pub(crate) struct Movable {
+    pub(crate) block: BlockRows,
+    /// Whether columns that nothing settles are among what can move.
+    pub(crate) unsettled: bool,
 }

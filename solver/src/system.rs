@@ -156,6 +156,15 @@ impl System {
         self.scale = length;
     }
 
+    /// The greatest length given or drawn, in millimetres.
+    pub fn longest(&self) -> f64 {
+        self.variables
+            .iter()
+            .filter(|variable| variable.measure == Measure::Length)
+            .map(|variable| variable.value.abs())
+            .fold(0.0, f64::max)
+    }
+
     /// The length by which angles are multiplied, in millimetres.
     pub fn reference_length(&self) -> f64 {
         self.scale

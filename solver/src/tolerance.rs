@@ -14,7 +14,7 @@ pub struct Tolerances {
     /// A row is dependent on the kept ones when what is left of it after elimination is smaller than
     /// this, relative to the largest number met on the way. Rows are scaled to a largest entry of 1.
     pub dependent: f64,
-    /// Two kept sets are compared at most so many times before the last one is taken.
+    /// The kept set may change so many times from the drawn position to the solution; then there is none.
     pub rounds: usize,
     /// Half the spread of the generic point about the drawn one, relative to the reference length
     /// (and in radians for turns): far enough from any accident of the drawing, near enough to keep

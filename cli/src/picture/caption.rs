@@ -158,6 +158,7 @@ mod tests {
                 change("frame", [-15.875, 0.0, 0.0]),
             ],
             unmoved: vec!["firewall".to_owned()],
+            unsettled: Vec::new(),
             dimensions: Vec::new(),
         };
         assert_eq!(
@@ -174,6 +175,7 @@ mod tests {
         let still = Shift {
             parts: Vec::new(),
             unmoved: Vec::new(),
+            unsettled: Vec::new(),
             dimensions: Vec::new(),
         };
         assert_eq!(
@@ -188,6 +190,7 @@ mod tests {
         let shift = Shift {
             parts: vec![gone],
             unmoved: Vec::new(),
+            unsettled: Vec::new(),
             dimensions: Vec::new(),
         };
         assert!(

@@ -52,6 +52,16 @@ pub(super) fn block(recut: &Recut, unit: Unit, width: usize) -> String {
             2,
         ));
     }
+    if !recut.unsettled.is_empty() {
+        text.push_str(&wrapped(
+            &format!(
+                "Loose then, so that it can't be told: {}.",
+                recut.unsettled.join(", ")
+            ),
+            width,
+            2,
+        ));
+    }
     text.push_str(&format!(
         "{} as before in every way.\n\n",
         figures::count(recut.untouched.len(), "part is", "parts are")

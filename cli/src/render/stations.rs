@@ -205,12 +205,22 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
-    if !layout.spare.is_empty() {
+    let spare: Vec<String> = layout
+        .spare
+        .iter()
+        .map(|spare| {
+            let name = &spare.statement;
+            if spare.off == 0.0 {
+                name.clone()
+            } else {
+                let off = figures::value(spare.off.abs(), spare.angle, layout.unit);
+                format!("{name} ({off} off, within its tolerance)")
+            }
+        })
+        .collect();
+    if !spare.is_empty() {
         text.push_str(&wrapped(
-            &format!(
-                "Spare, since others say the same: {}.",
-                layout.spare.join("; ")
-            ),
+            &format!("Spare, since others say the same: {}.", spare.join("; ")),
             width,
             2,
         ));

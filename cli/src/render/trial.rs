@@ -54,13 +54,24 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
         width,
     );
     text.push_str(&format!(
-        "{}.\n\n",
+        "{}.\n",
         figures::count(
             trial.shift.unmoved.len(),
             "part stays where it was",
             "parts stay where they were"
         )
     ));
+    if !trial.shift.unsettled.is_empty() {
+        text.push_str(&wrapped(
+            &format!(
+                "Loose then, so that no shift and no size can be told: {}.",
+                trial.shift.unsettled.join(", ")
+            ),
+            width,
+            2,
+        ));
+    }
+    text.push('\n');
     text
 }
 

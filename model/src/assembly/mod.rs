@@ -15,15 +15,14 @@ use std::collections::BTreeSet;
 
 use indexmap::IndexMap;
 use strongback_solver::{
-    Affine, BodyId, Equation, EquationId, Plane, Point, Solution, SolveError, System, Tolerances,
-    Var,
+    Affine, BodyId, EquationId, Plane, Point, Solution, SolveError, System, Tolerances, Var,
 };
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
 use crate::part::{Part, Role, Shape, Sizes};
 use crate::quantity::{Kind, Length, Unit, format};
-use crate::relation::{Fastener, Hand};
+use crate::relation::{Built, Fastener, Hand, Standing};
 use crate::source::{Code, Fault, Text};
 use crate::why::Order;
 use crate::words::Side;
@@ -94,6 +93,8 @@ pub struct AssembledStatement {
     pub sheet: Option<String>,
     /// How far it is to be trusted.
     pub trust: Trust,
+    /// How far it may be off and still agree: millimetres, or radians for an angle.
+    pub within: Option<(f64, Kind)>,
     /// Its equations, each with what it compares.
     pub equations: Vec<(String, EquationId)>,
     /// The features that it names, as `PART.FACE` or `PART`.
@@ -172,6 +173,8 @@ pub struct Assembly {
     pub statements: Vec<AssembledStatement>,
     /// For each equation, the statement it belongs to.
     pub owner: Vec<usize>,
+    /// The equations that are assumed, not stated: they give way without a word.
+    pub assumed: BTreeSet<EquationId>,
     /// The must-fits.
     pub fits: Vec<AssembledFit>,
     /// The joints.
@@ -198,6 +201,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         names: IndexMap::new(),
         statements: Vec::new(),
         owner: Vec::new(),
+        assumed: BTreeSet::new(),
         fits: Vec::new(),
         joints: Vec::new(),
     };
@@ -280,7 +284,9 @@ fn reference_length(assembly: &Assembly) -> f64 {
         .iter()
         .flat_map(|part| part.origin.iter())
         .map(|form| assembly.system.form_drawn(form).abs());
-    sizes.chain(offsets).fold(304.8, f64::max)
+    sizes
+        .chain(offsets)
+        .fold(assembly.system.longest().max(304.8), f64::max)
 }
 
 impl Assembly {
@@ -336,14 +342,21 @@ impl Assembly {
     }
 
     /// Adds a statement's equations to the system.
-    fn enter(&mut self, statement: AssembledStatement, equations: Vec<(String, Equation)>) {
+    fn enter(&mut self, statement: AssembledStatement, equations: Vec<Built>) {
         let index = self.statements.len();
-        let priority = statement.trust as u32;
         let equations = equations
             .into_iter()
-            .map(|(what, equation)| {
+            .map(|built| {
                 self.owner.push(index);
-                (what, self.system.equation(equation, priority))
+                let priority = match built.standing {
+                    Standing::Stated => statement.trust as u32,
+                    Standing::Assumed => u32::MAX,
+                };
+                let id = self.system.equation(built.equation, priority);
+                if built.standing == Standing::Assumed {
+                    self.assumed.insert(id);
+                }
+                (built.what, id)
             })
             .collect();
         self.statements.push(AssembledStatement {

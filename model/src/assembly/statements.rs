@@ -7,10 +7,10 @@ use indexmap::IndexMap;
 
 use super::definitions::Sheets;
 use super::{AssembledFit, AssembledStatement, Assembly, Origin, Within};
-use crate::document::{Document, Remarks};
+use crate::document::Document;
 use crate::part::mirror_word;
 use crate::quantity::Kind;
-use crate::relation::{Hand, Recipe, split_name};
+use crate::relation::{Hand, Purpose, Recipe, split_name};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::Sides;
 
@@ -25,12 +25,23 @@ pub(super) fn relations(
     for entry in document.relations.iter() {
         let remarks = &entry.value.remarks;
         let sheet = sheets(remarks.sheet.as_ref(), faults);
-        let origin = match origin(assembly, entry.name.span.clone(), sheet.clone(), remarks) {
-            Ok(origin) => origin,
+        let within = remarks
+            .within
+            .as_ref()
+            .map(|given| assembly.tolerance_of(given))
+            .transpose();
+        let within = match within {
+            Ok(within) => within,
             Err(fault) => {
                 faults.push(fault);
                 continue;
             }
+        };
+        let origin = Origin {
+            span: entry.name.span.clone(),
+            sheet: sheet.clone(),
+            within: within.map(|(value, _)| value),
+            trust: remarks.trust,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
             entry
@@ -51,7 +62,8 @@ pub(super) fn relations(
                 faults.push(fault);
                 break;
             }
-            let mut recipe = Recipe::new(assembly, hand, name.clone(), origin.clone());
+            let mut recipe =
+                Recipe::new(assembly, hand, name.clone(), origin.clone(), Purpose::Place);
             match relation.kind().equations(&mut recipe) {
                 Ok(()) => {
                     let equations = recipe.take_equations();
@@ -61,6 +73,7 @@ pub(super) fn relations(
                         span: entry.name.span.clone(),
                         sheet: sheet.clone(),
                         trust: remarks.trust,
+                        within,
                         equations: Vec::new(),
                         names,
                     };
@@ -130,7 +143,13 @@ pub(super) fn must_fits(
                 faults.push(fault);
                 break;
             }
-            let mut recipe = Recipe::new(assembly, hand, name.clone(), origin.clone());
+            let mut recipe = Recipe::new(
+                assembly,
+                hand,
+                name.clone(),
+                origin.clone(),
+                Purpose::Measure,
+            );
             match fit.measures(&mut recipe) {
                 Ok(measures) => assembly.fits.push(AssembledFit {
                     name,
@@ -183,25 +202,6 @@ fn named_twice(names: &[&mut Text]) -> Option<Fault> {
         .at(text.span.clone(), "")
         .also(first.span.clone(), "first here")
         .help("a thing can't be held to itself: name another one in one of the two places")
-    })
-}
-
-fn origin(
-    assembly: &Assembly,
-    span: std::ops::Range<usize>,
-    sheet: Option<String>,
-    remarks: &Remarks,
-) -> Result<Origin, Fault> {
-    let within = remarks
-        .within
-        .as_ref()
-        .map(|given| assembly.tolerance(given))
-        .transpose()?;
-    Ok(Origin {
-        span,
-        sheet,
-        within,
-        trust: remarks.trust,
     })
 }
 

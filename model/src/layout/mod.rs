@@ -33,7 +33,7 @@ pub struct Layout {
     /// Statements that can't be judged as long as something is loose.
     pub waiting: Vec<Waiting>,
     /// Statements that follow from others and agree with them.
-    pub spare: Vec<String>,
+    pub spare: Vec<Spare>,
     /// The named dimensions.
     pub dimensions: Vec<Dimension>,
     /// The most important figures of the solution.
@@ -241,6 +241,17 @@ pub struct AtOdds {
     pub angle: bool,
     /// The statements and figures that it can't hold together with.
     pub against: Vec<Against>,
+}
+
+/// A statement that follows from others and agrees with them, exactly or within its own tolerance.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Spare {
+    /// The statement.
+    pub statement: String,
+    /// How far it is off: millimetres, or degrees for an angle; within its tolerance.
+    pub off: f64,
+    /// Whether that is an angle.
+    pub angle: bool,
 }
 
 /// A statement that was not reached and reads something loose: whether it can hold is known once that is settled.

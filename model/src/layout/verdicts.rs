@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use strongback_solver::{EquationId, Measure, Var, Verdict};
 
-use super::{Against, AtOdds, Dimension, Found, Loose, Waiting};
+use super::{Against, AtOdds, Dimension, Found, Loose, Spare, Waiting};
 use crate::assembly::{AssembledStatement, Solved};
 use crate::quantity::Kind;
 
@@ -97,19 +97,24 @@ impl Solved<'_> {
     }
 
     pub(super) fn at_odds(&self) -> Vec<AtOdds> {
+        self.contradicting()
+            .filter(|(statement, _, miss, _)| !statement.agrees_within(*miss))
+            .map(|(statement, id, miss, angle)| AtOdds {
+                statement: statement.name.clone(),
+                trust: statement.trust,
+                sheet: statement.sheet.clone(),
+                miss,
+                angle,
+                against: self.circuit(id, &statement.name),
+            })
+            .collect()
+    }
+
+    fn contradicting(&self) -> impl Iterator<Item = (&AssembledStatement, EquationId, f64, bool)> {
         self.missed(|verdict| match verdict {
             Verdict::AtOdds { miss } => Some(miss),
             Verdict::Places | Verdict::Spare | Verdict::Waits { .. } => None,
         })
-        .map(|(statement, id, miss, angle)| AtOdds {
-            statement: statement.name.clone(),
-            trust: statement.trust,
-            sheet: statement.sheet.clone(),
-            miss,
-            angle,
-            against: self.circuit(id, &statement.name),
-        })
-        .collect()
     }
 
     pub(super) fn waiting(&self) -> Vec<Waiting> {
@@ -139,6 +144,7 @@ impl Solved<'_> {
                 let (id, miss) = statement
                     .equations
                     .iter()
+                    .filter(|(_, id)| !self.assembly.assumed.contains(id))
                     .filter_map(|(_, id)| Some((*id, is_such(self.solution.verdict(*id))?)))
                     .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
                 let equation = self.assembly.system.get_equation(id);
@@ -173,18 +179,44 @@ impl Solved<'_> {
         names
     }
 
-    pub(super) fn spare(&self) -> Vec<String> {
-        self.assembly
+    pub(super) fn spare(&self) -> Vec<Spare> {
+        let all_spare = |statement: &&AssembledStatement| {
+            statement
+                .equations
+                .iter()
+                .filter(|(_, id)| !self.assembly.assumed.contains(id))
+                .all(|(_, id)| self.solution.verdict(*id) == Verdict::Spare)
+        };
+        let exact = self
+            .assembly
             .statements
             .iter()
-            .filter(|statement| {
-                statement
-                    .equations
-                    .iter()
-                    .all(|(_, id)| self.solution.verdict(*id) == Verdict::Spare)
-            })
-            .map(|statement| statement.name.clone())
-            .collect()
+            .filter(all_spare)
+            .map(|statement| Spare {
+                statement: statement.name.clone(),
+                off: 0.0,
+                angle: false,
+            });
+        let nearly = self
+            .contradicting()
+            .filter(|(statement, _, miss, _)| statement.agrees_within(*miss))
+            .map(|(statement, _, off, angle)| Spare {
+                statement: statement.name.clone(),
+                off,
+                angle,
+            });
+        exact.chain(nearly).collect()
+    }
+}
+
+impl AssembledStatement {
+    /// Whether a miss, in millimetres or degrees, lies within the statement's own tolerance.
+    fn agrees_within(&self, miss: f64) -> bool {
+        match self.within {
+            Some((within, Kind::Angle)) => miss.to_radians().abs() <= within,
+            Some((within, _)) => miss.abs() <= within,
+            None => false,
+        }
     }
 }
 

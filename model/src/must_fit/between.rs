@@ -1,10 +1,10 @@
 //! A distance that has to lie within limits.
 
 use serde::Deserialize;
-use strongback_solver::{Affine, Equation};
+use strongback_solver::Affine;
 
 use super::{Measure, MustFitKind};
-use crate::relation::{Located, Recipe, sense};
+use crate::relation::{Recipe, distance};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::Side;
 
@@ -29,8 +29,8 @@ pub struct Between {
 
 impl MustFitKind for Between {
     fn says(&self) -> &'static str {
-        "The distance from a face, aft, right or up unless `toward` says otherwise (or from a point, straight), \
-         to the middle of another feature lies between `at_least` and `at_most`, of which one may be left out."
+        "The distance from one feature to another, as `Spaced` counts it, lies between `at_least` and `at_most`, of which \
+         one may be left out. Of a face that is measured to, its middle counts."
     }
 
     fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault> {
@@ -47,24 +47,8 @@ impl MustFitKind for Between {
         };
         let least = limit(recipe, "at least", &self.at_least)?;
         let most = limit(recipe, "at most", &self.at_most)?;
-        let to = recipe.middle(&self.to)?;
-        let equation = match recipe.feature(&self.from)? {
-            Located::Face(mut plane) => {
-                if sense(recipe, &self.from, &plane.normal, self.toward)? < 0.0 {
-                    plane.normal = plane.normal.reversed();
-                }
-                Equation::PointOnPlane {
-                    point: to,
-                    plane,
-                    offset: Affine::default(),
-                }
-            }
-            from => Equation::Distance {
-                from: from.middle(),
-                to,
-                distance: Affine::default(),
-            },
-        };
+        let names = [&self.from, &self.to];
+        let equation = distance(recipe, names, Affine::default(), self.toward)?;
         Ok(vec![Measure::Within {
             what: format!("from {} to {}", self.from.value, self.to.value),
             equation,

@@ -126,7 +126,10 @@ impl MustFit {
                 Ok(recipe
                     .take_equations()
                     .into_iter()
-                    .map(|(what, equation)| Measure::Zero { what, equation })
+                    .map(|built| Measure::Zero {
+                        what: built.what,
+                        equation: built.equation,
+                    })
                     .collect())
             }
         }

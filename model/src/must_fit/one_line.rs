@@ -20,7 +20,10 @@ impl MustFitKind for OneLine {
         Ok(recipe
             .take_equations()
             .into_iter()
-            .map(|(what, equation)| Measure::Zero { what, equation })
+            .map(|built| Measure::Zero {
+                what: built.what,
+                equation: built.equation,
+            })
             .collect())
     }
 

@@ -4,7 +4,7 @@ use serde::Deserialize;
 use strongback_solver::{Affine, Equation};
 
 use super::{Measure, MustFitKind};
-use crate::relation::Recipe;
+use crate::relation::{Built, Recipe};
 use crate::source::{Code, Fault, Text};
 
 /// Faces lie in one plane: that of the first one.
@@ -39,12 +39,12 @@ impl MustFitKind for OnePlane {
                 },
             });
             recipe.parallel(face.normal, plane.normal.clone());
-            measures.extend(recipe.take_equations().into_iter().map(|(_, equation)| {
-                Measure::Zero {
+            measures.extend(recipe.take_equations().into_iter().map(
+                |Built { equation, .. }| Measure::Zero {
                     what: format!("{} turned against {}", name.value, first.value),
                     equation,
-                }
-            }));
+                },
+            ));
         }
         Ok(measures)
     }

@@ -145,7 +145,7 @@ impl Chain<'_> {
             .iter()
             .map(|name| self.spacer(recipe, name))
             .collect::<Result<Vec<_>, _>>()?;
-        // spacers sit on the bolts: in line with the place of the contact
+        // spacers sit on the bolts, in line with the place of the contact, unless their own place is stated
         for (_, _, far) in &spacers {
             for across in self.side.axis().others() {
                 let normal = super::level::fixed(across);
@@ -153,7 +153,7 @@ impl Chain<'_> {
                     point: axis.clone(),
                     normal,
                 };
-                recipe.add(
+                recipe.assume(
                     "spacer on the bolts",
                     Equation::PointOnPlane {
                         point: far.point.clone(),

@@ -5,7 +5,7 @@ use strongback_solver::Equation;
 
 use super::level::fixed;
 use super::{Recipe, RelationKind};
-use crate::source::{Fault, Given, Text};
+use crate::source::{Code, Fault, Given, Text};
 use crate::words::Axis;
 
 /// A face or line is turned by an angle against another one.
@@ -34,6 +34,16 @@ impl RelationKind for Canted {
         let about = self.about.unwrap_or(Axis::ButtockLine);
         let face = recipe.direction(&self.face)?;
         let from = match &self.from {
+            Some(name) if !recipe.alike([&self.face, name])? => {
+                return Err(Fault::error(
+                    Code::WrongFeature,
+                    "a cant is told between two faces or between two lines",
+                )
+                .at(name.span.clone(), "")
+                .help(
+                    "name one of the same sort, or leave `from` out for the airframe's own axis",
+                ));
+            }
             Some(name) => recipe.direction(name)?,
             None => fixed(Axis::dominant(recipe.drawn(&face))),
         };

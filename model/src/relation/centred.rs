@@ -1,7 +1,9 @@
 //! The same distance from two faces.
 
 use serde::Deserialize;
+use strongback_solver::{Equation, Plane, Point};
 
+use super::spaced::led;
 use super::{Recipe, RelationKind, SQUARE};
 use crate::source::{Code, Fault, Text};
 
@@ -33,15 +35,30 @@ impl RelationKind for Centred {
             .also(self.between.1.span.clone(), "")
             .help("name two faces that look along the same axis"));
         }
-        // one distance for both, counted into the room between the faces
-        let half = recipe.helper_length();
-        let sense = if cosine < 0.0 { 1.0 } else { -1.0 };
-        recipe.on_plane(middle.clone(), a, half.clone());
-        recipe.on_plane(middle, b, half.times(sense));
+        // counted aft, right or up of the middle
+        let a = led(recipe, &self.between.0, a, None)?;
+        let b = facing(recipe, &a, b);
+        recipe.add("midway", midway(middle, a, b));
         Ok(())
     }
 
     fn names(&mut self) -> Vec<&mut Text> {
         vec![&mut self.what, &mut self.between.0, &mut self.between.1]
+    }
+}
+
+/// The second plane, turned where needed so that the room between them lies ahead of both.
+pub(super) fn facing(recipe: &Recipe<'_>, a: &Plane, mut b: Plane) -> Plane {
+    if recipe.cosine(&a.normal, &b.normal) > 0.0 {
+        b.normal = b.normal.reversed();
+    }
+    b
+}
+
+/// A point is as far from the one plane as from the other.
+pub(super) fn midway(point: Point, a: Plane, b: Plane) -> Equation {
+    Equation::Midway {
+        point,
+        between: Box::new([a, b]),
     }
 }

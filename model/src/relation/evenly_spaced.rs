@@ -2,8 +2,9 @@
 
 use serde::Deserialize;
 
-use super::spaced::apart;
-use super::{Recipe, RelationKind};
+use super::centred::{facing, midway};
+use super::spaced::{apart, led};
+use super::{Purpose, Recipe, RelationKind};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::Side;
 
@@ -36,6 +37,7 @@ impl RelationKind for EvenlySpaced {
         }
         let by = match &self.by {
             Some(given) => recipe.length("by", given)?,
+            None if recipe.purpose() == Purpose::Measure => return self.measured(recipe),
             None => recipe.found_length("distance from face to face", 0.0),
         };
         for pair in self.faces.windows(2) {
@@ -48,5 +50,23 @@ impl RelationKind for EvenlySpaced {
 
     fn names(&mut self) -> Vec<&mut Text> {
         self.faces.iter_mut().collect()
+    }
+}
+
+impl EvenlySpaced {
+    /// Each face midway between its neighbours: no distance has to be found.
+    fn measured(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
+        for pair in self.faces.windows(2) {
+            let faces = [recipe.face(&pair[0])?, recipe.face(&pair[1])?];
+            recipe.parallel_faces([&pair[1], &pair[0]], [&faces[1], &faces[0]])?;
+        }
+        for row in self.faces.windows(3) {
+            let before = led(recipe, &row[0], recipe.face(&row[0])?, self.toward)?;
+            let after = facing(recipe, &before, recipe.face(&row[2])?);
+            let what = format!("{} midway", row[1].value);
+            let point = recipe.face(&row[1])?.point;
+            recipe.add(what, midway(point, before, after));
+        }
+        Ok(())
     }
 }

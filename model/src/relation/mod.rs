@@ -12,6 +12,7 @@ mod evenly_spaced;
 mod flush;
 mod in_line;
 mod level;
+mod located;
 mod mirror_of;
 mod names;
 mod parallel;
@@ -25,10 +26,11 @@ mod upright;
 
 pub use bolted::Fastener;
 pub use in_line::InLine;
+pub use located::{Located, locate};
 pub(crate) use names::{split_name, unknown};
 pub(crate) use recipe::SQUARE;
-pub use recipe::{Hand, Located, Recipe, locate};
-pub(crate) use spaced::sense;
+pub use recipe::{Built, Hand, Purpose, Recipe, Standing};
+pub(crate) use spaced::distance;
 
 use serde::Deserialize;
 

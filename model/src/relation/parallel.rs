@@ -1,6 +1,7 @@
 //! Two parallel directions.
 
 use serde::Deserialize;
+use strongback_solver::Equation;
 
 use super::{Recipe, RelationKind};
 use crate::source::{Fault, Text};
@@ -16,7 +17,11 @@ impl RelationKind for Parallel {
 
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
         let (a, b) = (recipe.direction(&self.0)?, recipe.direction(&self.1)?);
-        recipe.parallel(a, b);
+        if recipe.alike([&self.0, &self.1])? {
+            recipe.parallel(a, b);
+        } else {
+            recipe.add("parallel", Equation::Perpendicular { a, b });
+        }
         Ok(())
     }
 

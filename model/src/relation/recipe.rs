@@ -1,31 +1,18 @@
 //! What a relation is written with: features by their names, quantities, and equations to add.
 
 use nalgebra::Vector3;
-use strongback_solver::{
-    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, Turn, Way,
-};
+use strongback_solver::{Affine, BodyId, Direction, Equation, Plane, Point, Turn};
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
-use crate::part::{Feature, Normal, Place};
 use crate::quantity::Kind;
 use crate::source::{Code, Fault, Given, Text};
 
+use super::located::{Located, locate};
 use super::names::{split_name, unknown};
 use crate::words::Side;
 
 /// Closer to a right angle than this cosine, faces count as square to each other: nobody means parallel.
 pub(crate) const SQUARE: f64 = 0.05;
-
-/// A feature of a part, on its body.
-#[derive(Clone, Debug)]
-pub enum Located {
-    /// A flat face.
-    Face(Plane),
-    /// A line or an axis.
-    Line(Axis),
-    /// A point.
-    Point(Point),
-}
 
 /// Whether a statement is read as written or in the mirror, for the left-hand one of two parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,7 +29,36 @@ pub struct Recipe<'a> {
     hand: Hand,
     statement: String,
     origin: Origin,
-    equations: Vec<(String, Equation)>,
+    purpose: Purpose,
+    equations: Vec<Built>,
+}
+
+/// What the equations of a recipe are for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// They place parts.
+    Place,
+    /// They are measured only: nothing is to be found for them.
+    Measure,
+}
+
+/// An equation that a recipe made.
+pub struct Built {
+    /// What it compares, in a few words.
+    pub what: String,
+    /// The equation.
+    pub equation: Equation,
+    /// How it stands against others.
+    pub standing: Standing,
+}
+
+/// How an equation of a statement stands against those of others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// It is stated, and trusted as its statement is.
+    Stated,
+    /// It is taken for granted where nothing else is stated, and gives way without a word.
+    Assumed,
 }
 
 impl<'a> Recipe<'a> {
@@ -51,14 +67,21 @@ impl<'a> Recipe<'a> {
         hand: Hand,
         statement: String,
         origin: Origin,
+        purpose: Purpose,
     ) -> Self {
         Self {
             assembly,
             hand,
             statement,
             origin,
+            purpose,
             equations: Vec::new(),
         }
+    }
+
+    /// What the equations are for.
+    pub fn purpose(&self) -> Purpose {
+        self.purpose
     }
 
     /// The name of the statement that is being built.
@@ -150,6 +173,13 @@ impl<'a> Recipe<'a> {
         }
     }
 
+    /// Whether the two are of one sort, faces or lines. A line runs as the normal of a face that stands square to it, so
+    /// that what is parallel for two of one sort is square for a face and a line.
+    pub fn alike(&self, names: [&Text; 2]) -> Result<bool, Fault> {
+        let [a, b] = [self.feature(names[0])?, self.feature(names[1])?];
+        Ok(matches!(a, Located::Line(_)) == matches!(b, Located::Line(_)))
+    }
+
     /// The middle of a feature.
     pub fn middle(&self, name: &Text) -> Result<Point, Fault> {
         Ok(self.feature(name)?.middle())
@@ -205,11 +235,6 @@ impl<'a> Recipe<'a> {
         Affine::var(quantities.unknown(system, start, Kind::Length, label))
     }
 
-    /// A length that only helps to state the equations and that nobody asks for.
-    pub fn helper_length(&mut self) -> Affine {
-        Affine::var(self.assembly.system.unknown(0.0, Measure::Length))
-    }
-
     /// The size of a part by its name, `PART.SIZE`.
     pub fn size(&self, name: &Text) -> Result<Affine, Fault> {
         let quantities: &Quantities = &self.assembly.quantities;
@@ -262,7 +287,22 @@ impl<'a> Recipe<'a> {
 
     /// Adds an equation, with a few words on what it compares.
     pub fn add(&mut self, what: impl Into<String>, equation: Equation) {
-        self.equations.push((what.into(), equation));
+        self.enter(what, equation, Standing::Stated);
+    }
+
+    /// Adds an equation that holds as long as nothing else is stated of what it reads.
+    pub fn assume(&mut self, what: impl Into<String>, equation: Equation) {
+        if self.purpose == Purpose::Place {
+            self.enter(what, equation, Standing::Assumed);
+        }
+    }
+
+    fn enter(&mut self, what: impl Into<String>, equation: Equation, standing: Standing) {
+        self.equations.push(Built {
+            what: what.into(),
+            equation,
+            standing,
+        });
     }
 
     /// Demands that two directions be parallel, unless both are held and are.
@@ -332,7 +372,7 @@ impl<'a> Recipe<'a> {
     }
 
     /// The equations added so far.
-    pub fn take_equations(&mut self) -> Vec<(String, Equation)> {
+    pub fn take_equations(&mut self) -> Vec<Built> {
         std::mem::take(&mut self.equations)
     }
 
@@ -343,51 +383,8 @@ impl<'a> Recipe<'a> {
 
     /// Notes a joint that the statement makes.
     pub(crate) fn note_joint(&mut self, joint: crate::assembly::AssembledJoint) {
-        self.assembly.joints.push(joint);
-    }
-}
-
-impl Located {
-    /// A point of it: its middle.
-    pub fn middle(self) -> Point {
-        match self {
-            Located::Face(plane) => plane.point,
-            Located::Line(axis) => axis.point,
-            Located::Point(point) => point,
+        if self.purpose == Purpose::Place {
+            self.assembly.joints.push(joint);
         }
-    }
-}
-
-/// A feature on its body, as the solver sees it.
-pub fn locate(body: BodyId, feature: &Feature) -> Located {
-    let point = |at: &Place| Point {
-        body,
-        at: at.clone(),
-    };
-    match feature {
-        Feature::Face { middle, normal } => Located::Face(Plane {
-            point: point(middle),
-            normal: match normal {
-                Normal::Fixed(vector) => Direction::Fixed {
-                    body,
-                    vector: *vector,
-                },
-                Normal::OfEdge { from, to, along } => Direction::Across {
-                    edge: Box::new(Way {
-                        from: point(from),
-                        to: to.clone(),
-                    }),
-                    along: *along,
-                },
-            },
-        }),
-        Feature::Line { middle, along } => Located::Line(Axis {
-            point: point(middle),
-            direction: Direction::Fixed {
-                body,
-                vector: *along,
-            },
-        }),
-        Feature::Point { at } => Located::Point(point(at)),
     }
 }

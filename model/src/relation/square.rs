@@ -17,7 +17,11 @@ impl RelationKind for Square {
 
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
         let (a, b) = (recipe.direction(&self.0)?, recipe.direction(&self.1)?);
-        recipe.add("square", Equation::Perpendicular { a, b });
+        if recipe.alike([&self.0, &self.1])? {
+            recipe.add("square", Equation::Perpendicular { a, b });
+        } else {
+            recipe.parallel(a, b);
+        }
         Ok(())
     }
 

@@ -202,3 +202,29 @@ fn a_tolerance_of_its_own_makes_a_statement_agree() {
         }
     }
 }
+
+/// A hole is cut out of the web, and a tube is round.
+#[test]
+fn clearances_of_holes_and_tubes() {
+    let frame = FRAME.replace("fs: 0", "fs: 10").replace(
+        "at: (",
+        r#"holes: {"rod": (bl: "2 in", wl: "10 in", diameter: "1 1/4 in")}, at: ("#,
+    );
+    let rod = r#""rod": Tube(runs: FwdAft, length: 20, diameter: "3/4 in", wall: "0.05 in", at: (fs: 0, bl: 2, wl: 10)),"#;
+    let through = fit(&format!(
+        r#"parts: {{ {frame} {rod} }}, must_fit: {{ "m": Clear(between: ("rod", "f"), at_least: "1/16 in") }}"#
+    ));
+    // flats within the hole and outside the rod: never more than there is, and hardly less
+    let there_is = 0.5 * (1.25 - 0.75);
+    let value = measured(&through);
+    assert!(value <= there_is && value > there_is - 0.003, "{value}");
+    let (a, b) = (
+        tube("a", "at: (fs: 0, bl: 5, wl: 5)").replace("diameter: 1", "diameter: 2"),
+        tube("b", "at: (fs: 0, bl: 8, wl: 9)").replace("diameter: 1", "diameter: 2"),
+    );
+    let apart = fit(&format!(
+        r#"parts: {{ {a} {b} }}, must_fit: {{ "m": Clear(between: ("a", "b"), at_least: 1) }}"#
+    ));
+    let value = measured(&apart);
+    assert!(value <= 3.0 && value > 2.99, "{value}");
+}

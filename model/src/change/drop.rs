@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::{ChangeKind, cannot, entry_of};
+use super::{ChangeKind, cannot, not_one_hand};
 use crate::document::Document;
 use crate::source::{Code, Fault, Text, nearest};
 
@@ -18,7 +18,8 @@ impl ChangeKind for Drop {
     }
 
     fn make(&self, document: &mut Document) -> Result<(), Fault> {
-        let name = entry_of(document, &self.0.value).to_owned();
+        not_one_hand(document, &self.0, &self.0.value)?;
+        let name = self.0.value.clone();
         if document.parts.get(&name).is_some() {
             drop_part(document, &name);
             return Ok(());

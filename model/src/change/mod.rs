@@ -117,16 +117,22 @@ impl Change {
     }
 }
 
-/// A part's name as it stands in the document: a left or right one is its entry for both.
-fn entry_of<'d>(document: &'d Document, name: &'d str) -> &'d str {
-    let stem = name
-        .strip_suffix(" L")
-        .or_else(|| name.strip_suffix(" R"))
-        .unwrap_or(name);
-    if document.parts.get(name).is_none() && document.parts.get(stem).is_some() {
-        stem
-    } else {
-        name
+/// A name that may be that of one part of a pair made from one entry: a change would be made to both.
+fn not_one_hand(document: &Document, name: &Text, part: &str) -> Result<(), Fault> {
+    let stem = part.strip_suffix(" L").or_else(|| part.strip_suffix(" R"));
+    match stem {
+        Some(stem) if document.parts.get(part).is_none() && document.parts.get(stem).is_some() => {
+            Err(cannot(
+                name,
+                format!(
+                    "`{part}` is one of a pair that one entry makes, and can't be changed alone"
+                ),
+            )
+            .help(format!(
+                "name `{stem}` to change both; to change one, write the two as parts of their own"
+            )))
+        }
+        _ => Ok(()),
     }
 }
 

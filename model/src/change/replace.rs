@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Deserializer};
 
-use super::{ChangeKind, cannot, entry_of};
+use super::{ChangeKind, cannot, not_one_hand};
 use crate::document::{Document, Stated};
 use crate::part::Part;
 use crate::relation::Relation;
@@ -46,7 +46,8 @@ impl ChangeKind for Replace {
     }
 
     fn make(&self, document: &mut Document) -> Result<(), Fault> {
-        let name = entry_of(document, &self.0.value).to_owned();
+        not_one_hand(document, &self.0, &self.0.value)?;
+        let name = self.0.value.clone();
         let (done, near) = match &self.1 {
             Replacement::Part(part) => (
                 document.parts.replace(&name, (**part).clone()).is_ok(),

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::{ChangeKind, cannot, entry_of, no_part};
+use super::{ChangeKind, cannot, no_part, not_one_hand};
 use crate::document::Document;
 use crate::source::{Fault, Text};
 
@@ -16,7 +16,8 @@ impl ChangeKind for Reverse {
     }
 
     fn make(&self, document: &mut Document) -> Result<(), Fault> {
-        let name = entry_of(document, &self.0.value).to_owned();
+        not_one_hand(document, &self.0, &self.0.value)?;
+        let name = self.0.value.clone();
         let Some(part) = document.parts.get_mut(&name) else {
             return Err(no_part(document, &self.0));
         };

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::{ChangeKind, cannot, entry_of};
+use super::{ChangeKind, cannot, not_one_hand};
 use crate::document::Document;
 use crate::source::{Code, Fault, Given, Text, nearest};
 use crate::words::Axis;
@@ -41,12 +41,11 @@ pub fn set(document: &mut Document, name: &Text, to: &Given) -> Result<(), Fault
         return Ok(());
     }
     let split = crate::relation::split_name(|part| document.parts.get(part).is_some(), &name.value)
-        .map(|(part, size)| (part.to_owned(), size.to_owned()))
-        .or_else(|| {
-            let (part, size) = name.value.rsplit_once('.')?;
-            Some((entry_of(document, part).to_owned(), size.to_owned()))
-        });
+        .map(|(part, size)| (part.to_owned(), size.to_owned()));
     let Some((part_name, size)) = split else {
+        if let Some((part, _)) = name.value.rsplit_once('.') {
+            not_one_hand(document, name, part)?;
+        }
         return Err(unknown(document, name));
     };
     let Some(part) = document.parts.get_mut(&part_name) else {

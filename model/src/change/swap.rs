@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::{ChangeKind, cannot, entry_of, no_part};
+use super::{ChangeKind, cannot, no_part, not_one_hand};
 use crate::document::Document;
 use crate::part::Role;
 use crate::source::{Fault, Given, Text};
@@ -23,7 +23,8 @@ impl ChangeKind for Swap {
     }
 
     fn make(&self, document: &mut Document) -> Result<(), Fault> {
-        let name = entry_of(document, &self.part.value).to_owned();
+        not_one_hand(document, &self.part, &self.part.value)?;
+        let name = self.part.value.clone();
         let Some(part) = document.parts.get_mut(&name) else {
             return Err(no_part(document, &self.part));
         };

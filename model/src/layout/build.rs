@@ -112,10 +112,11 @@ impl Solved<'_> {
             // the solution was looked over for this before: see assembly/outcome.rs
             return Vec::new();
         };
-        let shape = match part.hand {
+        let mut shape = match part.hand {
             Hand::AsWritten => shape,
             Hand::Mirrored => shape.mirrored(),
         };
+        self.drill(part, &mut shape.solids);
         let place = |at: &Place| self.own_point(part, at);
         let nowhere = [(); 3].map(|()| strongback_solver::Affine::default());
         let start = place(&nowhere);

@@ -1,6 +1,7 @@
 //! A layout: where everything lies, as plain data in millimetres and degrees.
 
 mod build;
+mod holes;
 mod settled;
 mod verdicts;
 

@@ -13,6 +13,7 @@ mod frame;
 mod outline;
 mod plate;
 mod rib;
+pub(crate) mod round;
 mod shape;
 mod sizes;
 mod spacer;

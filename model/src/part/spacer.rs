@@ -1,5 +1,6 @@
 //! A spacer, or a pack of washers.
 
+use super::round;
 use super::shape::{Block, Shape, origin};
 use super::{PartKind, Role, Sizes, part};
 use crate::source::{Fault, Given};
@@ -46,6 +47,11 @@ impl PartKind for Spacer {
         }
         let mut shape = Shape::default();
         shape.block(&block);
+        shape.solids = vec![round::bar(
+            through,
+            &sizes.form("diameter"),
+            &sizes.form("thickness"),
+        )];
         shape.line("axis", through, block.middle());
         Ok(shape)
     }

@@ -1,6 +1,7 @@
 //! A round tube.
 
 use super::bar::along_axis;
+use super::round;
 use super::shape::Shape;
 use super::sizes::fault;
 use super::{PartKind, Role, Sizes, part};
@@ -24,8 +25,7 @@ part! {
 impl PartKind for Tube {
     fn says(&self) -> &'static str {
         "A round tube. Origin: its axis at the fwd, left or lower end. Faces: its two ends, and the tangent \
-         planes fwd, aft, left, right, bottom, top; line: axis. It is drawn, and its clearance is \
-         measured, as the square bar that holds it."
+         planes fwd, aft, left, right, bottom, top; line: axis. Its clearance is measured as that of solid rod."
     }
 
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
@@ -44,10 +44,13 @@ impl PartKind for Tube {
         }
         let across = self.runs.along().others();
         let diameter = sizes.form("diameter");
-        Ok(along_axis(
+        let length = sizes.form("length");
+        let mut shape = along_axis(
             self.runs,
-            &sizes.form("length"),
-            [(across[0], diameter.clone()), (across[1], diameter)],
-        ))
+            &length,
+            [(across[0], diameter.clone()), (across[1], diameter.clone())],
+        );
+        shape.solids = vec![round::bar(self.runs.along(), &diameter, &length)];
+        Ok(shape)
     }
 }

@@ -1,0 +1,72 @@
+//! Round metal as a prism of many flats.
+//!
+//! The flats lie on the outside of the circle and look along the axes among other ways: the prism holds the round piece, is as
+//! wide and high as it is, and reaches beyond it between the axes by a fifth of a per cent of the radius at most.
+
+use std::f64::consts::PI;
+
+use strongback_solver::Affine;
+
+use super::shape::{Place, Solid, origin};
+use crate::words::Axis;
+
+/// Flats round the circle: a multiple of four.
+const FLATS: usize = 48;
+
+/// A round bar from the origin along an axis.
+pub(super) fn bar(along: Axis, diameter: &Affine, length: &Affine) -> Solid {
+    let mut sweep = origin();
+    sweep[along.index()] = length.clone();
+    Solid {
+        outline: ring(along, &origin(), |share| {
+            diameter
+                .clone()
+                .times(0.5 * share / (PI / FLATS as f64).cos())
+        }),
+        openings: Vec::new(),
+        sweep,
+    }
+}
+
+/// The corners of a ring of flats about a middle; `times` gives a share of the radius of its corners.
+pub(crate) fn ring(along: Axis, middle: &Place, times: impl Fn(f64) -> Affine) -> Vec<Place> {
+    let [first, second] = along.others();
+    (0..FLATS)
+        .map(|at| {
+            let (sine, cosine) = ((at as f64 + 0.5) * 2.0 * PI / FLATS as f64).sin_cos();
+            let mut corner = middle.clone();
+            for (axis, share) in [(first, cosine), (second, sine)] {
+                corner[axis.index()] = middle[axis.index()].clone().plus(&times(share));
+            }
+            corner
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn it_holds_the_round_piece_and_is_no_wider() {
+        let solid = bar(
+            Axis::Station,
+            &Affine::constant(10.0),
+            &Affine::constant(100.0),
+        );
+        let corners: Vec<[f64; 2]> = solid
+            .outline
+            .iter()
+            .map(|place| [place[1].constant, place[2].constant])
+            .collect();
+        for axis in 0..2 {
+            let most = corners.iter().map(|c| c[axis]).fold(0.0, f64::max);
+            assert!((most - 5.0).abs() < 1e-12, "{most}");
+        }
+        for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+            let middle = (0.5 * (a[0] + b[0])).hypot(0.5 * (a[1] + b[1]));
+            assert!((middle - 5.0).abs() < 1e-12, "a flat touches the circle");
+        }
+    }
+}

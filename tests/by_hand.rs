@@ -228,3 +228,25 @@ fn clearances_of_holes_and_tubes() {
     let value = measured(&apart);
     assert!(value <= 3.0 && value > 2.99, "{value}");
 }
+
+/// A must-fit beside a contradiction is disputed if the other figure would change it, and not otherwise.
+#[test]
+fn a_must_fit_over_a_contradiction_is_disputed() {
+    let g = FRAME.replace(r#""f""#, r#""g""#).replace("fs: 0, ", "");
+    let document = document(
+        "Inch",
+        &format!(
+            r#"parts: {{ {FRAME} {g} }}, relations: {{ "one": Spaced(from: "f.web_fwd", to: "g.web_fwd", by: 20),
+                "two": Spaced(from: "f.web_fwd", to: "g.web_fwd", by: 24) }},
+               must_fit: {{ "room": Between(from: "f.web_fwd", to: "g.web_fwd", at_most: 21),
+                "level": Flush("f.bottom", "g.bottom"), "clear": Clear(between: ("f", "g"), at_least: 1) }}"#
+        ),
+    );
+    let assembly = assembled(&document);
+    let disputed: Vec<usize> = solved(&assembly)
+        .fits()
+        .iter()
+        .map(|fit| fit.disputed.len())
+        .collect();
+    assert_eq!(disputed, [1, 0, 1]);
+}

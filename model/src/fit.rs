@@ -2,9 +2,11 @@
 
 mod clearance;
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_solver::Measure as Kind;
+use strongback_solver::{Equation, EquationId, Measure as Kind};
 
 use crate::assembly::{AssembledFit, Solved};
 use crate::must_fit::Measure;
@@ -18,6 +20,9 @@ pub struct Fit {
     pub kind: String,
     /// Whether it comes true.
     pub verdict: FitVerdict,
+    /// Statements at odds whose contradiction bears on it: taking their figure for another one would change what is
+    /// measured.
+    pub disputed: Vec<String>,
     /// Its measures, the worst one first.
     pub measures: Vec<Measured>,
 }
@@ -120,8 +125,50 @@ impl Solved<'_> {
             } else {
                 FitVerdict::Misses
             },
+            disputed: self.disputes(fit),
             measures,
         }
+    }
+
+    /// The statements at odds with whose circuit a must-fit shares an equation.
+    fn disputes(&self, fit: &AssembledFit) -> Vec<String> {
+        let circuits = self.odd_circuits();
+        if circuits.is_empty() {
+            return Vec::new();
+        }
+        let mut rests_on: BTreeSet<EquationId> = BTreeSet::new();
+        for measure in &fit.measures {
+            match measure {
+                Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
+                    rests_on.extend(self.equations_behind(equation));
+                }
+                Measure::Clearance { parts, .. } => {
+                    for part in parts.map(|part| &self.assembly.parts[part]) {
+                        let origin = part.origin.iter().map(|form| (form, Kind::Length));
+                        let turns = part.turns.iter().map(|(_, form)| (form, Kind::Angle));
+                        for (form, measure) in origin.chain(turns) {
+                            let form = form.clone();
+                            rests_on
+                                .extend(self.equations_behind(&Equation::Held { form, measure }));
+                        }
+                    }
+                }
+            }
+        }
+        circuits
+            .iter()
+            .filter(|(_, circuit)| !circuit.is_disjoint(&rests_on))
+            .map(|(name, _)| name.clone())
+            .collect()
+    }
+
+    /// The kept equations that an equation's value rests on.
+    pub(crate) fn equations_behind(&self, equation: &Equation) -> BTreeSet<EquationId> {
+        let rows = self.solution.sensitivity(equation);
+        rows.into_iter()
+            .flat_map(|row| row.equations)
+            .map(|(id, _, _)| id)
+            .collect()
     }
 
     fn rests_on_settled(&self, measure: &Measure) -> bool {

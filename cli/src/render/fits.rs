@@ -40,6 +40,14 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
+    if answer.fits.iter().any(|fit| !fit.disputed.is_empty()) {
+        text.push_str(&wrapped(
+            "DISPUTED: it rests on figures that contradict each other; `strongback locate` tells which.",
+            width,
+            0,
+        ));
+        text.push('\n');
+    }
     text.push_str(&wrapped(CAUTION, width, 0));
     text
 }
@@ -57,10 +65,19 @@ fn row(fit: &Fit, unit: Unit) -> Vec<String> {
             shown(measured, unit),
             wanted(measured, unit),
             margin(measured, unit),
-            measured.what.clone(),
+            note(fit, &measured.what),
         ]),
     }
     row
+}
+
+/// What is worst, and what is at odds behind it.
+fn note(fit: &Fit, worst: &str) -> String {
+    if fit.disputed.is_empty() {
+        worst.to_owned()
+    } else {
+        format!("{worst}; DISPUTED by {}", fit.disputed.join(", "))
+    }
 }
 
 /// `fits`, `MISSES` or `OPEN`.

@@ -38,11 +38,16 @@ pub fn of(layout: &Layout, fits: &[Fit]) -> String {
         let all = count(fits.len(), "must-fit", "must-fits");
         let miss = if missing == 1 { "misses" } else { "miss" };
         clauses.push(match (missing, open) {
+            (0, 0) if fits.len() == 1 => "the must-fit comes true".to_owned(),
             (0, 0) => format!("all {all} come true"),
             (0, _) => format!("{open} of {all} open"),
             (_, 0) => format!("{missing} of {all} {miss}"),
             _ => format!("{missing} of {all} {miss}, {open} open"),
         });
+        let disputed = fits.iter().filter(|fit| !fit.disputed.is_empty()).count();
+        if disputed > 0 {
+            clauses.push(format!("{disputed} of them disputed"));
+        }
     }
     let mut line = clauses.join("; ");
     line.push('.');

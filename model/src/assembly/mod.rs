@@ -303,6 +303,7 @@ impl Assembly {
                     solution,
                     order: OnceCell::new(),
                     moving: OnceCell::new(),
+                    odd_circuits: OnceCell::new(),
                 };
                 outcome::check(&solved)?;
                 Ok(solved)
@@ -376,6 +377,8 @@ pub struct Solved<'a> {
     pub(crate) order: OnceCell<Order>,
     /// The unknowns that nothing settles, once they were asked for.
     pub(crate) moving: OnceCell<BTreeSet<Var>>,
+    /// For each statement at odds the equations of its circuit, once they were asked for.
+    pub(crate) odd_circuits: OnceCell<Vec<(String, BTreeSet<EquationId>)>>,
 }
 
 impl Solved<'_> {

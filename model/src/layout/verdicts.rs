@@ -1,6 +1,6 @@
 //! What the statements came to: found figures, what is loose, spare and at odds.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use strongback_solver::{EquationId, Measure, Var, Verdict};
 
@@ -114,6 +114,19 @@ impl Solved<'_> {
         self.missed(|verdict| match verdict {
             Verdict::AtOdds { miss } => Some(miss),
             Verdict::Places | Verdict::Spare | Verdict::Waits { .. } => None,
+        })
+    }
+
+    /// For each statement at odds, the kept equations of its circuit.
+    pub(crate) fn odd_circuits(&self) -> &[(String, BTreeSet<EquationId>)] {
+        self.odd_circuits.get_or_init(|| {
+            self.contradicting()
+                .filter(|(statement, _, miss, _)| !statement.agrees_within(*miss))
+                .map(|(statement, id, _, _)| {
+                    let equation = self.assembly.system.get_equation(id);
+                    (statement.name.clone(), self.equations_behind(equation))
+                })
+                .collect()
         })
     }
 

@@ -88,7 +88,7 @@ fn what_cannot_be_met_takes_nothing_with_it() {
         "Millimetre",
         &format!(
             r#"parts: {{ {p} {a} }}, relations: {{
-                "u": (is: Spaced(from: "a.o", to: "p.o", by: 50), trust: Measured),
+                "u": Spaced(from: "a.o", to: "p.o", by: 50),
                 "v": Spaced(from: "a.o", to: "p.o", by: 200), "w": Spaced(from: "datum.station", to: "p.o", by: 30) }}"#
         ),
     ));
@@ -106,7 +106,7 @@ fn a_plain_contradiction_does_not_wait() {
         "Millimetre",
         &format!(
             r#"parts: {{ {p} {a} }}, relations: {{
-                "u": (is: Spaced(from: "a.o", to: "p.o", by: 50), trust: Measured),
+                "u": Spaced(from: "a.o", to: "p.o", by: 50),
                 "v": Spaced(from: "a.o", to: "p.o", by: 200) }}"#
         ),
     ));
@@ -143,4 +143,29 @@ fn a_long_distance_between_small_parts_is_met() {
     ));
     assert!(found.is_sound());
     assert!((place(&found, "q", "fwd")[0] - 70_000.0).abs() < 1e-6);
+}
+
+/// What was taped is trusted more than a station that stands in the file without a word.
+#[test]
+fn a_stated_station_yields_to_a_measured_length() {
+    let frame = |name: &str, fs: f64| {
+        format!(
+            r#""{name}": Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: (fs: {fs:?}, bl: 0, wl: 0)),"#
+        )
+    };
+    for (trust, odd, station) in [("Measured", "g fs", 20.125), ("Plain", "tape", 20.0)] {
+        let found = layout(&document(
+            "Inch",
+            &format!(
+                r#"parts: {{ {} {} }}, relations: {{
+                    "tape": (is: Spaced(from: "f.fwd", to: "g.fwd", by: "20 1/8 in"), trust: {trust}, because: "taped twice") }}"#,
+                frame("f", 0.0),
+                frame("g", 20.0)
+            ),
+        ));
+        assert_eq!(at_odds(&found), [odd]);
+        assert!((found.at_odds[0].miss.abs() / 25.4 - 0.125).abs() < 1e-9);
+        let fwd = place(&found, "g", "fwd")[0] / 25.4;
+        assert!((fwd - station).abs() < 1e-9, "{fwd}");
+    }
 }

@@ -175,6 +175,8 @@ pub struct Assembly {
     pub owner: Vec<usize>,
     /// The equations that are assumed, not stated: they give way without a word.
     pub assumed: BTreeSet<EquationId>,
+    /// Whether stated positions are statements that may give way: something in the file is trusted more.
+    pub(crate) positions_yield: bool,
     /// The must-fits.
     pub fits: Vec<AssembledFit>,
     /// The joints.
@@ -202,6 +204,10 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         statements: Vec::new(),
         owner: Vec::new(),
         assumed: BTreeSet::new(),
+        positions_yield: document
+            .relations
+            .iter()
+            .any(|entry| entry.value.remarks.trust < Trust::Plain),
         fits: Vec::new(),
         joints: Vec::new(),
     };

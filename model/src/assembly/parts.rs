@@ -1,13 +1,15 @@
 //! Parts as bodies: the left and the right one of two, positions, turns, shapes.
 
 use indexmap::IndexMap;
-use strongback_solver::{Affine, Turn};
+use strongback_solver::{Affine, Equation, Measure, Turn};
 
-use super::{AssembledPart, AssembledSize, Assembly, DATUM, Label, Origin, Resolved};
+use super::{
+    AssembledPart, AssembledSize, AssembledStatement, Assembly, DATUM, Label, Origin, Resolved,
+};
 use crate::document::{Document, Trust};
 use crate::part::{Feature, Part, Role, Shape, Sizes};
 use crate::quantity::Kind;
-use crate::relation::Hand;
+use crate::relation::{Built, Hand, Standing};
 use crate::source::{Code, Fault, Given};
 use crate::words::{Axis, Side, Sides};
 
@@ -157,7 +159,12 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
             span: expanded.span.clone(),
         };
         let given = common.at.along(axis).unwrap_or(&find);
-        let form = position(assembly, expanded, axis.short(), given, Kind::Length)?.form;
+        let resolved = position(assembly, expanded, axis.short(), given, Kind::Length)?;
+        let form = if resolved.find || !assembly.positions_yield {
+            resolved.form
+        } else {
+            yielding(assembly, expanded, axis, given, resolved)
+        };
         let mirrored = expanded.hand == Hand::Mirrored && axis == Axis::ButtockLine;
         if mirrored && assembly.system.form_drawn(&form) < 0.0 {
             return Err(Fault::error(
@@ -215,25 +222,61 @@ fn position(
     given: &Given,
     kind: Kind,
 ) -> Result<Resolved, Fault> {
-    let label = Label {
-        text: expanded.name.clone(),
-        detail: detail.to_owned(),
-        origin: Origin {
-            span: given.span(),
-            sheet: expanded
-                .part
-                .kind()
-                .common()
-                .sheet
-                .map(|sheet| sheet.value.clone()),
-            within: None,
-            trust: Trust::Plain,
-        },
-    };
+    let label = label(expanded, detail, given);
     let Assembly {
         system, quantities, ..
     } = &mut *assembly;
     quantities.resolve(system, given, kind, label)
+}
+
+fn label(expanded: &Expanded<'_>, detail: &str, given: &Given) -> Label {
+    let sheet = expanded.part.kind().common().sheet;
+    Label {
+        text: expanded.name.clone(),
+        detail: detail.to_owned(),
+        origin: Origin {
+            span: given.span(),
+            sheet: sheet.map(|sheet| sheet.value.clone()),
+            within: None,
+            trust: Trust::Plain,
+        },
+    }
+}
+
+/// A stated coordinate as a statement of its own: where a more trusted one contradicts it, the part goes there.
+fn yielding(
+    assembly: &mut Assembly,
+    expanded: &Expanded<'_>,
+    axis: Axis,
+    given: &Given,
+    stated: Resolved,
+) -> Affine {
+    let label = label(expanded, axis.short(), given);
+    let statement = AssembledStatement {
+        name: label.told(),
+        word: "at",
+        span: given.span(),
+        sheet: label.origin.sheet.clone(),
+        trust: label.origin.trust,
+        within: None,
+        equations: Vec::new(),
+        names: vec![expanded.name.clone()],
+    };
+    let Assembly {
+        system, quantities, ..
+    } = &mut *assembly;
+    let found = Affine::var(quantities.unknown(system, stated.value, Kind::Length, label));
+    let form = found.clone().plus(&stated.form.times(-1.0));
+    let held = Built {
+        what: "position".to_owned(),
+        equation: Equation::Held {
+            form,
+            measure: Measure::Length,
+        },
+        standing: Standing::Stated,
+    };
+    assembly.enter(statement, vec![held]);
+    found
 }
 
 /// Angles by name.

@@ -1,9 +1,13 @@
-//! Dots from a picture. In: SVG text and a width in dots. Out: a PNG on white ground, drawn with the font of [`super::font`].
+//! Dots from a picture. In: SVG text and a width in dots. Out: a PNG on white ground, drawn with the font of [`super::font`],
+//! that says how many dots a metre has, so that it prints as large as the SVG and its scale is true on paper
+//! (PNG, ISO/IEC 15948, chunk pHYs).
 
 use resvg::{tiny_skia, usvg};
 
 use super::font::{FAMILY, FONT};
 
+/// Dots of a user unit of an SVG in mm: CSS has 96 to the inch.
+const DOTS_PER_MM: f64 = 96.0 / 25.4;
 /// The widest PNG, and the highest, in dots: what still opens everywhere.
 const MOST_DOTS: u32 = 16_384;
 
@@ -50,8 +54,27 @@ pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, PictureError> {
     dots.fill(tiny_skia::Color::WHITE);
     let transform = tiny_skia::Transform::from_scale(scale, scale);
     resvg::render(&tree, transform, &mut dots.as_mut());
-    dots.encode_png()
+    let paper_mm = f64::from(size.width()) / DOTS_PER_MM;
+    encoded(dots, f64::from(width_px) / paper_mm)
         .map_err(|fault| PictureError::Png(fault.to_string()))
+}
+
+/// The file, with its resolution.
+fn encoded(dots: tiny_skia::Pixmap, per_mm: f64) -> Result<Vec<u8>, png::EncodingError> {
+    let per_metre = (per_mm * 1000.0).round() as u32;
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, dots.width(), dots.height());
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_pixel_dims(Some(png::PixelDimensions {
+        xppu: per_metre,
+        yppu: per_metre,
+        unit: png::Unit::Meter,
+    }));
+    let mut writer = encoder.write_header()?;
+    writer.write_image_data(&dots.take_demultiplied())?;
+    writer.finish()?;
+    Ok(file)
 }
 
 #[cfg(test)]
@@ -66,6 +89,20 @@ mod tests {
         assert_eq!(png.get(..8).unwrap(), b"\x89PNG\r\n\x1a\n");
         // PNG (ISO/IEC 15948), IHDR: width and height are the two big-endian words at byte 16.
         assert_eq!(png.get(16..24).unwrap(), [0, 0, 1, 144, 0, 0, 0, 200]);
+    }
+
+    #[test]
+    fn a_png_prints_as_large_as_the_picture() {
+        let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='20mm' height='10mm'/>";
+        // 20 mm are 400 dots, so a metre is 20,000 of them; unit 1 is the metre.
+        let png = png(svg, 400).unwrap();
+        let at = png.windows(4).position(|four| four == b"pHYs").unwrap();
+        let dots = 20_000u32.to_be_bytes();
+        assert_eq!(png.get(at + 4..at + 8).unwrap(), dots);
+        assert_eq!(
+            png.get(at + 8..at + 13).unwrap(),
+            [&dots[..], &[1]].concat()
+        );
     }
 
     #[test]

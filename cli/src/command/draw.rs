@@ -5,6 +5,10 @@ use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::assembly::assemble;
+use strongback_model::document::Document;
+use strongback_model::layout::Layout;
+use strongback_model::recut::recut;
 use strongback_model::source::{Code, Fault};
 
 use super::{Told, locate, to_json, trial};
@@ -56,19 +60,35 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
             return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
         }
     }
+    let at_odds = match (&tried, shown.layout.at_odds.is_empty()) {
+        (_, true) => Vec::new(),
+        (None, false) => at_odds(&shown.layout, &loaded.document),
+        (Some(_), false) => {
+            let changed = loaded.changed(args.deviation.as_deref(), changes)?;
+            at_odds(&shown.layout, &changed.document)
+        }
+    };
     let verdict = render::verdict::of(&shown.layout, &shown.fits);
     let view = match args.view {
         View::Side => picture::View::Side,
         View::Plan => picture::View::Plan,
     };
+    let recut = tried
+        .as_ref()
+        .map(|tried| recut(&plan.layout, &tried.located.layout, &tried.shift));
     let drawing = Drawing {
-        before: tried.as_ref().map(|tried| picture::Before {
-            layout: &plan.layout,
-            shift: &tried.shift,
-            deviation: &tried.name,
-        }),
+        before: tried
+            .as_ref()
+            .zip(recut.as_ref())
+            .map(|(tried, recut)| picture::Before {
+                layout: &plan.layout,
+                shift: &tried.shift,
+                recut,
+                deviation: &tried.name,
+            }),
         subtitle: &verdict,
         highlight: &args.part,
+        at_odds: &at_odds,
         ..Drawing::new(&shown.layout, view)
     };
     let svg = picture::svg(&drawing);
@@ -94,6 +114,34 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
             shows,
         }),
     ))
+}
+
+/// The parts that a statement at odds names.
+fn at_odds(layout: &Layout, document: &Document) -> Vec<String> {
+    // A document that has been laid out is sound.
+    let Ok(assembly) = assemble(document) else {
+        return Vec::new();
+    };
+    let named: Vec<&str> = assembly
+        .statements
+        .iter()
+        .filter(|statement| {
+            let mut odd = layout.at_odds.iter();
+            odd.any(|odd| odd.statement == statement.name)
+        })
+        .flat_map(|statement| &statement.names)
+        .map(String::as_str)
+        .collect();
+    let names = layout.parts.iter().map(|part| &part.name);
+    names
+        .filter(|part| {
+            named.iter().any(|name| {
+                let rest = name.strip_prefix(part.as_str());
+                rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+            })
+        })
+        .cloned()
+        .collect()
 }
 
 fn form_of(path: &Path) -> Result<Form, Refused> {

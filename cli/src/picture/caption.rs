@@ -4,6 +4,7 @@ use strongback_model::quantity::format::{Style, shift as shift_text};
 use strongback_model::quantity::{Length, Unit};
 use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
+use super::Before;
 use super::ribbon::along;
 
 /// What the picture does not say.
@@ -11,7 +12,8 @@ pub(super) const NOTE: &str = "Geometry only is checked here, not strength. It a
     the wisdom of a deviation are for the designer, the authority and licensed practice.";
 
 /// Which deviation, and what it comes to.
-pub(super) fn sentences(deviation: &str, shift: &Shift, unit: Unit) -> Vec<String> {
+pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
+    let (deviation, shift) = (before.deviation, before.shift);
     let mut first = String::new();
     if !deviation.trim().is_empty() {
         first = format!("Deviation: {}. ", deviation.trim());
@@ -53,13 +55,16 @@ pub(super) fn sentences(deviation: &str, shift: &Shift, unit: Unit) -> Vec<Strin
     if turned > 0 {
         second.push(format!("{} turned.", count(turned, "part")));
     }
-    let sized = shift
+    // the same list as `try` and `recut` give
+    let remade: Vec<&str> = before
+        .recut
         .parts
         .iter()
-        .filter(|change| !change.sizes.is_empty())
-        .count();
-    if sized > 0 {
-        second.push(format!("{} changed in size.", count(sized, "part")));
+        .map(|part| part.part.as_str())
+        .collect();
+    if !remade.is_empty() {
+        let parts = count(remade.len(), "part");
+        second.push(format!("To re-cut: {parts} ({}).", some(&remade)));
     }
     for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Dropped")] {
         let names: Vec<&str> = shift
@@ -72,7 +77,7 @@ pub(super) fn sentences(deviation: &str, shift: &Shift, unit: Unit) -> Vec<Strin
             second.push(format!("{word}: {}.", some(&names)));
         }
     }
-    if shift.parts.is_empty() {
+    if shift.parts.is_empty() && remade.is_empty() {
         second.push("Nothing else changes either.".to_owned());
     }
     let second = second.join(" ");
@@ -116,7 +121,7 @@ fn count(count: usize, noun: &str) -> String {
 }
 
 /// At most four names.
-fn some(names: &[&str]) -> String {
+pub(super) fn some(names: &[&str]) -> String {
     const MOST: usize = 4;
     let shown = names
         .iter()
@@ -132,7 +137,23 @@ fn some(names: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
+    use strongback_model::layout::Layout;
+    use strongback_model::recut::recut;
+
+    use super::super::sample::empty;
     use super::*;
+
+    fn told(deviation: &str, shift: &Shift) -> Vec<String> {
+        let layout: Layout = empty();
+        let recut = recut(&layout, &layout, shift);
+        let before = Before {
+            layout: &layout,
+            shift,
+            recut: &recut,
+            deviation,
+        };
+        sentences(&before, Unit::Inch)
+    }
 
     fn change(part: &str, greatest_mm: [f64; 3]) -> PartShift {
         PartShift {
@@ -162,7 +183,7 @@ mod tests {
             dimensions: Vec::new(),
         };
         assert_eq!(
-            sentences("thick web", &shift, Unit::Inch),
+            told("thick web", &shift),
             [
                 "Deviation: thick web. Greatest shift along the fuselage: frame, -5/8 in (forward). 1 part of 3 moved along it.",
                 "Greatest shift across: rib, +1/8 in (right)."
@@ -179,7 +200,7 @@ mod tests {
             dimensions: Vec::new(),
         };
         assert_eq!(
-            sentences("", &still, Unit::Inch),
+            told("", &still),
             [
                 "No part moves along the station axis.",
                 "Nothing else changes either."
@@ -193,10 +214,6 @@ mod tests {
             unsettled: Vec::new(),
             dimensions: Vec::new(),
         };
-        assert!(
-            sentences("x", &shift, Unit::Inch)
-                .concat()
-                .contains("Dropped: strap.")
-        );
+        assert!(told("x", &shift).concat().contains("Dropped: strap."));
     }
 }

@@ -2,18 +2,21 @@
 //! In: a drawing. Out: its SVG. All heights are known before the first line is written.
 
 use super::labels;
-use super::parts::{self, Look};
+use super::legend::{self, Behind};
+use super::look::{self, Change};
+use super::parts::{self, Fill, Item};
+use super::ribbon_drawing::Plan as Ribbon;
+use super::ruler::Datum;
 use super::scene::Scene;
-use super::sheet::{Anchor, Lettering, Sheet};
+use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::subject::Station;
 use super::view::{Mapping, Scale, View};
-use super::{
-    Drawing, MARGIN, PAPER, caption, font, ink, legend, names, ribbon, ribbon_drawing, ruler,
-};
+use super::{Drawing, MARGIN, PAPER, caption, doubts, font, ink, names, ribbon, ruler};
 
-/// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's figures.
+/// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's ticks, the right
+/// side for its figures. A picture without a ribbon keeps to it too, so that both are drawn to one scale.
 const LEFT: f64 = MARGIN + 16.0;
-const RIGHT: f64 = PAPER - MARGIN - 8.0;
+const RIGHT: f64 = PAPER - MARGIN - 19.0;
 /// The highest a view gets.
 const HIGHEST: f64 = 88.0;
 /// A ruler is no shorter than this, however short the view.
@@ -45,11 +48,8 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         uppermost: bounds[1][1],
         top: 0.0,
     };
-    let labels = labels::place(
-        &names::wanted(&scene, &mapping, bounds),
-        MARGIN,
-        PAPER - MARGIN,
-    );
+    let names = names::wanted(&scene, &mapping, bounds);
+    let labels = labels::place(&names.wanted, MARGIN, PAPER - MARGIN);
     mapping.top = y + labels.text_height[0] + labels.bend[0] + names::CLEAR + 2.0;
     let foot = mapping.y(bounds[1][0]);
     let range = ruler_range(&mapping, bounds[0]);
@@ -63,7 +63,13 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
     reference(&mut sheet, scene.view, &mapping, bounds, range);
     view(&mut sheet, &scene, &mapping, extent);
-    names::draw(&mut sheet, &scene, &labels, &mapping, [mapping.top, foot]);
+    names::draw(
+        &mut sheet,
+        &scene,
+        (&names, &labels),
+        &mapping,
+        [mapping.top, foot],
+    );
 
     y = foot + names::CLEAR + labels.bend[1] + labels.text_height[1] + 3.0;
     let marks: Vec<(String, f64)> = scene
@@ -80,36 +86,58 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         range,
         y,
         unit,
-        drawing.layout.datum.as_deref(),
+        drawing.layout.datum.as_deref().map(|words| Datum {
+            words,
+            place: scene.datum,
+        }),
         &marks,
     );
     y += ruler::HEIGHT;
 
     let mut entries = Vec::new();
+    let mut sentences = Vec::new();
+    let mut remarks = left_out(scene.missing, names.left_out(&labels));
     if let Some(before) = &drawing.before {
-        entries = ribbon::entries(&scene.subjects, before.layout, before.shift, scene.view);
-        let height = ribbon_drawing::height(&entries);
+        entries = ribbon::entries(
+            &scene.subjects,
+            before.layout,
+            before.shift,
+            &scene.looks,
+            scene.view,
+        );
+        let margins = [MARGIN, PAPER - MARGIN];
+        let ribbon = Ribbon::of(&entries, &mapping, [LEFT, RIGHT], margins, unit);
         y += 1.0;
-        guide_lines(&mut sheet, &guides, [y + 1.0, y + height - 1.0]);
-        ribbon_drawing::draw(&mut sheet, &entries, &mapping, y, [LEFT, RIGHT], unit);
-        y += height + 3.0;
-        let words = Lettering::new(ink::CAPTION, ink::INK, Anchor::Start);
-        for sentence in caption::sentences(before.deviation, before.shift, unit) {
-            for line in font::wrapped(&sentence, ink::CAPTION, PAPER - 2.0 * MARGIN) {
-                sheet.text([MARGIN, y], &line, words);
-                y += 1.45 * ink::CAPTION;
-            }
+        guide_lines(&mut sheet, &guides, [y + 1.0, y + ribbon.bars_height()]);
+        ribbon.draw(&mut sheet, &entries, y, unit, &scene.id);
+        y += ribbon.height() + 4.0;
+        remarks.extend(ribbon.remarks());
+        sentences = caption::sentences(before, unit);
+    } else {
+        y += 3.0;
+    }
+    sentences.extend(doubts::sentences(drawing.layout));
+    let words = Lettering::new(ink::CAPTION, ink::INK, Anchor::Start);
+    for sentence in sentences {
+        for line in font::wrapped(&sentence, ink::CAPTION, PAPER - 2.0 * MARGIN) {
+            sheet.text([MARGIN, y], &line, words);
+            y += 1.45 * ink::CAPTION;
         }
     }
     y = legend::draw(
         &mut sheet,
         &scene.looks,
         !scene.ghosts.is_empty(),
+        if parts::some_behind_glass(&scene.subjects, extent) {
+            Behind::Some
+        } else {
+            Behind::Nothing
+        },
         &entries,
         &scene.id,
         y,
     );
-    for line in left_out(scene.missing, labels.left_out) {
+    for line in remarks {
         y += 1.4 * ink::NOTE;
         sheet.text(
             [MARGIN, y],
@@ -123,7 +151,12 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
 
 fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, scale: Scale) -> f64 {
     let mut y = MARGIN + ink::TITLE;
-    let right = format!("{} · {}", drawing.view.words(), scale.words());
+    let right = format!(
+        "{} · {} at a width of {} mm",
+        drawing.view.words(),
+        scale.words(),
+        number(PAPER)
+    );
     let room = PAPER - 3.0 * MARGIN - font::width(&right, ink::CAPTION);
     let title = font::fitted(drawing.title.trim(), ink::TITLE, room);
     sheet.text(
@@ -199,28 +232,24 @@ fn reference(
 }
 
 fn view(sheet: &mut Sheet, scene: &Scene<'_>, mapping: &Mapping, extent: [f64; 2]) {
-    if scene.looks.iter().any(|look| *look >= Look::Picked) {
-        parts::hatches(sheet, &scene.id);
-    }
-    let [wide, others] = parts::painters_order(&scene.subjects, extent[0] * extent[1]);
-    let draw = |sheet: &mut Sheet, at: usize, is_wide: bool| {
-        let look = scene.looks[at];
-        let fill = if is_wide && look == Look::Plain {
-            ink::SHEET.to_owned()
-        } else {
-            look.fill(&scene.id)
-        };
-        let id = format!("{}-part-{at}", scene.id);
-        parts::part(sheet, &scene.subjects[at], mapping, look, &fill, &id);
-    };
-    for at in wide {
-        draw(sheet, at, true);
-    }
-    for (at, ghost) in scene.ghosts.iter().enumerate() {
-        parts::ghost(sheet, ghost, mapping, &format!("{}-ghost-{at}", scene.id));
-    }
-    for at in others {
-        draw(sheet, at, false);
+    let used: Vec<Change> = scene.looks.iter().map(|look| look.change).collect();
+    look::patterns(sheet, &scene.id, &used);
+    for item in parts::painters_order(&scene.subjects, &scene.ghosts) {
+        match item {
+            Item::Ghost(at) => {
+                let id = format!("{}-ghost-{at}", scene.id);
+                parts::ghost(sheet, &scene.ghosts[at], mapping, &id);
+            }
+            Item::Part(at) => {
+                let look = scene.looks[at];
+                let id = format!("{}-part-{at}", scene.id);
+                let fill = Fill {
+                    paint: look.fill(&scene.id),
+                    glass: parts::is_wide(&scene.subjects[at], extent),
+                };
+                parts::part(sheet, &scene.subjects[at], mapping, look, &fill, &id);
+            }
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! What pictures are drawn with: colours, line widths and text sizes, all in mm of paper.
 //! The palette is our own. Two rules: whatever a colour says, a second sign says too (a line width, a hatch, a symbol, a
-//! dash), so grey print and colour-blind eyes lose nothing; and the two accents, rust and teal, differ in lightness.
+//! dash), so grey print and colour-blind eyes lose nothing; ochre and rust, which meet most often, differ in lightness too.
 
 /// Outlines and most text.
 pub(super) const INK: &str = "#26292d";
@@ -10,23 +10,29 @@ pub(super) const PALE_INK: &str = "#6b6f75";
 pub(super) const GUIDE: &str = "#dcdad4";
 /// Metal.
 pub(super) const METAL: &str = "#eceae3";
-/// Wide sheets seen face on, which lie beneath everything else.
-pub(super) const SHEET: &str = "#f7f6f2";
 /// Where a part was.
 pub(super) const GHOST: &str = "#85898f";
-/// Outlines and bars of what moved.
-pub(super) const MOVED: &str = "#9c4312";
-/// Fill of what moved.
-pub(super) const MOVED_FILL: &str = "#edc19e";
-/// Outlines and hatch of what is picked out.
+/// Outlines and bars of what lies elsewhere and is made as before: ochre.
+pub(super) const MOVED: &str = "#966009";
+/// Fill of it.
+pub(super) const MOVED_FILL: &str = "#f4e0b2";
+/// Outlines, hatch and bars of what is made differently: rust.
+pub(super) const REMADE: &str = "#8a2b12";
+/// Ground of the hatch.
+pub(super) const REMADE_FILL: &str = "#f2cdb9";
+/// Outlines and dots of what is new: indigo.
+pub(super) const ADDED: &str = "#3a3e90";
+/// Ground of the dots.
+pub(super) const ADDED_FILL: &str = "#dadbf0";
+/// Outlines of what is picked out: teal.
 pub(super) const PICKED: &str = "#0f5562";
-/// Ground of the hatch of what is picked out.
-pub(super) const PICKED_FILL: &str = "#d3e6e8";
 
 /// Outline of a part.
 pub(super) const LINE: f64 = 0.18;
-/// Outline of a part that moved or is picked out.
+/// Outline of a part that changes.
 pub(super) const BOLD: f64 = 0.34;
+/// Outline of a part that is picked out.
+pub(super) const BROAD: f64 = 0.75;
 /// Leaders, guides and ruler marks.
 pub(super) const FINE: f64 = 0.12;
 

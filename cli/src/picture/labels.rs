@@ -2,6 +2,7 @@
 //! Out: texts and leaders that don't overlap, and how high both fans are.
 //! Names lie flat if they fit side by side, else they slant; leaders keep their order, so they never cross.
 
+use super::clusters::LONG;
 use super::font;
 use super::spread::spread;
 
@@ -64,9 +65,9 @@ pub(super) enum Slant {
 }
 
 /// Text sizes, the first that gives room for all is taken.
-const SIZES: [f64; 3] = [2.5, 2.2, 1.9];
+const SIZES: [f64; 4] = [2.8, 2.5, 2.2, 1.9];
 /// The longest name shown in full, in ems.
-const LONGEST_EM: f64 = 17.0;
+const LONGEST_EM: f64 = 20.0;
 /// Between flat names, in ems.
 const BLANK_EM: f64 = 1.2;
 /// Sine and cosine of the slant of 45 degrees.
@@ -88,7 +89,7 @@ pub(super) fn place(wanted: &[Wanted], left: f64, right: f64) -> Labels {
         // The first or the last name reaches out by its own length.
         let reach = LONGEST_EM * size * HALF_RIGHT + 2.0 * size;
         let room = ((right - left - reach) / (size * PITCH_EM / HALF_RIGHT)).max(0.0) as usize + 1;
-        if wanted.len() > 2 * room && size > SIZES[2] {
+        if wanted.len() > 2 * room && size > SIZES[3] {
             continue;
         }
         let chosen = most_wanted(wanted, &touch, 2 * room);
@@ -132,7 +133,6 @@ fn most_wanted(wanted: &[Wanted], touch: &[f64], room: usize) -> Vec<usize> {
 
 /// Where each leader touches its part: short parts in the middle, long ones where no other leader is near.
 fn touches(wanted: &[Wanted]) -> Vec<f64> {
-    const LONG: f64 = 15.0;
     const TRIES: u32 = 9;
     let mut touch: Vec<f64> = wanted
         .iter()

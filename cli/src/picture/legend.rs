@@ -1,7 +1,8 @@
 //! What the signs of a picture mean. In: which of them it uses. Out: one line of swatches and words; none if it uses none.
 
 use super::ink;
-use super::parts::Look;
+use super::look::{Change, Emphasis, Look, Place, swatch};
+use super::parts::FROSTED;
 use super::ribbon::{Entry, EntryKind};
 use super::ribbon_drawing::symbol;
 use super::sheet::{Anchor, Lettering, Sheet, number};
@@ -11,7 +12,15 @@ use super::{MARGIN, font};
 enum Sign {
     Swatch(Look),
     Dashes,
-    Symbol(EntryKind),
+    Behind,
+    Symbol(EntryKind, Change),
+}
+
+/// Whether something lies behind a wide sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Behind {
+    Nothing,
+    Some,
 }
 
 /// Draws the line below `y`; gives where the next thing may start.
@@ -19,40 +28,81 @@ pub(super) fn draw(
     sheet: &mut Sheet,
     looks: &[Look],
     ghosts: bool,
+    behind: Behind,
     entries: &[Entry],
     id: &str,
     y: f64,
 ) -> f64 {
     let mut signs: Vec<(Sign, &str)> = Vec::new();
-    for (look, words) in [
-        (Look::Moved, "changed"),
-        (Look::Picked, "picked out"),
-        (Look::PickedAndMoved, "picked out and changed"),
+    for change in Change::TOLD {
+        if looks.iter().any(|look| look.change == change) {
+            let look = Look {
+                change,
+                ..Look::default()
+            };
+            signs.push((Sign::Swatch(look), change.words()));
+        }
+    }
+    if looks.iter().any(|look| look.emphasis == Emphasis::Picked) {
+        let look = Look {
+            emphasis: Emphasis::Picked,
+            ..Look::default()
+        };
+        signs.push((Sign::Swatch(look), "picked out"));
+    }
+    for (place, words) in [
+        (Place::AtOdds, "a statement about it does not hold"),
+        (Place::Loose, "loose: drawn where the search ended"),
     ] {
-        if looks.contains(&look) {
+        if looks.iter().any(|look| look.place == place) {
+            let look = Look {
+                place,
+                ..Look::default()
+            };
             signs.push((Sign::Swatch(look), words));
         }
     }
     if ghosts {
         signs.push((Sign::Dashes, "where it was"));
     }
-    for (kind, words) in [
-        (EntryKind::Unmoved, "unmoved"),
-        (EntryKind::Otherwise, "changed, not along the fuselage"),
-        (EntryKind::Added, "added"),
-        (EntryKind::Dropped, "dropped"),
+    if behind == Behind::Some {
+        signs.push((Sign::Behind, "pale: behind a sheet"));
+    }
+    for (kind, change, words) in [
+        (EntryKind::Unmoved, Change::Same, "unmoved"),
+        (
+            EntryKind::Otherwise,
+            Change::Moved,
+            "elsewhere, but not along the fuselage",
+        ),
+        (
+            EntryKind::Otherwise,
+            Change::Remade,
+            "to re-cut, but not moved along it",
+        ),
+        (EntryKind::Added, Change::Added, "where a new part lies"),
+        (EntryKind::Dropped, Change::Same, "dropped"),
     ] {
-        if entries.iter().any(|entry| entry.kind == kind) {
-            signs.push((Sign::Symbol(kind), words));
+        if entries
+            .iter()
+            .any(|entry| entry.kind == kind && entry.change == change)
+        {
+            signs.push((Sign::Symbol(kind, change), words));
         }
     }
     if signs.is_empty() {
         return y;
     }
-    let middle = y + 2.4;
+    let mut middle = y + 2.0;
     let mut x = MARGIN;
     sheet.open(r#"class="legend""#);
     for (sign, words) in signs {
+        // a sign and its words stay together
+        let room = super::PAPER - MARGIN - x;
+        if x > MARGIN && 6.2 + font::width(words, ink::NOTE) > room {
+            x = MARGIN;
+            middle += 4.0;
+        }
         let width = match sign {
             Sign::Swatch(look) => swatch(sheet, look, id, [x, middle]),
             Sign::Dashes => {
@@ -63,8 +113,20 @@ pub(super) fn draw(
                 sheet.line([x, middle], [x + 5.0, middle], &dashes);
                 5.0
             }
-            Sign::Symbol(kind) => {
-                symbol(sheet, kind, None, [x + 1.3, middle]);
+            Sign::Behind => {
+                let stroke = format!(r#"stroke="{}" stroke-width="0.3""#, ink::INK);
+                sheet.line([x, middle], [x + 5.0, middle], &stroke);
+                sheet.put(format_args!(
+                    r#"<rect x="{}" y="{}" width="3" height="2.4" fill="{}" fill-opacity="{}"/>"#,
+                    number(x + 1.0),
+                    number(middle - 1.2),
+                    ink::METAL,
+                    number(FROSTED)
+                ));
+                5.0
+            }
+            Sign::Symbol(kind, change) => {
+                symbol(sheet, kind, change, None, [x + 1.3, middle]);
                 2.6
             }
         };
@@ -74,16 +136,5 @@ pub(super) fn draw(
         x += font::width(words, ink::NOTE) + 6.0;
     }
     sheet.close();
-    y + 5.2
-}
-
-fn swatch(sheet: &mut Sheet, look: Look, id: &str, [x, y]: [f64; 2]) -> f64 {
-    let (stroke, width) = look.stroke();
-    sheet.put(format_args!(
-        r#"<rect x="{}" y="{}" width="5" height="2.4" fill="{}" stroke="{stroke}" stroke-width="{width}"/>"#,
-        number(x),
-        number(y - 1.2),
-        look.fill(id)
-    ));
-    5.0
+    middle + 2.8
 }

@@ -1,16 +1,21 @@
 //! Pictures of a layout. In: where the parts lie, and what a deviation moves. Out: an SVG in mm of paper, or its dots as PNG.
 //!
 //! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
-//! and `view` puts it to a round scale; `parts`, `names` (by `labels`), `ruler`, `ribbon`, `caption` and `legend` each give their
+//! and `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and `ribbon_names`), `caption` and `legend` each give their
 //! piece, and `composition` stacks them on a `sheet`.
 //! Nothing here locates or compares anything: that is done in the model.
 
 mod caption;
+mod clusters;
 mod composition;
+mod doubts;
 pub mod font;
 mod ink;
+mod joined;
 mod labels;
+mod leaders;
 mod legend;
+mod look;
 mod names;
 mod parts;
 #[cfg(test)]
@@ -18,7 +23,8 @@ mod properties;
 mod raster;
 mod ribbon;
 mod ribbon_drawing;
-mod ribbon_figures;
+mod ribbon_levels;
+mod ribbon_names;
 mod ruler;
 #[cfg(test)]
 mod sample;
@@ -32,6 +38,7 @@ mod tests;
 mod view;
 
 use strongback_model::layout::Layout;
+use strongback_model::recut::Recut;
 use strongback_model::shift::Shift;
 
 pub use raster::{PictureError, png};
@@ -57,6 +64,8 @@ pub struct Drawing<'a> {
     pub view: View,
     /// Names of parts to pick out, such as those of a chain.
     pub highlight: &'a [String],
+    /// Names of parts about which a statement doesn't hold.
+    pub at_odds: &'a [String],
     /// Starts all ids, so that several pictures can stand on one page; letters, digits and hyphens of it are kept.
     pub id: &'a str,
 }
@@ -68,6 +77,8 @@ pub struct Before<'a> {
     pub layout: &'a Layout,
     /// What moved from it to the new one.
     pub shift: &'a Shift,
+    /// What is made differently.
+    pub recut: &'a Recut,
     /// What the change is called.
     pub deviation: &'a str,
 }
@@ -83,6 +94,7 @@ impl<'a> Drawing<'a> {
             subtitle: "",
             view,
             highlight: &[],
+            at_odds: &[],
             id: "",
         }
     }

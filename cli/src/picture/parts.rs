@@ -1,84 +1,75 @@
 //! The parts themselves, and where they were. In: what there is to draw and how it is to stand out. Out: a group for each
-//! part, far ones first. Wide sheets seen face on come before all others, as though of glass: a side skin would otherwise
-//! hide every frame behind it.
+//! part, far ones first, so that what lies nearer to the eye covers what is behind. Wide sheets seen face on are of frosted
+//! glass: what lies behind a floor or a skin is pale, but it can still be seen.
 
 use std::fmt::Write as _;
 
 use super::ink;
+use super::look::Look;
 use super::sheet::{Sheet, escaped, number};
 use super::subject::Subject;
 use super::view::Mapping;
 
-/// How a part stands out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Look {
-    Plain,
-    Moved,
-    Picked,
-    PickedAndMoved,
-}
-
-impl Look {
-    fn class(self) -> &'static str {
-        match self {
-            Look::Plain => "part",
-            Look::Moved => "part moved",
-            Look::Picked => "part picked",
-            Look::PickedAndMoved => "part picked moved",
-        }
-    }
-
-    pub(super) fn stroke(self) -> (&'static str, f64) {
-        match self {
-            Look::Plain => (ink::INK, ink::LINE),
-            Look::Moved | Look::PickedAndMoved => (ink::MOVED, ink::BOLD),
-            Look::Picked => (ink::PICKED, ink::BOLD),
-        }
-    }
-
-    pub(super) fn fill(self, id: &str) -> String {
-        match self {
-            Look::Plain => ink::METAL.to_owned(),
-            Look::Moved => ink::MOVED_FILL.to_owned(),
-            Look::Picked => format!("url(#{id}-hatch)"),
-            Look::PickedAndMoved => format!("url(#{id}-crosshatch)"),
-        }
-    }
-}
-
 /// A part covering more than this share of the view is a wide sheet.
 const WIDE: f64 = 0.1;
+/// How much a wide sheet hides.
+pub(super) const FROSTED: f64 = 0.72;
 
-/// Wide sheets, far ones first; then all the others, far ones first.
-pub(super) fn painters_order(subjects: &[Subject<'_>], view_area: f64) -> [Vec<usize>; 2] {
-    let mut order: Vec<usize> = (0..subjects.len()).collect();
-    let towards = |at: usize| {
-        let [from, to] = subjects[at].bounds[2];
-        0.5 * (from + to)
-    };
-    // stable, so parts at one depth keep the order of the file
-    order.sort_by(|&a, &b| towards(a).total_cmp(&towards(b)));
-    let (wide, others) = order
-        .into_iter()
-        .partition(|&at| subjects[at].area > WIDE * view_area);
-    [wide, others]
+/// Whether a part is a wide sheet in a view of that extent.
+pub(super) fn is_wide(subject: &Subject<'_>, [along, up]: [f64; 2]) -> bool {
+    subject.area > WIDE * along * up
 }
 
-/// The hatches of picked parts: one way, and both ways for those that moved too.
-pub(super) fn hatches(sheet: &mut Sheet, id: &str) {
-    for (name, ground, stroke, lines) in [
-        ("hatch", ink::PICKED_FILL, ink::PICKED, "M0 0V1.2"),
-        (
-            "crosshatch",
-            ink::MOVED_FILL,
-            ink::MOVED,
-            "M0 0V1.2M0 0H1.2",
-        ),
-    ] {
-        sheet.put(format_args!(
-            r#"<defs><pattern id="{id}-{name}" width="1.2" height="1.2" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="1.2" height="1.2" fill="{ground}"/><path d="{lines}" stroke="{stroke}" stroke-width="0.3"/></pattern></defs>"#
-        ));
-    }
+/// What a part is filled with.
+#[derive(Clone, Debug)]
+pub(super) struct Fill {
+    /// A colour or a pattern.
+    pub(super) paint: String,
+    /// Whether what lies behind shows through.
+    pub(super) glass: bool,
+}
+
+/// What is drawn: a part, or where one was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Item {
+    Ghost(usize),
+    Part(usize),
+}
+
+/// All of it, far ones first.
+pub(super) fn painters_order(subjects: &[Subject<'_>], ghosts: &[Subject<'_>]) -> Vec<Item> {
+    let towards = |subject: &Subject<'_>| {
+        let [from, to] = subject.bounds[2];
+        0.5 * (from + to)
+    };
+    let old = ghosts
+        .iter()
+        .enumerate()
+        .map(|(at, ghost)| (towards(ghost), Item::Ghost(at)));
+    let new = subjects
+        .iter()
+        .enumerate()
+        .map(|(at, subject)| (towards(subject), Item::Part(at)));
+    let mut order: Vec<(f64, Item)> = old.chain(new).collect();
+    // stable, so parts at one depth keep the order of the file, and ghosts lie beneath them
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    order.into_iter().map(|(_, item)| item).collect()
+}
+
+/// Whether something lies behind a wide sheet.
+pub(super) fn some_behind_glass(subjects: &[Subject<'_>], extent: [f64; 2]) -> bool {
+    subjects
+        .iter()
+        .filter(|sheet| is_wide(sheet, extent))
+        .any(|sheet| {
+            subjects.iter().any(|other| {
+                let crosses = |axis: usize| {
+                    other.bounds[axis][0] < sheet.bounds[axis][1]
+                        && sheet.bounds[axis][0] < other.bounds[axis][1]
+                };
+                other.bounds[2][1] <= sheet.bounds[2][0] && crosses(0) && crosses(1)
+            })
+        })
 }
 
 /// Draws a part.
@@ -87,14 +78,14 @@ pub(super) fn part(
     subject: &Subject<'_>,
     mapping: &Mapping,
     look: Look,
-    fill: &str,
+    fill: &Fill,
     id: &str,
 ) {
-    let (stroke, width) = look.stroke();
     sheet.open(&format!(
-        r#"id="{id}" class="{}" data-part="{}" stroke="{stroke}" stroke-width="{width}" stroke-linejoin="round" stroke-linecap="round" fill="none""#,
+        r#"id="{id}" class="{}" data-part="{}" {} fill="none""#,
         look.class(),
-        escaped(&subject.part.name)
+        escaped(&subject.part.name),
+        look.outline()
     ));
     sheet.hint(&subject.part.name);
     let fills = path(
@@ -102,9 +93,15 @@ pub(super) fn part(
         mapping,
         End::Closed,
     );
+    let opacity = if fill.glass {
+        format!(r#" fill-opacity="{}""#, number(FROSTED))
+    } else {
+        String::new()
+    };
     if !fills.is_empty() {
         sheet.put(format_args!(
-            r#"<path d="{fills}" fill="{fill}" stroke="none"/>"#
+            r#"<path d="{fills}" fill="{}"{opacity} stroke="none"/>"#,
+            fill.paint
         ));
     }
     lines(sheet, subject, mapping);
@@ -184,4 +181,45 @@ fn path<'l>(lines: impl Iterator<Item = &'l Vec<[f64; 2]>>, mapping: &Mapping, e
         }
     }
     d
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use resvg::usvg::roxmltree::Document;
+
+    use super::super::sample::{bare, empty, prism};
+    use super::super::tests::{check, of_class};
+    use super::super::{Drawing, View, svg};
+
+    #[test]
+    fn what_lies_under_a_floor_is_drawn_before_it() {
+        let mut layout = empty();
+        let block = |name: &str, low: f64, high: f64, half: f64| {
+            let mut part = bare(name, [0.0, 0.0, low]);
+            let corners = [[0.0, -half], [900.0, -half], [900.0, half], [0.0, half]];
+            let outline = corners.map(|[station, buttock]| [station, buttock, low]);
+            part.solids = vec![prism(outline.to_vec(), [0.0, 0.0, high - low])];
+            part
+        };
+        // in the file the floor comes first
+        layout.parts = vec![
+            block("floor", 100.0, 101.0, 300.0),
+            block("rail", 80.0, 100.0, 10.0),
+            block("seat", 101.0, 120.0, 20.0),
+        ];
+        let svg = svg(&Drawing::new(&layout, View::Plan));
+        check(&svg);
+        let document = Document::parse(&svg).unwrap();
+        let order: Vec<_> = of_class(&document, "part")
+            .iter()
+            .map(|part| part.attribute("data-part").unwrap())
+            .collect();
+        assert_eq!(order, ["rail", "floor", "seat"]);
+        assert_eq!(
+            svg.matches("fill-opacity").count(),
+            2,
+            "the floor, and the legend"
+        );
+    }
 }

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use strongback_model::layout::Layout;
 use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
+use super::look::{Change, Look};
 use super::subject::{Subject, subject};
 use super::view::View;
 
@@ -16,6 +17,8 @@ pub(super) struct Entry {
     /// Where it stands, mm.
     pub(super) station: f64,
     pub(super) kind: EntryKind,
+    /// What the change does to it; nothing, for what is dropped.
+    pub(super) change: Change,
 }
 
 /// How a part has changed.
@@ -25,7 +28,7 @@ pub(super) enum EntryKind {
     Bar(f64),
     /// Nothing of it moves.
     Unmoved,
-    /// It moves across, turns or changes in size, but doesn't move along the fuselage.
+    /// It moves across, turns or is made differently, but doesn't move along the fuselage.
     Otherwise,
     Added,
     Dropped,
@@ -36,16 +39,21 @@ pub(super) fn entries(
     subjects: &[Subject<'_>],
     old: &Layout,
     shift: &Shift,
+    looks: &[Look],
     view: View,
 ) -> Vec<Entry> {
-    let changes: BTreeMap<&str, &PartShift> = shift
+    let shifts: BTreeMap<&str, &PartShift> = shift
         .parts
         .iter()
         .map(|change| (change.part.as_str(), change))
         .collect();
     let mut entries: Vec<Entry> = subjects
         .iter()
-        .map(|subject| entry(subject, changes.get(subject.part.name.as_str()).copied()))
+        .zip(looks)
+        .map(|(subject, look)| {
+            let shift = shifts.get(subject.part.name.as_str()).copied();
+            entry(subject, shift, look.change)
+        })
         .collect();
     for change in shift
         .parts
@@ -57,25 +65,43 @@ pub(super) fn entries(
                 part: change.part.clone(),
                 station: was.station.mm(),
                 kind: EntryKind::Dropped,
+                change: Change::Same,
             });
         }
     }
+    // Rounding must not part what stands at one station: to a thousandth of a millimetre.
+    let place = |entry: &Entry| (entry.station * 1000.0).round() + 0.0;
     entries.sort_by(|a, b| {
-        a.station
-            .total_cmp(&b.station)
+        place(a)
+            .total_cmp(&place(b))
             .then_with(|| a.part.cmp(&b.part))
     });
     entries
 }
 
-fn entry(subject: &Subject<'_>, change: Option<&PartShift>) -> Entry {
-    let (station, kind) = match change {
-        None => (subject.station.mm(), EntryKind::Unmoved),
-        Some(change) if change.presence == Presence::Added => {
+impl Entry {
+    /// Whether both stand at one station and change in one way and, if they move, as far.
+    pub(super) fn is_like(&self, other: &Entry) -> bool {
+        const ONE_STATION_MM: f64 = 0.01;
+        if (self.station - other.station).abs() > ONE_STATION_MM || self.change != other.change {
+            return false;
+        }
+        match (self.kind, other.kind) {
+            (EntryKind::Bar(a), EntryKind::Bar(b)) => (a - b).abs() <= MOVED_MM,
+            (a, b) => a == b,
+        }
+    }
+}
+
+fn entry(subject: &Subject<'_>, shift: Option<&PartShift>, change: Change) -> Entry {
+    let (station, kind) = match shift {
+        None if change == Change::Same => (subject.station.mm(), EntryKind::Unmoved),
+        None => (subject.station.mm(), EntryKind::Otherwise),
+        Some(shift) if shift.presence == Presence::Added => {
             (subject.station.mm(), EntryKind::Added)
         }
-        Some(change) => match along(change) {
-            Some(by) => (moved_station(subject, change, by), EntryKind::Bar(by)),
+        Some(shift) => match along(shift) {
+            Some(by) => (moved_station(subject, shift, by), EntryKind::Bar(by)),
             None => (subject.station.mm(), EntryKind::Otherwise),
         },
     };
@@ -83,6 +109,7 @@ fn entry(subject: &Subject<'_>, change: Option<&PartShift>) -> Entry {
         part: subject.part.name.clone(),
         station,
         kind,
+        change,
     }
 }
 
@@ -147,6 +174,7 @@ mod tests {
             part: String::new(),
             station: 0.0,
             kind: EntryKind::Bar(by),
+            change: Change::Moved,
         };
         let both = upright(&[bar(-3.0), bar(1.0)]).unwrap();
         assert_eq!(

@@ -1,63 +1,226 @@
-//! The ribbon on the paper. In: its entries, and where stations lie. Out: the zero line, ticks in the file's unit, bars,
-//! symbols, and figures where they don't overlap; neighbours that shift alike share one figure.
+//! The ribbon on the paper. In: its entries, and where stations lie. Out: the zero line, ticks in the file's unit, bars and
+//! symbols side by side, a level with a figure for each distinct shift, and the names of the parts.
 
 use strongback_model::quantity::format::{self, Sign, Style, figure};
 use strongback_model::quantity::{Length, Unit};
 
 use super::ink;
+use super::look::Change;
 use super::ribbon::{BARS, Entry, EntryKind, Upright, upright};
-use super::ribbon_figures::figures;
+use super::ribbon_levels::{self, Level};
+use super::ribbon_names::{self, Names};
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
+use super::spread::spread;
 use super::view::Mapping;
 
-/// Width of a bar on the paper.
-pub(super) const BAR: f64 = 1.5;
-/// Room for figures and symbols above and below the bars.
-const ROOM: f64 = 9.0;
+/// Width of a bar on the paper, and what is left free between two.
+const BAR: f64 = 1.4;
+const FREE: f64 = 0.3;
+/// Room for words and symbols above the bars, and below them.
+const ABOVE: f64 = 6.0;
+const BELOW: f64 = 2.0;
+/// Room below them for the word that they point forward.
+const BELOW_FORWARD: f64 = 7.0;
 
-/// Height of the ribbon on the paper.
-pub(super) fn height(entries: &[Entry]) -> f64 {
-    if upright(entries).is_some() {
-        BARS + 2.0 * ROOM
-    } else {
-        10.0
+/// Where everything on the ribbon stands.
+#[derive(Clone, Debug)]
+pub(super) struct Plan {
+    scale: Option<Upright>,
+    /// Paper x of each entry, and the width of the bars.
+    x: Vec<f64>,
+    bar: f64,
+    levels: Vec<Level>,
+    names: Names,
+    /// From the ribbon's upper edge to the top of the bars' room, and to where the leaders bend.
+    top: f64,
+    foot: f64,
+    /// Between which paper x the zero line runs.
+    across: [f64; 2],
+    /// Whether a bar stands visibly beside its station.
+    moved_aside: bool,
+    /// Distinct shifts without a figure.
+    no_figure: usize,
+}
+
+impl Plan {
+    /// Finds all places; the zero line runs between two paper x, and names lie within the margins.
+    pub(super) fn of(
+        entries: &[Entry],
+        mapping: &Mapping,
+        across: [f64; 2],
+        margins: [f64; 2],
+        unit: Unit,
+    ) -> Plan {
+        let scale = upright(entries);
+        let at: Vec<f64> = entries
+            .iter()
+            .map(|entry| mapping.x(entry.station))
+            .collect();
+        let (x, bar) = side_by_side(entries, &at, across);
+        let moved_aside = at.iter().zip(&x).any(|(at, x)| (at - x).abs() > 0.5 * BAR);
+        let (levels, no_figure) = scale.map_or((Vec::new(), 0), |scale| {
+            ribbon_levels::levels(entries, &x, scale, unit)
+        });
+        // Where two levels are too close for the eye, the names tell which of them a bar reaches.
+        let told = |entry: &Entry| match entry.kind {
+            EntryKind::Bar(by) => {
+                let figure = ribbon_levels::reads(by, unit);
+                let zero = scale.map_or(0.0, |scale| scale.zero);
+                ribbon_levels::is_close(&levels, zero, &figure).then_some(figure)
+            }
+            _ => None,
+        };
+        let names = ribbon_names::place(entries, &x, told, margins);
+        let (top, foot) = match scale {
+            None => (5.0, 7.0),
+            Some(scale) => {
+                let over = ribbon_levels::overhang(levels.len());
+                let below = if scale.range[0] < 0.0 {
+                    BELOW_FORWARD
+                } else {
+                    BELOW
+                };
+                let top = over.max(ABOVE);
+                (top, top + BARS + over.max(below))
+            }
+        };
+        Plan {
+            scale,
+            bar,
+            no_figure,
+            x,
+            levels,
+            names,
+            top,
+            foot,
+            across,
+            moved_aside,
+        }
+    }
+
+    /// Height on the paper of the bars' room with what is around it.
+    pub(super) fn bars_height(&self) -> f64 {
+        self.foot
+    }
+
+    /// Height of all.
+    pub(super) fn height(&self) -> f64 {
+        self.foot + self.names.height
+    }
+
+    /// What the ribbon doesn't show, or not where it is.
+    pub(super) fn remarks(&self) -> Vec<String> {
+        let mut remarks = Vec::new();
+        if self.moved_aside {
+            remarks.push("Bars of nearly the same station stand side by side.".to_owned());
+        }
+        if self.no_figure > 0 {
+            remarks.push(format!(
+                "Bars without a figure for want of room: {} more shifts.",
+                self.no_figure
+            ));
+        }
+        if self.names.left_out > 0 {
+            remarks.push(format!(
+                "Changed, but not named under the ribbon for want of room: {} of the parts.",
+                self.names.left_out
+            ));
+        }
+        remarks
+    }
+
+    /// Draws the ribbon with its upper edge at `y`.
+    pub(super) fn draw(&self, sheet: &mut Sheet, entries: &[Entry], y: f64, unit: Unit, id: &str) {
+        let [left, right] = self.across;
+        let top = y + self.top;
+        let zero = top + self.scale.map_or(0.0, |scale| scale.zero);
+        sheet.open(r#"class="ribbon""#);
+        if let Some(scale) = self.scale {
+            ticks(sheet, scale, zero, [left, right], unit);
+            ribbon_levels::lines(sheet, &self.levels, top, right);
+        }
+        let start = |at: usize| match (self.scale, entries[at].kind) {
+            (Some(scale), EntryKind::Bar(by)) => zero + (-by * scale.paper_per_mm).max(0.0) + 0.3,
+            _ => zero + 1.5,
+        };
+        ribbon_names::draw(sheet, &self.names, y + self.foot, start);
+        sheet.open(&format!(
+            r#"class="zero" stroke="{}" stroke-width="0.25""#,
+            ink::INK
+        ));
+        sheet.line([left, zero], [right, zero], "");
+        sheet.close();
+        if let Some(scale) = self.scale {
+            self.bars(sheet, entries, (scale, zero), unit, id);
+            ribbon_levels::figures(sheet, &self.levels, top, right);
+        }
+        // Dots of unmoved parts lie beneath all other symbols.
+        for still in [true, false] {
+            for (entry, &x) in entries.iter().zip(&self.x) {
+                if (entry.kind == EntryKind::Unmoved) == still {
+                    symbol(
+                        sheet,
+                        entry.kind,
+                        entry.change,
+                        Some(&entry.part),
+                        [x, zero],
+                    );
+                }
+            }
+        }
+        sheet.close();
+    }
+
+    fn bars(
+        &self,
+        sheet: &mut Sheet,
+        entries: &[Entry],
+        (scale, zero): (Upright, f64),
+        unit: Unit,
+        id: &str,
+    ) {
+        sheet.open(r#"class="bars" stroke-width="0.2""#);
+        for (entry, x) in entries.iter().zip(&self.x) {
+            let EntryKind::Bar(by) = entry.kind else {
+                continue;
+            };
+            let tall = by.abs() * scale.paper_per_mm;
+            let top = if by > 0.0 { zero - tall } else { zero };
+            let part = escaped(&entry.part);
+            sheet.put(format_args!(
+                r#"<rect class="bar" data-part="{part}" x="{}" y="{}" width="{}" height="{}" fill="{}" stroke="{}"><title>{part}: {}</title></rect>"#,
+                number(x - 0.5 * self.bar),
+                number(top),
+                number(self.bar),
+                number(tall),
+                fill(entry.change, id),
+                entry.change.colour(),
+                format::shift(Length::from_mm(by), unit, Style::Short)
+            ));
+        }
+        sheet.close();
     }
 }
 
-/// Draws the ribbon with its upper edge at `y`, between two paper x.
-pub(super) fn draw(
-    sheet: &mut Sheet,
-    entries: &[Entry],
-    mapping: &Mapping,
-    y: f64,
-    [left, right]: [f64; 2],
-    unit: Unit,
-) {
-    let scale = upright(entries);
-    let zero = scale.map_or(y + 5.0, |scale| y + ROOM + scale.zero);
-    sheet.open(r#"class="ribbon""#);
-    if let Some(scale) = scale {
-        ticks(sheet, scale, zero, [left, right], unit);
+/// Places of all that is more than unmoved, side by side where stations are too close, and the width of a bar.
+fn side_by_side(entries: &[Entry], at: &[f64], [left, right]: [f64; 2]) -> (Vec<f64>, f64) {
+    let mut x = at.to_vec();
+    let signs: Vec<usize> = (0..entries.len())
+        .filter(|&i| entries[i].kind != EntryKind::Unmoved)
+        .collect();
+    // A view narrower than the paper keeps its bars; one with hundreds of them gets thin ones.
+    let widest = (right - left) / (signs.len().max(1) as f64);
+    let pitch = (BAR + FREE).min(0.99 * widest);
+    let bar = pitch * BAR / (BAR + FREE);
+    let wishes: Vec<f64> = signs.iter().map(|&i| at[i]).collect();
+    let gaps = vec![pitch; signs.len().saturating_sub(1)];
+    let reach = vec![[0.5 * bar; 2]; signs.len()];
+    if let Some(places) = spread(&wishes, &gaps, &reach, [left - BAR, right + BAR]) {
+        for (i, place) in signs.into_iter().zip(places) {
+            x[i] = place;
+        }
     }
-    sheet.open(&format!(
-        r#"class="zero" stroke="{}" stroke-width="0.25""#,
-        ink::INK
-    ));
-    sheet.line([left, zero], [right, zero], "");
-    sheet.close();
-    if let Some(scale) = scale {
-        bars(sheet, entries, mapping, scale, zero, unit);
-        figures(sheet, entries, mapping, scale, zero, unit);
-    }
-    for entry in entries {
-        symbol(
-            sheet,
-            entry.kind,
-            Some(&entry.part),
-            [mapping.x(entry.station), zero],
-        );
-    }
-    sheet.close();
+    (x, bar)
 }
 
 /// Round distances of ticks, in mm of shift: inches as thousandths and then as a rule is divided, others by tens.
@@ -111,46 +274,22 @@ fn ticks(sheet: &mut Sheet, scale: Upright, zero: f64, [left, right]: [f64; 2], 
     }
 }
 
-fn bars(
-    sheet: &mut Sheet,
-    entries: &[Entry],
-    mapping: &Mapping,
-    scale: Upright,
-    zero: f64,
-    unit: Unit,
-) {
-    let mut bars: Vec<(&Entry, f64)> = entries
-        .iter()
-        .filter_map(|entry| match entry.kind {
-            EntryKind::Bar(by) => Some((entry, by)),
-            _ => None,
-        })
-        .collect();
-    // Tall ones first: where two stand at one station, the shorter is seen before the taller.
-    bars.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
-    sheet.open(&format!(
-        r##"class="bars" fill="{}" stroke="#ffffff" stroke-width="0.15""##,
-        ink::MOVED
-    ));
-    for (entry, by) in bars {
-        let tall = by.abs() * scale.paper_per_mm;
-        let top = if by > 0.0 { zero - tall } else { zero };
-        let x = mapping.x(entry.station) - 0.5 * BAR;
-        sheet.put(format_args!(
-            r#"<rect class="bar" data-part="{}" x="{}" y="{}" width="{BAR}" height="{}"><title>{}: {}</title></rect>"#,
-            escaped(&entry.part),
-            number(x),
-            number(top),
-            number(tall),
-            escaped(&entry.part),
-            format::shift(Length::from_mm(by), unit, Style::Short)
-        ));
+/// Bars of what only moves are full: on a bar as on a part, a hatch means metal to be cut.
+fn fill(change: Change, id: &str) -> String {
+    match change {
+        Change::Same | Change::Moved => change.colour().to_owned(),
+        Change::Remade | Change::Added => change.fill(id),
     }
-    sheet.close();
 }
 
 /// The symbol of a part that has no bar; in a legend it is no part's.
-pub(super) fn symbol(sheet: &mut Sheet, kind: EntryKind, part: Option<&str>, [x, y]: [f64; 2]) {
+pub(super) fn symbol(
+    sheet: &mut Sheet,
+    kind: EntryKind,
+    change: Change,
+    part: Option<&str>,
+    [x, y]: [f64; 2],
+) {
     let [cx, cy] = [x, y].map(number);
     let named = |class: &str, says: &str| {
         part.map_or((String::new(), String::new()), |part| {
@@ -172,10 +311,19 @@ pub(super) fn symbol(sheet: &mut Sheet, kind: EntryKind, part: Option<&str>, [x,
         }
         EntryKind::Otherwise => {
             let (name, title) = named("otherwise", "changes, but not along the fuselage");
-            sheet.put(format_args!(
-                r##"<circle{name} cx="{cx}" cy="{cy}" r="0.85" fill="#ffffff" stroke="{}" stroke-width="0.35">{title}</circle>"##,
-                ink::MOVED
-            ));
+            let colour = change.colour();
+            if change == Change::Remade {
+                // a square, as the hatch would be lost at this size
+                sheet.put(format_args!(
+                    r##"<rect{name} x="{}" y="{}" width="1.5" height="1.5" fill="#ffffff" stroke="{colour}" stroke-width="0.35">{title}</rect>"##,
+                    number(x - 0.75),
+                    number(y - 0.75)
+                ));
+            } else {
+                sheet.put(format_args!(
+                    r##"<circle{name} cx="{cx}" cy="{cy}" r="0.8" fill="#ffffff" stroke="{colour}" stroke-width="0.35">{title}</circle>"##
+                ));
+            }
         }
         EntryKind::Added => {
             let (name, title) = named("added", "added");
@@ -183,7 +331,7 @@ pub(super) fn symbol(sheet: &mut Sheet, kind: EntryKind, part: Option<&str>, [x,
                 r#"<path{name} d="M{} {cy}h2.6M{cx} {}v2.6" stroke="{}" stroke-width="0.7">{title}</path>"#,
                 number(x - 1.3),
                 number(y - 1.3),
-                ink::PICKED
+                ink::ADDED
             ));
         }
         EntryKind::Dropped => {

@@ -5,6 +5,7 @@ use strongback_model::quantity::format::{Sign, Style, figure};
 use strongback_model::quantity::{Length, Unit};
 
 use super::ink;
+use super::look::Place;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::view::Mapping;
 
@@ -85,6 +86,30 @@ fn counts(from: f64, to: f64, step: f64) -> std::ops::Range<i64> {
     first as i64..last as i64 + 1
 }
 
+/// What stations are counted from.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Datum<'a> {
+    /// In words.
+    pub(super) words: &'a str,
+    /// Whether it is where it should be.
+    pub(super) place: Place,
+}
+
+impl Datum<'_> {
+    fn told(self) -> String {
+        match (self.words.trim(), self.place) {
+            ("", _) => String::new(),
+            (words, Place::Settled) => format!("; 0 is {words}"),
+            (words, Place::AtOdds) => {
+                format!("; 0 is meant to be {words}, but a statement about it does not hold")
+            }
+            (words, Place::Loose) => {
+                format!("; 0 is meant to be {words}, but that is loose")
+            }
+        }
+    }
+}
+
 /// Height of the ruler on the paper, words included.
 pub(super) const HEIGHT: f64 = 12.5;
 
@@ -95,7 +120,7 @@ pub(super) fn draw(
     [from, to]: [f64; 2],
     y: f64,
     unit: Unit,
-    datum: Option<&str>,
+    datum: Option<Datum<'_>>,
     marks: &[(String, f64)],
 ) {
     let ticks = Ticks::fitting(unit, mapping.scale.paper_per_mm);
@@ -143,9 +168,8 @@ pub(super) fn draw(
     }
     sheet.close();
     let mut words = format!("Station in {}, aft positive", unit_words(unit));
-    if let Some(datum) = datum.map(str::trim).filter(|datum| !datum.is_empty()) {
-        words.push_str("; 0 is ");
-        words.push_str(datum);
+    if let Some(datum) = datum {
+        words.push_str(&datum.told());
     }
     words.push_str(". Wedges: webs and forward faces of parts.");
     if from <= 0.0 && 0.0 <= to {

@@ -1,12 +1,11 @@
 //! What a picture shows, before anything has a place on the paper. In: a drawing. Out: its parts in the view, how each stands
 //! out, and where those that changed were; in mm of the aircraft.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use strongback_model::shift::{PartShift, Presence};
+use std::collections::BTreeSet;
 
 use super::Drawing;
-use super::parts::Look;
+use super::doubts;
+use super::look::{self, Emphasis, Look, Place};
 use super::subject::{self, Bounds, Subject};
 use super::view::View;
 
@@ -20,6 +19,8 @@ pub(super) struct Scene<'a> {
     pub(super) ghosts: Vec<Subject<'a>>,
     /// Parts whose place is not known.
     pub(super) missing: usize,
+    /// Whether what the stations are counted from is where it should be.
+    pub(super) datum: Place,
     /// Bounds of all of it.
     pub(super) bounds: Option<[[f64; 2]; 3]>,
 }
@@ -29,22 +30,20 @@ impl<'a> Scene<'a> {
     pub(super) fn of(drawing: &Drawing<'a>) -> Self {
         let view = drawing.view;
         let (subjects, missing) = subject::subjects(drawing.layout, view);
-        let changes: BTreeMap<&str, &PartShift> = drawing
-            .before
-            .iter()
-            .flat_map(|before| &before.shift.parts)
-            .map(|change| (change.part.as_str(), change))
-            .collect();
+        let changes = look::changes(drawing.before.as_ref());
         let picked: BTreeSet<&str> = drawing.highlight.iter().map(String::as_str).collect();
         let looks = subjects
             .iter()
             .map(|subject| {
                 let name = subject.part.name.as_str();
-                match (picked.contains(name), changes.contains_key(name)) {
-                    (false, false) => Look::Plain,
-                    (false, true) => Look::Moved,
-                    (true, false) => Look::Picked,
-                    (true, true) => Look::PickedAndMoved,
+                Look {
+                    place: doubts::place(subject.part, drawing.at_odds),
+                    change: changes.get(name).copied().unwrap_or_default(),
+                    emphasis: if picked.contains(name) {
+                        Emphasis::Picked
+                    } else {
+                        Emphasis::Plain
+                    },
                 }
             })
             .collect();
@@ -52,11 +51,7 @@ impl<'a> Scene<'a> {
             .before
             .iter()
             .flat_map(|before| &before.layout.parts)
-            .filter(|part| {
-                changes
-                    .get(part.name.as_str())
-                    .is_some_and(|change| change.presence != Presence::Added)
-            })
+            .filter(|part| changes.contains_key(part.name.as_str()))
             .filter_map(|part| subject::subject(part, view))
             .collect();
         let mut bounds = Bounds::default();
@@ -74,6 +69,7 @@ impl<'a> Scene<'a> {
             looks,
             ghosts,
             missing,
+            datum: doubts::datum(drawing.layout, drawing.at_odds),
             bounds: bounds.0,
         }
     }

@@ -148,6 +148,23 @@ fn a_stated_place_is_told_as_the_source_of_a_shift() {
     assert_eq!(rail["from"], "firewall", "{rail}");
 }
 
+/// What nothing holds any more was not changed itself.
+#[test]
+fn a_part_that_lost_its_statement_is_told_with_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lost.ron");
+    let model = std::fs::read_to_string(demo("first-bay.ron")).unwrap();
+    let with =
+        "deviations: {\n\"no spacing\": (why: \"to see\", changes: [Drop(\"panel spacing\")]),";
+    std::fs::write(&path, model.replacen("deviations: {", with, 1)).unwrap();
+    let answer = json(&["try", path.to_str().unwrap(), "no spacing"]);
+    let parts = answer["trials"][0]["shift"]["parts"].as_array().unwrap();
+    assert!(!parts.is_empty());
+    for part in parts {
+        assert_eq!(part["from"], "panel spacing left out", "{part}");
+    }
+}
+
 /// The chain behind every face of every demo adds up to where the face lies.
 #[test]
 fn every_chain_adds_up() {

@@ -65,10 +65,11 @@ impl Solved<'_> {
                 continue;
             };
             let name = format!("{}.{}", part.part, feature.name);
-            if let Some((from, through)) = self.way(&name, axis, &sources) {
-                part.from = Some(from);
-                part.through = through;
-            }
+            // what no chain reaches any more, since nothing holds it, was held by what is gone
+            let way = self.way(&name, axis, &sources);
+            let (from, through) = way.unwrap_or_else(|| (gone.clone(), Vec::new()));
+            part.from = Some(from);
+            part.through = through;
         }
     }
 

@@ -52,17 +52,61 @@ impl Solved<'_> {
         if name.contains('.') && nearest(name, faces.iter().map(String::as_str)).is_some() {
             return unknown("face", text, name, faces.iter().map(String::as_str));
         }
-        let names = || parts.iter().map(|part| part.name.as_str());
-        let help = match nearest(name, names()) {
+        let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+        let help = match nearest(name, names.iter().copied()) {
             Some(near) => {
                 format!("the nearest part is `{near}`; name one of its faces as `{near}.FACE`")
             }
-            None => format!("there are: {}", names().collect::<Vec<_>>().join(", ")),
+            None => parts_there_are(name, &names),
         };
         Fault::error(
             Code::UnknownName,
             format!("there is no part or face `{name}`"),
         )
         .help(help)
+    }
+}
+
+/// The parts whose names hold a word; if there are none, the first of all, with how many there are more.
+fn parts_there_are(word: &str, names: &[&str]) -> String {
+    /// More than these are only counted.
+    const SHOWN: usize = 12;
+    let word = word.to_lowercase();
+    let alike: Vec<&str> = names
+        .iter()
+        .copied()
+        .filter(|name| name.to_lowercase().contains(&word))
+        .collect();
+    let (told, list) = if alike.is_empty() {
+        ("there are", names)
+    } else {
+        ("of that name there are", &alike[..])
+    };
+    let shown = list[..list.len().min(SHOWN)].join(", ");
+    match list.len().saturating_sub(SHOWN) {
+        0 => format!("{told}: {shown}"),
+        more => format!("{told}: {shown} and {more} more; `strongback locate` lists them"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_that_hold_the_word_come_alone_and_long_lists_say_that_they_end() {
+        let names = ["datum", "panel frame", "rail L", "side panel"];
+        let told = parts_there_are("Panel", &names);
+        assert_eq!(told, "of that name there are: panel frame, side panel");
+        assert_eq!(
+            parts_there_are("spar", &names[..2]),
+            "there are: datum, panel frame"
+        );
+        let many = ["rib"; 15];
+        let told = parts_there_are("spar", &many);
+        assert!(
+            told.ends_with("rib and 3 more; `strongback locate` lists them"),
+            "{told}"
+        );
     }
 }

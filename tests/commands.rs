@@ -102,6 +102,68 @@ fn why_in_words() {
     }
 }
 
+/// What stands already comes first, then what lies between, then the part that is placed: each sum is the place of a face.
+#[test]
+fn a_chain_is_told_in_building_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bolted.ron");
+    let model = r#"(format: 1, title: "Bolted", unit: Inch, fit: "1/32 in", parts: {
+        "spar": Spar(web: "0.050 in", span: "34 in", height: "7 in", fwd_caps: (leg: "1 in", thickness: "1/8 in"), at: (bl: 0, wl: 0)),
+        "frame": Frame(thickness: "0.032 in", flange: "3/4 in", flanges: Fwd, width: "30 in", height: "26 in", at: (fs: 20, bl: 0, wl: 0)),
+        "spacer": Spacer(lies: Across, thickness: "3/16 in", diameter: "1 in", at: (bl: 0, wl: 3)),
+    }, relations: {"joint": BoltedBehind(part: "spar", to: "frame", through: ["spacer"])})"#;
+    std::fs::write(&path, model).unwrap();
+    let answer = json(&["why", path.to_str().unwrap(), "spar.aft"]);
+    let legs = answer["chain"]["legs"].as_array().unwrap();
+    let names: Vec<&str> = legs
+        .iter()
+        .map(|leg| leg["name"].as_str().unwrap())
+        .collect();
+    assert_eq!(
+        names,
+        [
+            "frame fs",
+            "frame thickness",
+            "spacer thickness",
+            "spar fwd cap leg",
+            "spar web"
+        ]
+    );
+    let (out, ..) = run(&["why", path.to_str().unwrap(), "spar.aft", "bl"]);
+    assert!(out.contains("Stated: spar bl 0 in."), "{out}");
+}
+
+/// A part that is put elsewhere is where the shift of the others comes from.
+#[test]
+fn a_stated_place_is_told_as_the_source_of_a_shift() {
+    let path = demo("first-bay.ron");
+    let answer = json(&[
+        "try",
+        path.to_str().unwrap(),
+        "--set",
+        "firewall.fs=1/16 in",
+    ]);
+    let parts = answer["trials"][0]["shift"]["parts"].as_array().unwrap();
+    let rail = parts.iter().find(|part| part["part"] == "rail L").unwrap();
+    assert_eq!(rail["from"], "firewall", "{rail}");
+}
+
+/// What nothing holds any more has no shift that could be told.
+#[test]
+fn parts_that_lost_their_statement_are_told_as_loose_and_not_as_shifted() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lost.ron");
+    let model = std::fs::read_to_string(demo("first-bay.ron")).unwrap();
+    let with =
+        "deviations: {\n\"no spacing\": (why: \"to see\", changes: [Drop(\"panel spacing\")]),";
+    std::fs::write(&path, model.replacen("deviations: {", with, 1)).unwrap();
+    let answer = json(&["try", path.to_str().unwrap(), "no spacing"]);
+    let shift = &answer["trials"][0]["shift"];
+    assert_eq!(shift["parts"].as_array().unwrap().len(), 0, "{shift}");
+    let loose = shift["unsettled"].as_array().unwrap();
+    assert!(loose.iter().any(|part| part == "panel frame"), "{shift}");
+}
+
 /// The chain behind every face of every demo adds up to where the face lies.
 #[test]
 fn every_chain_adds_up() {

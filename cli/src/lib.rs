@@ -38,12 +38,21 @@ pub fn run(
     out: &mut impl Write,
     err: &mut impl Write,
 ) -> ExitCode {
+    let words: Vec<OsString> = words.into_iter().collect();
+    let json = words
+        .iter()
+        .take_while(|word| *word != "--")
+        .any(|word| word == "--json");
     let args = match args::Args::try_parse_from(words) {
         Ok(args) => args,
         Err(error) => {
             let text = error.render();
             // help and version are answers, everything else is trouble
-            let written = if error.use_stderr() {
+            let written = if error.use_stderr() && json {
+                let told = command::not_understood(&text.to_string());
+                told.map_err(Into::into)
+                    .and_then(|told| out.write_all(told.as_bytes()))
+            } else if error.use_stderr() {
                 write!(err, "{}", text.ansi())
             } else {
                 write!(out, "{}", text.ansi())

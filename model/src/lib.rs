@@ -2,7 +2,8 @@
 //!
 //! In the order in which data flows:
 //! - [`source`] and [`quantity`]: text with places, lengths and expressions
-//! - [`document`]: the model as it is written; [`change`] makes another document of it
+//! - [`document`]: the model as it is written; [`change`] makes another document of it, and
+//!   [`mod@restated`] tells what that states differently of places
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`]: what follows from it
@@ -18,6 +19,7 @@ pub mod quantity;
 pub mod recut;
 pub mod reference;
 pub mod relation;
+pub mod restated;
 pub mod shift;
 pub mod source;
 mod trace;

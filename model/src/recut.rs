@@ -77,6 +77,8 @@ pub enum MakeChange {
     OtherShape {
         /// The size.
         size: String,
+        /// Whether it is an angle.
+        angle: bool,
         /// What it was: millimetres, or degrees for an angle.
         from: Option<f64>,
         /// What it is then.
@@ -152,6 +154,7 @@ fn changes_of(part: &PartShift) -> Vec<MakeChange> {
         .sizes
         .iter()
         .filter(|change| !(told_by_whole && outline(change)))
+        .filter(|change| !only_on_the_other_side(part, change))
         .map(size_change);
     sides.chain(sizes).chain(over_all).collect()
 }
@@ -162,6 +165,14 @@ fn over_all(part: &PartShift) -> Vec<MakeChange> {
         .zip(part.over_all_mm)
         .zip(part.over_all_now_mm)
         .filter(|((_, by), _)| *by != 0.0)
+        // a width that is a size of its own is told as that
+        .filter(|((_, by), now)| {
+            !part.sizes.iter().any(|change| {
+                let same = |a: f64, b: f64| (a - b).abs() <= MOVED_MM;
+                change.role == SizeRole::Extent
+                    && matches!((change.from, change.to), (Some(from), Some(to)) if same(to, *now) && same(to - from, *by))
+            })
+        })
         .map(|((size, by), now)| {
             let (size, by_mm, to_mm) = (size.to_owned(), by.abs(), now);
             if by > 0.0 {
@@ -171,6 +182,20 @@ fn over_all(part: &PartShift) -> Vec<MakeChange> {
             }
         })
         .collect()
+}
+
+/// Whether a size is gone from one side of a part and there on the other as it was, like the leg of caps that were changed
+/// over: what is chosen tells it.
+fn only_on_the_other_side(part: &PartShift, change: &SizeChange) -> bool {
+    let same = |a: Option<f64>, b: Option<f64>| matches!((a, b), (Some(a), Some(b)) if (a - b).abs() <= MOVED_MM);
+    let one_sided = change.from.is_none() != change.to.is_none();
+    one_sided
+        && !part.choices.is_empty()
+        && part.sizes.iter().any(|other| {
+            other.role == change.role
+                && (same(other.from, change.to) && other.to.is_none()
+                    || same(other.to, change.from) && other.from.is_none())
+        })
 }
 
 fn size_change(change: &SizeChange) -> MakeChange {
@@ -190,8 +215,9 @@ fn size_change(change: &SizeChange) -> MakeChange {
             from_mm: from,
             to_mm: to,
         },
-        (_, from, to) => MakeChange::OtherShape {
+        (role, from, to) => MakeChange::OtherShape {
             size: change.name.clone(),
+            angle: role == SizeRole::Angle,
             from,
             to,
         },
@@ -229,5 +255,48 @@ fn own_place(joint: &PlacedJoint, part: &str) -> Option<[f64; 3]> {
         Some(joint.at_own_mm[1])
     } else {
         None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::assembly::assemble;
+    use crate::change::Change;
+    use crate::document::Document;
+    use crate::shift::shift;
+    use crate::source::read;
+
+    const MODEL: &str = r#"(format: 1, title: "x", unit: Inch, fit: "1/32 in", dimensions: {"cabin": "30 in"}, parts: {
+        "spar": Spar(web: "0.050 in", span: "34 in", height: "7 in", fwd_caps: (leg: "1 in", thickness: "1/8 in"), at: (fs: 0, bl: 0, wl: 0)),
+        "frame": Frame(thickness: "0.032 in", flange: "3/4 in", flanges: Fwd, width: "cabin", height: "26 in", at: (fs: 20, bl: 0, wl: 0)),
+    })"#;
+
+    fn changes(deviation: &str, part: &str) -> Vec<MakeChange> {
+        let document: Document = read(MODEL).unwrap();
+        let made: Vec<Change> = read(deviation).unwrap();
+        let changed = document.with_changes(&made).unwrap();
+        let (old, new) = (assemble(&document).unwrap(), assemble(&changed).unwrap());
+        let (old, new) = (old.solve().unwrap().layout(), new.solve().unwrap().layout());
+        let recut = recut(&old, &new, &shift(&old, &new));
+        let mut parts = recut.parts.into_iter();
+        parts.find(|one| one.part == part).unwrap().changes
+    }
+
+    /// Caps that change over are the same caps: their sizes, gone from one side and there on the other, are no news.
+    #[test]
+    fn caps_changed_over_are_one_change() {
+        let made = changes(r#"[Reverse("spar")]"#, "spar");
+        let choice = ("caps".to_owned(), "fwd".to_owned(), "aft".to_owned());
+        let (choice, from, to) = choice;
+        assert_eq!(made, [MakeChange::OtherSide { choice, from, to }]);
+    }
+
+    #[test]
+    fn a_width_over_all_that_is_a_size_is_told_once() {
+        let made = changes(r#"[Set("cabin", "31 in")]"#, "frame");
+        let told = |change: &&MakeChange| matches!(change, MakeChange::Longer { size, .. } if size.contains("width"));
+        assert_eq!(made.iter().filter(told).count(), 1, "{made:?}");
     }
 }

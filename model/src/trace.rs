@@ -7,17 +7,30 @@
 use crate::assembly::Solved;
 use crate::layout::Layout;
 use crate::relation::split_name;
+use crate::restated::Restated;
 use crate::shift::{Presence, Shift};
 use crate::words::Axis;
 
+/// What a shift can come from.
+struct Sources<'a> {
+    /// Parts that are changed themselves.
+    parts: &'a [String],
+    /// Dimensions with another figure.
+    dimensions: &'a [String],
+    /// What is stated differently of places.
+    restated: &'a Restated,
+    /// What to tell of something that is in no chain any more.
+    gone: &'a str,
+}
+
 impl Solved<'_> {
     /// Notes for each part of a shift where it comes from. `layout` is this solution's own, the new one of
-    /// the two that were compared.
-    pub fn trace(&self, shift: &mut Shift, layout: &Layout) {
+    /// the two that were compared; `restated` is what their documents state differently of places.
+    pub fn trace(&self, shift: &mut Shift, layout: &Layout, restated: &Restated) {
         let changed: Vec<String> = shift
             .parts
             .iter()
-            .filter(|part| part.is_source(layout))
+            .filter(|part| part.is_source(layout) || restated.parts.contains(&part.part))
             .map(|part| part.part.clone())
             .collect();
         let dimensions: Vec<String> = shift
@@ -29,10 +42,17 @@ impl Solved<'_> {
             .parts
             .iter()
             .find(|part| part.presence == Presence::Dropped);
-        let gone = dropped.map_or_else(
-            || "a statement changed".to_owned(),
-            |part| format!("{} left out", part.part),
-        );
+        let gone = match (dropped, &restated.gone[..]) {
+            (Some(part), _) => format!("{} left out", part.part),
+            (None, [only]) => format!("{only} left out"),
+            (None, _) => "a statement changed".to_owned(),
+        };
+        let sources = Sources {
+            parts: &changed,
+            dimensions: &dimensions,
+            restated,
+            gone: &gone,
+        };
         for part in &mut shift.parts {
             if changed.contains(&part.part) {
                 continue;
@@ -45,10 +65,11 @@ impl Solved<'_> {
                 continue;
             };
             let name = format!("{}.{}", part.part, feature.name);
-            if let Some((from, through)) = self.way(&name, axis, &changed, &dimensions, &gone) {
-                part.from = Some(from);
-                part.through = through;
-            }
+            // what no chain reaches any more, since nothing holds it, was held by what is gone
+            let way = self.way(&name, axis, &sources);
+            let (from, through) = way.unwrap_or_else(|| (gone.clone(), Vec::new()));
+            part.from = Some(from);
+            part.through = through;
         }
     }
 
@@ -57,9 +78,7 @@ impl Solved<'_> {
         &self,
         feature: &str,
         axis: Axis,
-        changed: &[String],
-        dimensions: &[String],
-        gone: &str,
+        sources: &Sources<'_>,
     ) -> Option<(String, Vec<String>)> {
         let chain = self.why(feature, Some(axis)).ok()?;
         let known = |part: &str| self.assembly.names.contains_key(part);
@@ -71,26 +90,35 @@ impl Solved<'_> {
                 .find(|statement| statement.name == step.statement)?;
             let by_part = statement.names.iter().find_map(|name| {
                 let part = split_name(known, name).map_or(name.as_str(), |(part, _)| part);
-                changed.iter().find(|source| source.as_str() == part)
+                sources.parts.iter().find(|source| source.as_str() == part)
             });
             let source = by_part
-                .or_else(|| self.reads_one_of(statement, dimensions))
+                .or_else(|| self.reads_one_of(statement, sources.dimensions))
                 .cloned();
+            let from = |at: usize| {
+                let through = chain.through[at..].iter();
+                through.map(|step| step.statement.clone()).collect()
+            };
             if let Some(source) = source {
-                let through = &chain.through[at..];
-                return Some((
-                    source,
-                    through.iter().map(|step| step.statement.clone()).collect(),
-                ));
+                return Some((source, from(at)));
+            }
+            if let Some(new) = sources.restated.new_relation(&step.statement) {
+                return Some(match &new.without {
+                    Some(part) => (format!("{part} left out"), from(at)),
+                    None => (format!("{}, new", new.name), from(at + 1)),
+                });
             }
         }
         // a size that rests on a dimension carries it without any statement between
-        let leg = chain.legs.iter().find(|leg| dimensions.contains(&leg.name));
+        let leg = chain
+            .legs
+            .iter()
+            .find(|leg| sources.dimensions.contains(&leg.name));
         let last = chain.through.last().map(|step| step.statement.clone());
         match (leg, last) {
             (Some(leg), last) => Some((leg.name.clone(), last.into_iter().collect())),
             // something that is no longer there: the chain's own last step is as near as can be told
-            (None, Some(last)) => Some((gone.to_owned(), vec![last])),
+            (None, Some(last)) => Some((sources.gone.to_owned(), vec![last])),
             (None, None) => None,
         }
     }

@@ -1,6 +1,9 @@
 //! Why a face lies where it does: the signed chain of figures from the datum to it.
 
-use std::collections::HashMap;
+mod building_order;
+mod no_feature;
+
+pub(crate) use building_order::Order;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -9,8 +12,8 @@ use strongback_solver::{
 };
 
 use crate::assembly::Solved;
-use crate::relation::unknown;
-use crate::source::{Fault, Text};
+use crate::relation::Located;
+use crate::source::Fault;
 use crate::words::Axis;
 
 /// The chain behind one coordinate of a feature.
@@ -20,6 +23,8 @@ pub struct Chain {
     pub feature: String,
     /// The coordinate.
     pub axis: Axis,
+    /// What of the feature it is the coordinate of.
+    pub leads_to: LeadsTo,
     /// Its value in millimetres.
     pub value_mm: f64,
     /// The figures that carry it, from the datum on.
@@ -52,6 +57,19 @@ pub struct Leg {
     pub sheet: Option<String>,
 }
 
+impl Leg {
+    /// Whether it moves the coordinate or adds to it.
+    fn carries(&self) -> bool {
+        /// An angle that moves the face by less than this, in millimetres for each degree, is none.
+        const ANGLE_COUNTS: f64 = 1e-6;
+        if self.angle {
+            self.factor.abs() > ANGLE_COUNTS
+        } else {
+            self.adds_mm != 0.0
+        }
+    }
+}
+
 /// A statement on the way.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Through {
@@ -63,13 +81,16 @@ pub struct Through {
     pub sheet: Option<String>,
 }
 
-/// In which order the solution meets things.
-#[derive(Debug, Default)]
-pub(crate) struct Order {
-    /// When each variable is first read.
-    variables: HashMap<Var, usize>,
-    /// The first block that uses each equation.
-    equations: HashMap<EquationId, usize>,
+/// What of a feature the chain leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum LeadsTo {
+    /// All of a face: it looks along the coordinate's axis.
+    Face,
+    /// The middle of a face that looks elsewhere or stands at a slant, or of a line: the rest of it lies elsewhere.
+    Middle,
+    /// A point.
+    Point,
 }
 
 impl Solved<'_> {
@@ -83,11 +104,14 @@ impl Solved<'_> {
             .located(feature)
             .ok_or_else(|| self.no_feature(feature))?;
         let axis = axis.unwrap_or_else(|| match &located {
-            crate::relation::Located::Face(plane) => {
-                Axis::dominant(self.solution.direction(&plane.normal))
-            }
+            Located::Face(plane) => Axis::dominant(self.solution.direction(&plane.normal)),
             _ => Axis::Station,
         });
+        let leads_to = match &located {
+            Located::Face(plane) if self.looks_along(plane, axis) => LeadsTo::Face,
+            Located::Face(_) | Located::Line(_) => LeadsTo::Middle,
+            Located::Point(_) => LeadsTo::Point,
+        };
         let equation = Equation::PointOnPlane {
             point: located.middle(),
             plane: datum_plane(axis),
@@ -96,16 +120,19 @@ impl Solved<'_> {
         let mut told = self.solution.sensitivity(&equation);
         let told = told.pop().unwrap_or_default();
         let order = self.order();
-        let place = |var: &Var| order.variables.get(var).copied().unwrap_or(usize::MAX);
+        let equations: Vec<EquationId> = told.equations.iter().map(|(id, _, _)| *id).collect();
+        let places = self.building_order(&equations);
         let mut givens = told.givens.clone();
-        givens.sort_by_key(|(var, _)| place(var));
-        /// An angle that moves the face by less than this, in millimetres for each degree, is none.
-        const ANGLE_COUNTS: f64 = 1e-6;
-        let legs: Vec<Leg> = givens
-            .iter()
-            .map(|(var, factor)| self.leg(*var, *factor))
-            .filter(|leg| leg.adds_mm != 0.0 || leg.angle && leg.factor.abs() > ANGLE_COUNTS)
-            .collect();
+        givens.sort_by_key(|(var, _)| {
+            let at = places.get(var).copied().unwrap_or(usize::MAX);
+            (at, !self.is_coordinate(*var))
+        });
+        let all = givens.iter().map(|(var, factor)| self.leg(*var, *factor));
+        let mut legs: Vec<Leg> = all.clone().filter(Leg::carries).collect();
+        // at the datum itself nothing is added: the figures that say so are the chain
+        if legs.is_empty() {
+            legs = all.filter(|leg| leg.factor != 0.0).collect();
+        }
         let sum: f64 = legs.iter().map(|leg| leg.adds_mm).sum();
         let mut through: Vec<(usize, Through)> = Vec::new();
         for (id, _, _) in &told.equations {
@@ -114,9 +141,8 @@ impl Solved<'_> {
                 .iter()
                 .any(|(_, step)| step.statement == statement.name)
             {
-                let at = order.equations.get(id).copied().unwrap_or(usize::MAX);
                 through.push((
-                    at,
+                    order.of(*id),
                     Through {
                         statement: statement.name.clone(),
                         kind: statement.word.to_owned(),
@@ -132,6 +158,7 @@ impl Solved<'_> {
         Ok(Chain {
             feature: feature.to_owned(),
             axis,
+            leads_to,
             value_mm: told.value,
             legs,
             rest_mm: if rest.abs() < ROUNDING { 0.0 } else { rest },
@@ -142,6 +169,14 @@ impl Solved<'_> {
                 .filter_map(|(var, _)| assembly.quantities.label(*var).map(|label| label.told()))
                 .collect(),
         })
+    }
+
+    fn looks_along(&self, plane: &Plane, axis: Axis) -> bool {
+        /// Over ten metres of face less than a thousandth of a millimetre.
+        const SQUARE: f64 = 1e-7;
+        let normal = self.solution.direction(&plane.normal);
+        let across = axis.others().map(|axis| normal[axis.index()].abs());
+        across.into_iter().all(|across| across < SQUARE)
     }
 
     fn leg(&self, var: Var, factor: f64) -> Leg {
@@ -156,48 +191,6 @@ impl Solved<'_> {
             factor: if angle { factor.to_radians() } else { factor },
             adds_mm: if angle { 0.0 } else { value * factor },
             sheet: label.and_then(|label| label.origin.sheet.clone()),
-        }
-    }
-
-    /// The order of the solution, worked out once for all chains that are asked for.
-    fn order(&self) -> &Order {
-        self.order.get_or_init(|| {
-            let mut order = Order::default();
-            for (block, (equations, _)) in self.solution.blocks().enumerate() {
-                for id in equations {
-                    order.equations.entry(id).or_insert(block);
-                    for var in self.solution.reads(id) {
-                        let next = order.variables.len();
-                        order.variables.entry(var).or_insert(next);
-                    }
-                }
-            }
-            order
-        })
-    }
-
-    fn no_feature(&self, name: &str) -> Fault {
-        let parts = &self.assembly.parts;
-        let names: Vec<String> = parts
-            .iter()
-            .flat_map(|part| {
-                part.shape
-                    .features
-                    .keys()
-                    .map(|face| format!("{}.{face}", part.name))
-            })
-            .collect();
-        let text = Text::unplaced(name.to_owned());
-        match parts.iter().find(|part| part.name == name) {
-            Some(part) => {
-                let faces: Vec<&str> = part.shape.features.keys().map(String::as_str).collect();
-                Fault::error(
-                    crate::source::Code::UnknownName,
-                    format!("`{name}` is a whole part; name one of its faces as `{name}.FACE`"),
-                )
-                .help(format!("its faces are: {}", faces.join(", ")))
-            }
-            None => unknown("face", &text, name, names.iter().map(String::as_str)),
         }
     }
 }

@@ -23,6 +23,25 @@ fn words_typed_that_mean_nothing() {
         &["try", "<model.ron>", "--set", "bay=banana"],
         &["try", "<model.ron>", "--set", "bay=3 deg"],
         &["try", "<model.ron>", "--set", "bay=1000000000"],
+        &["try", "<model.ron>", "--set", "bay=22 1-2 in"],
+        &["try", "<model.ron>", "--set", "bay=22.1/2 in"],
+        &["try", "<model.ron>", "--set", "bay=1/0 in"],
+        &["try", "<model.ron>", "--set", "bay=rail L length"],
+        &[
+            "try",
+            "<model.ron>",
+            "--set",
+            "bay=3 in",
+            "--set",
+            "bay = 4 in",
+        ],
+        &["try", "<model.ron>", "--set", "spacing=3 in"],
+        &[
+            "try",
+            "<model.ron>",
+            "--set",
+            "rail starts.short_by=1/16 in",
+        ],
         &["try", "<model.ron>", "--set", "bya=3 in"],
         &["try", "<model.ron>", "--set", "frame.flagne=1 in"],
         &["try", "<model.ron>", "--set", "frame.flange=-1 in"],
@@ -32,6 +51,8 @@ fn words_typed_that_mean_nothing() {
         &["why", "<model.ron>", "frame"],
         &["why", "<model.ron>", "frame.bak"],
         &["why", "<model.ron>", "farme.fwd"],
+        &["why", "<model.ron>", "longeron"],
+        &["why", "<model.ron>", "frame.stringer"],
         &["why", "<model.ron>", "frame.fwd", "x"],
         &["locate", "<model.ron>", "--part", "farme"],
         &["locate"],
@@ -59,6 +80,17 @@ fn pictures_of_a_kind_that_is_not_drawn() {
 }
 
 #[test]
+fn a_picture_that_can_not_be_written_is_told_by_its_own_name() {
+    let bench = Bench::with(SOUND.as_bytes());
+    let message = bench.refused(&["draw", "<model.ron>", "-o", "<no such folder/side.svg>"]);
+    assert!(
+        message.contains("there is no folder `no such folder`"),
+        "{message}"
+    );
+    assert!(!message.contains(".tmp"), "{message}");
+}
+
+#[test]
 fn a_first_model_is_never_written_over_another_file() {
     let bench = Bench::with(b"mine");
     let message = bench.refused(&["new", "<model.ron>"]);
@@ -79,4 +111,20 @@ fn refused_input_as_json_tells_the_same() {
     insta::assert_snapshot!(told.out);
     let typed = bench.run(&["--json", "try", "<model.ron>", "--set", "bya=1"]);
     assert_eq!(typed.status, ExitCode::from(2));
+}
+
+#[test]
+fn words_that_are_no_command_are_refused_as_json_too() {
+    let bench = Bench::with(SOUND.as_bytes());
+    let mut all = String::new();
+    for words in [
+        &["locat", "<model.ron>", "--json"][..],
+        &["--json", "why", "<model.ron>"],
+    ] {
+        let told = bench.run(words);
+        assert_eq!((told.status, told.err.as_str()), (ExitCode::from(2), ""));
+        let answer: serde_json::Value = serde_json::from_str(&told.out).unwrap();
+        all.push_str(&format!("{answer:#}\n"));
+    }
+    insta::assert_snapshot!(all);
 }

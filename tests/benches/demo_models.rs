@@ -5,6 +5,7 @@ use std::path::Path;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::recut::recut;
+use strongback_model::restated::restated;
 use strongback_model::shift::shift;
 use strongback_model::source::read;
 
@@ -55,7 +56,7 @@ fn one_deviation(bencher: divan::Bencher<'_, '_>, model: &str) {
         let solved = assembly.solve().unwrap();
         let layout = solved.layout();
         let mut shift = shift(&plan, &layout);
-        solved.trace(&mut shift, &layout);
+        solved.trace(&mut shift, &layout, &restated(&document, &changed));
         recut(&plan, &layout, &shift)
     });
 }

@@ -1,6 +1,6 @@
 //! `draw`: the layout as a picture.
 
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::path::Path;
 
 use schemars::JsonSchema;
@@ -164,13 +164,24 @@ fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Refused> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    let failed =
-        |error: std::io::Error| trouble(path, format!("the picture can't be written: {error}"));
+    let failed = |error: std::io::Error| not_written(path, folder, &error);
     let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
     file.write_all(bytes).map_err(failed)?;
     readable_by_all(file.as_file()).map_err(failed)?;
     file.persist(path).map_err(|error| failed(error.error))?;
     Ok(())
+}
+
+/// The file that could not be made bears a passing name: the person's own is told, and the reason.
+fn not_written(path: &Path, folder: &Path, error: &std::io::Error) -> Refused {
+    let reason = match error.kind() {
+        ErrorKind::NotFound => format!("there is no folder `{}`", folder.display()),
+        ErrorKind::PermissionDenied => {
+            format!("you may not write in the folder `{}`", folder.display())
+        }
+        kind => kind.to_string(),
+    };
+    trouble(path, format!("the picture can't be written: {reason}"))
 }
 
 /// A file made for a while is its owner's alone; a picture is made to be passed on.

@@ -12,7 +12,7 @@ mod why;
 use schemars::Schema;
 use serde::Serialize;
 use strongback_model::document::Document;
-use strongback_model::source::Fault;
+use strongback_model::source::{Code, Fault};
 
 pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
@@ -60,10 +60,37 @@ fn to_json<T: Serialize>(answer: &T) -> serde_json::Result<String> {
     serde_json::to_string_pretty(answer).map(|text| text + "\n")
 }
 
+/// What was typed and can't be understood, as JSON like any refused input.
+///
+/// # Errors
+/// It can't be written as JSON.
+pub fn not_understood(told: &str) -> serde_json::Result<String> {
+    let told = told.trim().trim_start_matches("error: ");
+    let (message, rest) = told.split_once("\n\n").unwrap_or((told, ""));
+    let message: Vec<&str> = message.lines().map(str::trim).collect();
+    let rest: Vec<&str> = rest
+        .lines()
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .collect();
+    to_json(&RefusedAnswer {
+        file: "",
+        faults: vec![FaultAnswer {
+            code: "command-line",
+            message: &message.join(" "),
+            line: None,
+            column: None,
+            help: Some(rest.join("; "))
+                .as_deref()
+                .filter(|rest| !rest.is_empty()),
+        }],
+    })
+}
+
 /// Refused input as JSON.
 #[derive(Serialize, schemars::JsonSchema)]
 struct RefusedAnswer<'a> {
-    /// The file.
+    /// The file; empty where the words typed are at fault.
     file: &'a str,
     /// What is wrong with it.
     faults: Vec<FaultAnswer<'a>>,
@@ -232,8 +259,16 @@ struct Changed {
 fn typed_changes(changes: &Changes) -> Result<Vec<strongback_model::change::Change>, Fault> {
     use strongback_model::change::Change;
     let mut list = Vec::new();
+    let mut names: Vec<&str> = Vec::new();
     for typed in &changes.set {
         list.push(Change::set_typed(typed)?);
+        let name = typed.split('=').next().unwrap_or(typed).trim();
+        if names.contains(&name) {
+            let message = format!("`{name}` is set twice");
+            return Err(Fault::error(Code::Twice, message)
+                .help("give one figure; to compare two, try them one after the other"));
+        }
+        names.push(name);
     }
     list.extend(changes.reverse.iter().map(|part| Change::reverse(part)));
     Ok(list)

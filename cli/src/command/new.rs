@@ -2,6 +2,7 @@
 
 use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write};
+use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -50,15 +51,41 @@ pub(super) fn run(args: &args::New) -> Result<(Status, Box<dyn Told>), Refused> 
     }
 }
 
+/// A file's name as it is typed at a prompt.
+fn typed(name: &str) -> String {
+    if name.contains(char::is_whitespace) {
+        format!("\"{name}\"")
+    } else {
+        name.to_owned()
+    }
+}
+
 impl Told for NewAnswer {
     fn text(&self, _width: usize) -> String {
+        let picture = Path::new(&self.written).with_extension("svg");
+        let (model, picture) = (typed(&self.written), typed(&picture.display().to_string()));
         format!(
-            "{0} is written: six parts, commented line by line. Next:\n  strongback locate {0}\n  strongback draw {0} -o first-bay.svg\n",
+            "{} is written: six parts, commented line by line. Next:\n  strongback locate {model}\n  strongback draw {model} -o {picture}\n",
             self.written
         )
     }
 
     fn json(&self) -> serde_json::Result<String> {
         to_json(self)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_next_steps_are_about_the_file_that_was_written() {
+        let told = |written: &str| {
+            let written = written.to_owned();
+            NewAnswer { written }.text(100)
+        };
+        assert!(told("t.ron").contains("strongback draw t.ron -o t.svg\n"));
+        assert!(told("my bay.ron").contains("draw \"my bay.ron\" -o \"my bay.svg\"\n"));
     }
 }

@@ -6,6 +6,7 @@ use strongback_model::fit::Fit;
 use strongback_model::layout::{AtOdds, Layout, Loose};
 use strongback_model::quantity::Unit;
 use strongback_model::recut::{Recut, recut};
+use strongback_model::restated::restated;
 use strongback_model::shift::{Shift, shift};
 use strongback_model::source::{Code, Fault};
 
@@ -48,6 +49,9 @@ pub struct Trial {
     pub loose: Vec<Loose>,
     /// What is at odds with it.
     pub at_odds: Vec<AtOdds>,
+    /// By which the text tells figures from statements.
+    #[serde(skip)]
+    pub names: render::odds::Names,
 }
 
 /// A must-fit before and after.
@@ -102,7 +106,8 @@ pub(super) fn one(
     let changed = loaded.changed(deviation, changes)?;
     let solved = with_solution(loaded, &changed.document, |solved, located| {
         let mut shift = shift(plan, &located.layout);
-        solved.trace(&mut shift, &located.layout);
+        let restated = restated(&loaded.document, &changed.document);
+        solved.trace(&mut shift, &located.layout, &restated);
         (located, shift)
     });
     match solved {
@@ -141,6 +146,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
                 deviation: tried.name,
                 changes: tried.changes,
                 shift: tried.shift,
+                names: render::odds::Names::of(&tried.located.layout),
                 loose: tried.located.layout.loose,
                 at_odds: tried.located.layout.at_odds,
             }

@@ -81,7 +81,7 @@ fn note(fit: &Fit, worst: &str) -> String {
 }
 
 /// `fits`, `MISSES` or `OPEN`.
-pub(super) fn word(fit: &Fit) -> &'static str {
+fn word(fit: &Fit) -> &'static str {
     match fit.verdict {
         FitVerdict::Fits => "fits",
         FitVerdict::Misses => "MISSES",
@@ -89,13 +89,29 @@ pub(super) fn word(fit: &Fit) -> &'static str {
     }
 }
 
-/// What was measured.
-pub(super) fn shown(measured: &Measured, unit: Unit) -> String {
+/// The word with the figure: `MISSES, 0.593 in off` of what should be nought, `fits, 19 3/8 in` of what lies within limits.
+pub(super) fn told(fit: &Fit, unit: Unit) -> String {
+    match fit.worst() {
+        None => word(fit).to_owned(),
+        Some(measured) => {
+            let off = if is_about_zero(measured) && measured.value.is_finite() {
+                " off"
+            } else {
+                ""
+            };
+            format!("{}, {}{off}", word(fit), shown(measured, unit))
+        }
+    }
+}
+
+/// What was measured. What should be nought has no way that a sign could tell.
+fn shown(measured: &Measured, unit: Unit) -> String {
     match (measured.value.is_finite(), measured.angle) {
         (false, _) => "no metal".to_owned(),
-        (true, true) => figures::turn(measured.value),
-        (true, false) if is_about_zero(measured) => figures::signed(measured.value, unit),
-        (true, false) => figures::length(measured.value, unit),
+        (true, angle) if is_about_zero(measured) => {
+            figures::value(measured.value.abs(), angle, unit)
+        }
+        (true, angle) => figures::value(measured.value, angle, unit),
     }
 }
 
@@ -122,5 +138,47 @@ fn margin(measured: &Measured, unit: Unit) -> String {
         figures::turn(measured.margin)
     } else {
         figures::signed(measured.margin, unit)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fit(value: f64, least: Option<f64>, most: Option<f64>) -> Fit {
+        let above = most.map_or(f64::INFINITY, |most| most - value);
+        let below = least.map_or(f64::INFINITY, |least| value - least);
+        let margin = above.min(below);
+        Fit {
+            name: "flush".to_owned(),
+            kind: "Flush".to_owned(),
+            verdict: if margin < 0.0 {
+                FitVerdict::Misses
+            } else {
+                FitVerdict::Fits
+            },
+            disputed: Vec::new(),
+            measures: vec![Measured {
+                what: "faces".to_owned(),
+                angle: false,
+                value,
+                least,
+                most,
+                margin,
+            }],
+        }
+    }
+
+    #[test]
+    fn what_should_be_nought_is_told_without_a_sign() {
+        for value in [-15.875, 15.875] {
+            let off = fit(value, Some(-1.0), Some(1.0));
+            assert_eq!(told(&off, Unit::Inch), "MISSES, 5/8 in off");
+        }
+        let room = fit(25.4, Some(50.8), None);
+        assert_eq!(told(&room, Unit::Inch), "MISSES, 1 in");
+        // an overlap is less than no gap: here the sign means something
+        let overlap = fit(-25.4, Some(0.0), None);
+        assert_eq!(told(&overlap, Unit::Inch), "MISSES, -1 in");
     }
 }

@@ -4,10 +4,12 @@ pub mod chain;
 pub mod fault;
 pub mod figures;
 pub mod fits;
+pub mod odds;
 pub mod recut;
 pub mod stations;
 mod table;
 pub mod trial;
+mod unbroken;
 pub mod verdict;
 
 /// Width to write for: the terminal's, or a hundred characters where there is none.

@@ -85,23 +85,42 @@ fn told(change: &MakeChange, unit: Unit) -> String {
             from_mm,
             to_mm,
         } => format!(
-            "other stock: {size} {} in place of {}",
+            "other stock: {size} {}, was {}",
             show(*to_mm),
             show(*from_mm)
         ),
         MakeChange::OtherSide { choice, from, to } => {
-            format!("{choice} {to} in place of {from}: another bend, another part")
+            format!("{choice} {to} in place of {from}{}", how(choice))
         }
-        MakeChange::OtherShape { size, from, to } => {
-            let show = |value: &Option<f64>| value.map_or_else(|| "none".to_owned(), show);
-            format!("{size} {} in place of {}", show(to), show(from))
+        MakeChange::OtherShape {
+            size,
+            angle,
+            from,
+            to,
+        } => {
+            let show = |value: f64| figures::value(value, *angle, unit);
+            match (from, to) {
+                (Some(from), Some(to)) => format!("{size} {}, was {}", show(*to), show(*from)),
+                (None, Some(to)) => format!("{size} {}, which it had not", show(*to)),
+                (Some(from), None) => format!("no {size}, which was {}", show(*from)),
+                (None, None) => size.clone(),
+            }
         }
         MakeChange::HolesMove { joint, by_mm } => {
             let ways: Vec<String> = (0..3)
                 .filter(|axis| by_mm[*axis].abs() > strongback_model::shift::MOVED_MM)
                 .map(|axis| figures::way(by_mm[axis], axis, unit))
                 .collect();
-            format!("holes of `{joint}` move {}", ways.join(" and "))
+            format!("holes of `{joint}` move {} on the part", ways.join(" and "))
         }
+    }
+}
+
+/// What another choice means at the bench: a bend can't be bent back, though some parts are only turned round.
+fn how(choice: &str) -> &'static str {
+    match choice {
+        "flanges" | "back" => ": bent the other way, or turned round if it is alike",
+        "legs" => ": bent the other way",
+        _ => "",
     }
 }

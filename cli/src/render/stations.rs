@@ -6,6 +6,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::words::Axis;
 
 use super::figures;
+use super::odds;
 use super::table::{Stands, table, wrapped};
 use crate::command::LocateAnswer;
 
@@ -75,7 +76,7 @@ fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
         let note = if part.settled {
             turned.join(", ")
         } else {
-            ["loose".to_owned()]
+            [loose_in(layout, &part.name)]
                 .into_iter()
                 .chain(turned)
                 .collect::<Vec<_>>()
@@ -185,7 +186,12 @@ fn shown(settled: bool, value: f64, angle: bool, unit: Unit) -> String {
 
 fn amiss(answer: &LocateAnswer, width: usize) -> String {
     let layout = &answer.layout;
-    let mut text = odds(&layout.at_odds, layout.unit, width);
+    let mut text = odds::text(
+        &layout.at_odds,
+        &odds::Names::of(layout),
+        layout.unit,
+        width,
+    );
     text.push_str(&loose(&layout.loose, width));
     text.push_str(&waiting(&layout.waiting, width));
     let missing: Vec<&str> = answer
@@ -229,46 +235,6 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
     text
 }
 
-/// Statements at odds, in short.
-pub(super) fn odds(
-    list: &[strongback_model::layout::AtOdds],
-    unit: strongback_model::quantity::Unit,
-    width: usize,
-) -> String {
-    let mut text = String::new();
-    for odd in list {
-        let sheet = |sheet: &Option<String>| {
-            sheet
-                .as_ref()
-                .map_or_else(String::new, |sheet| format!(" ({sheet})"))
-        };
-        let against: Vec<String> = odd
-            .against
-            .iter()
-            .map(|other| format!("{}{}", other.name, sheet(&other.sheet)))
-            .collect();
-        text.push_str(&wrapped(
-            &format!(
-                "At odds: {}{} misses by {}, against {}.",
-                odd.statement,
-                sheet(&odd.sheet),
-                figures::value(odd.miss.abs(), odd.angle, unit),
-                if against.is_empty() {
-                    "what is stated of turns and positions".to_owned()
-                } else {
-                    against.join("; ")
-                }
-            ),
-            width,
-            2,
-        ));
-    }
-    if !text.is_empty() {
-        text.push('\n');
-    }
-    text
-}
-
 /// What can't be judged yet.
 fn waiting(list: &[strongback_model::layout::Waiting], width: usize) -> String {
     if list.is_empty() {
@@ -282,14 +248,79 @@ fn waiting(list: &[strongback_model::layout::Waiting], width: usize) -> String {
     wrapped(&told, width, 2) + "\n"
 }
 
+/// The mark of a part that something of can still move, with what that is.
+fn loose_in(layout: &Layout, part: &str) -> String {
+    let mut ways: Vec<&str> = Vec::new();
+    let rates = layout.loose.iter().flat_map(|motion| &motion.rates);
+    for (what, _) in rates {
+        // `frame` is no beginning of `frame 2 fs`: the longest name of a part that fits is meant
+        let names = layout.parts.iter().map(|part| part.name.as_str());
+        let own = names
+            .filter_map(|name| Some((name, what.strip_prefix(name)?.strip_prefix(' ')?)))
+            .max_by_key(|(name, _)| name.len());
+        if let Some((name, way)) = own
+            && name == part
+            && !ways.contains(&way)
+        {
+            ways.push(way);
+        }
+    }
+    if ways.is_empty() {
+        "loose".to_owned()
+    } else {
+        format!("loose in {}", ways.join(", "))
+    }
+}
+
 /// What can still move, in short.
 pub(super) fn loose(list: &[strongback_model::layout::Loose], width: usize) -> String {
     let mut text = String::new();
     for motion in list {
-        text.push_str(&wrapped(&format!("Loose: {}.", motion.told), width, 2));
+        // the sentence counts the parts beyond two of a kind
+        let all = if motion.parts.len() > 2 {
+            format!(" All that move: {}.", motion.parts.join(", "))
+        } else {
+            String::new()
+        };
+        let told = format!("Loose: {}.{all}", motion.told);
+        text.push_str(&wrapped(&told, width, 2));
     }
     if !text.is_empty() {
         text.push('\n');
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    /// The model of a frame with nothing that says where its two namesakes lie along the fuselage.
+    const LOOSE: &str = r#"(format: 1, title: "x", unit: Inch, fit: "1/32 in", parts: {
+        "frame": Plate(lies: Across, thickness: "0.032 in", width: "30 in", height: "20 in", at: (bl: 0, wl: 0)),
+        "frame 2": Plate(lies: Across, thickness: "0.032 in", width: "30 in", height: Find, at: (bl: 0, wl: 0)),
+        "frame 3": Plate(lies: Across, thickness: "0.032 in", width: "30 in", height: "20 in", at: (bl: 0, wl: 0)),
+    }, relations: {
+        "first gap": Flush("frame.aft", "frame 2.fwd"),
+        "second gap": Flush("frame 2.aft", "frame 3.fwd"),
+    })"#;
+
+    #[test]
+    fn a_loose_part_says_in_what_and_a_loose_group_names_all() {
+        let document = strongback_model::source::read(LOOSE).unwrap();
+        let assembly = strongback_model::assembly::assemble(&document).unwrap();
+        let layout = assembly.solve().unwrap().layout();
+        assert_eq!(loose_in(&layout, "frame"), "loose in fs");
+        let second = loose_in(&layout, "frame 2");
+        assert!(
+            second.contains("fs") && second.contains("height"),
+            "{second}"
+        );
+        let told = loose(&layout.loose, 200);
+        assert!(
+            told.contains("All that move: frame, frame 2, frame 3."),
+            "{told}"
+        );
+    }
 }

@@ -1,10 +1,17 @@
 //! Tables.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width,
+};
+
+use super::unbroken::{hold, release};
 
 /// A rule under the head and nothing else: rows are short enough to follow without.
 const RULED: TableStyle =
     TableStyle::new().header_separator(LineStyle::none().fill('─').junction('─'));
+
+/// The blanks on both sides of a cell.
+const PADDING: usize = 2;
 
 /// How a column stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,7 +22,7 @@ pub(super) enum Stands {
     Right,
 }
 
-/// A table of at most `width` characters.
+/// A table of at most `width` characters, unless its figures need more: those are never broken.
 pub(super) fn table(
     head: &[(&str, Stands)],
     rows: impl IntoIterator<Item = Vec<String>>,
@@ -26,14 +33,20 @@ pub(super) fn table(
         .load_style(RULED)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(u16::try_from(width).unwrap_or(u16::MAX));
+    let mut longest = vec![0; head.len()];
     let cell = |text: &str, stands: Stands| {
-        Cell::new(text).set_alignment(match stands {
+        Cell::new(hold(text)).set_alignment(match stands {
             Stands::Left => CellAlignment::Left,
             Stands::Right => CellAlignment::Right,
         })
     };
     table.set_header(head.iter().map(|(text, stands)| cell(text, *stands)));
     for row in rows {
+        for (longest, text) in longest.iter_mut().zip(&row) {
+            let words = hold(text);
+            let words = words.split(' ').map(|word| word.chars().count());
+            *longest = words.fold(*longest, usize::max);
+        }
         table.add_row(
             row.iter()
                 .zip(head)
@@ -41,8 +54,14 @@ pub(super) fn table(
                 .collect::<Vec<_>>(),
         );
     }
-    let mut text: String = table
-        .to_string()
+    // a figure wider than its column would be cut anywhere
+    for ((at, (_, stands)), longest) in head.iter().enumerate().zip(longest) {
+        if let (Stands::Right, Some(column)) = (stands, table.column_mut(at)) {
+            let least = u16::try_from(longest + PADDING).unwrap_or(u16::MAX);
+            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
+        }
+    }
+    let mut text: String = release(&table.to_string())
         .lines()
         .map(|line| format!("{}\n", line.trim_end()))
         .collect();
@@ -52,6 +71,7 @@ pub(super) fn table(
 
 /// Text in lines of at most `width` characters, each after the first indented.
 pub(super) fn wrapped(text: &str, width: usize, indent: usize) -> String {
+    let text = hold(text);
     let mut lines = String::new();
     let mut line = String::new();
     for word in text.split_whitespace() {
@@ -70,5 +90,40 @@ pub(super) fn wrapped(text: &str, width: usize, indent: usize) -> String {
     }
     lines.push_str(line.trim_end());
     lines.push('\n');
-    lines
+    release(&lines)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_width_breaks_a_figure() {
+        let head = [
+            ("part", Stands::Left),
+            ("station, in", Stands::Right),
+            ("waterline, in", Stands::Right),
+        ];
+        let row = [
+            "tail cone skin, upper",
+            "-8 1/4 to -7 3/4",
+            "112 13/16 to 140 1/2",
+        ];
+        for width in 20..80 {
+            let shown = table(&head, [row.map(str::to_owned).to_vec()], width);
+            for figure in ["-8 1/4", "-7 3/4", "112 13/16", "140 1/2"] {
+                assert!(shown.contains(figure), "{figure} at {width}:\n{shown}");
+            }
+        }
+    }
+
+    #[test]
+    fn no_line_breaks_a_figure() {
+        let told = "rail L length shorter by 19 5/16 in, and 3 7/8 in are left";
+        for width in 12..60 {
+            let shown = wrapped(told, width, 2);
+            assert!(shown.contains("19 5/16 in,"), "at {width}:\n{shown}");
+            assert!(shown.contains("3 7/8 in"), "at {width}:\n{shown}");
+        }
+    }
 }

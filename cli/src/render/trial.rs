@@ -5,6 +5,7 @@ use strongback_model::shift::{PartShift, Presence};
 
 use super::figures;
 use super::fits;
+use super::odds;
 use super::recut;
 use super::stations;
 use super::table::{Stands, table, wrapped};
@@ -29,7 +30,7 @@ fn one(trial: &Trial, unit: Unit, width: usize) -> String {
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
     text.push_str(&must_fits(trial, unit, width));
-    text.push_str(&stations::odds(&trial.at_odds, unit, width));
+    text.push_str(&odds::text(&trial.at_odds, &trial.names, unit, width));
     text.push_str(&stations::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, unit, width));
     text
@@ -122,12 +123,7 @@ fn must_fits(trial: &Trial, unit: Unit, width: usize) -> String {
         .map(|change| {
             let show = |fit: &Option<strongback_model::fit::Fit>| match fit {
                 None => "not stated".to_owned(),
-                Some(fit) => match fit.worst() {
-                    None => fits::word(fit).to_owned(),
-                    Some(measured) => {
-                        format!("{} {}", fits::word(fit), fits::shown(measured, unit))
-                    }
-                },
+                Some(fit) => fits::told(fit, unit),
             };
             vec![
                 change.name.clone(),

@@ -262,7 +262,41 @@ impl Quantities {
         };
         Fault::error(Code::BadQuantity, message)
             .at(span, "")
-            .help_if(fault.help())
+            .help_if(
+                quantity::mixed_number_meant(&text.value)
+                    .map(|meant| format!("for the mixed number write `{meant}`"))
+                    .or_else(|| fault.help())
+                    .or_else(|| self.names_there_are(&fault.kind)),
+            )
+    }
+
+    /// What may be called by name, when something unknown was and nothing is like it.
+    fn names_there_are(&self, kind: &quantity::FaultKind) -> Option<String> {
+        /// More dimensions than this aren't listed.
+        const SHOWN: usize = 12;
+        let quantity::FaultKind::UnknownName { name, .. } = kind else {
+            return None;
+        };
+        // a size written as one speaks of it, with a blank for the point
+        let with_point = name
+            .rmatch_indices(' ')
+            .map(|(at, _)| format!("{}.{}", &name[..at], &name[at + 1..]))
+            .find(|name| self.names.contains_key(name));
+        if let Some(size) = with_point {
+            return Some(format!("did you mean `{}`?", quantity::name_text(&size)));
+        }
+        let dimensions: Vec<&str> = self.names().filter(|name| !name.contains('.')).collect();
+        let sizes = "a size goes by PART.SIZE";
+        if dimensions.is_empty() {
+            return Some(sizes.to_owned());
+        }
+        let shown = dimensions[..dimensions.len().min(SHOWN)].join(", ");
+        let more = if dimensions.len() > SHOWN {
+            ", …"
+        } else {
+            ""
+        };
+        Some(format!("dimensions so far: {shown}{more}; {sizes}"))
     }
 }
 

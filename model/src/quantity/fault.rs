@@ -159,6 +159,7 @@ impl ExpressionFault {
             FaultKind::UnknownUnit { word, nearest: None } => {
                 format!("units are in, ft, mm, cm, m, deg and rad; if `{word}` is a name, write `*` before it")
             }
+            FaultKind::ZeroDenominator(_) => "a fraction of an inch has 2, 4, 8, 16, 32 or 64 below its stroke".to_owned(),
             FaultKind::FeetWithoutInches(inches) => format!("write `{inches} in` after the feet"),
             FaultKind::HyphenBeforeFraction { whole, fraction } => {
                 format!("write `{whole} {fraction}` for the mixed number, or `({whole}) - {fraction}` for the difference")

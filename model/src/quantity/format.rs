@@ -15,7 +15,8 @@ pub const SIXTY_FOURTH_TOLERANCE: f64 = 1e-6;
 /// How inches that are no multiple of 1/64 are shown. Metric units look the same in every style.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Style {
-    /// The nearest 1/64 and the rest in decimals: `11 9/32 + 0.0042`, for whoever holds a rule.
+    /// The nearest 1/64 and the rest in decimals: `11 9/32 + 0.0042`, for whoever holds a rule. Below nought as
+    /// [`Style::Short`].
     Long,
     /// Decimals to four places: `11.2855`, for whoever holds a gauge.
     Short,
@@ -80,16 +81,15 @@ enum Marks {
 
 fn written(length: Length, unit: Unit, style: Style, sign: Sign, marks: Marks) -> String {
     let negative = length.mm() < 0.0;
+    // `-24 in + 0.0008 in` is right by its signs and read as 24.0008 in below nought
+    let style = match style {
+        Style::Long if negative => Style::Short,
+        other => other,
+    };
     let size = length.abs();
     let places = match unit {
-        Unit::Inch => {
-            return signed(
-                negative,
-                &inches(size.inches(), style, negative, marks),
-                sign,
-            );
-        }
-        Unit::Foot => return signed(negative, &feet(size.inches(), style, negative), sign),
+        Unit::Inch => return signed(negative, &inches(size.inches(), style, marks), sign),
+        Unit::Foot => return signed(negative, &feet(size.inches(), style), sign),
         Unit::Millimetre => 3,
         Unit::Centimetre => 4,
         Unit::Metre => 6,
@@ -139,7 +139,7 @@ fn split(size: f64, style: Style) -> Split {
     }
 }
 
-fn inches(size: f64, style: Style, negative: bool, marks: Marks) -> String {
+fn inches(size: f64, style: Style, marks: Marks) -> String {
     let unit = if marks == Marks::Unit { " in" } else { "" };
     match split(size, style) {
         Split::Exact(count) => format!("{}{unit}", sixty_fourths(count)),
@@ -147,7 +147,7 @@ fn inches(size: f64, style: Style, negative: bool, marks: Marks) -> String {
             format!(
                 "{}{unit} {} {}{unit}",
                 sixty_fourths(count),
-                rest_sign(over, negative),
+                rest_sign(over),
                 rest_decimals(over)
             )
         }
@@ -155,7 +155,7 @@ fn inches(size: f64, style: Style, negative: bool, marks: Marks) -> String {
     }
 }
 
-fn feet(size: f64, style: Style, negative: bool) -> String {
+fn feet(size: f64, style: Style) -> String {
     const SIXTY_FOURTHS_PER_FOOT: u64 = 12 * 64;
     let (whole, part, rest) = match split(size, style) {
         Split::Exact(count) => (
@@ -164,7 +164,7 @@ fn feet(size: f64, style: Style, negative: bool) -> String {
             None,
         ),
         Split::Near(count, over) => {
-            let rest = format!(" {} {} in", rest_sign(over, negative), rest_decimals(over));
+            let rest = format!(" {} {} in", rest_sign(over), rest_decimals(over));
             (
                 count / SIXTY_FOURTHS_PER_FOOT,
                 sixty_fourths(count % SIXTY_FOURTHS_PER_FOOT),
@@ -173,7 +173,7 @@ fn feet(size: f64, style: Style, negative: bool) -> String {
         }
         Split::Decimal if size.is_finite() && size <= MOST_INCHES => {
             // Rounded before it is split, or 11.99999 in would be shown as 12 in.
-            let units = (size * 1e4).round() as u64;
+            let units = (size * (1.0 + LOST) * 1e4).round() as u64;
             (
                 units / 120_000,
                 decimals((units % 120_000) as f64 / 1e4, 4),
@@ -206,9 +206,9 @@ fn sixty_fourths(count: u64) -> String {
     }
 }
 
-/// The sign before the rest: it belongs to the size, and a negative figure as a whole turns it round.
-const fn rest_sign(over: f64, negative: bool) -> char {
-    if (over < 0.0) == negative { '+' } else { '-' }
+/// The sign before the rest.
+const fn rest_sign(over: f64) -> char {
+    if over < 0.0 { '-' } else { '+' }
 }
 
 /// Four decimals, or six where four would show nothing of a rest that is there.
@@ -219,8 +219,12 @@ fn rest_decimals(over: f64) -> String {
     }
 }
 
-/// A size with at most so many decimals and no trailing zeros.
+/// More than a way through millimetres and back takes off a half, far less than any figure shows.
+const LOST: f64 = 1e-12;
+
+/// A size with at most so many decimals and no trailing zeros; halves of the last place are rounded up.
 fn decimals(size: f64, places: usize) -> String {
+    let size = size * (1.0 + LOST);
     // Past this an f64 holds no thousandths, and a hundred digits help nobody.
     if size >= 1e15 {
         return format!("{size:e}");

@@ -34,6 +34,7 @@ mod parse;
 #[cfg(test)]
 mod properties;
 mod reader;
+mod slip;
 mod unit;
 
 pub use affine::{Affine, BareUnit, Named};
@@ -46,4 +47,5 @@ pub use length::Length;
 pub use name::name_text;
 pub use order::{Cycle, order};
 pub use parse::{MAX_DEPTH, MAX_TEXT, parse};
+pub use slip::mixed_number_meant;
 pub use unit::{MM_PER_INCH, Measure, Unit};

@@ -24,9 +24,9 @@ fn fractions_are_reduced() {
 #[test]
 fn the_rest_is_in_decimals() {
     assert_eq!(inch(11.28546, Style::Long), "11 9/32 in + 0.0042 in");
-    assert_eq!(inch(-11.28546, Style::Long), "-11 9/32 in - 0.0042 in");
+    assert_eq!(inch(-11.28546, Style::Long), "-11.2855 in");
     assert_eq!(inch(11.27702, Style::Long), "11 9/32 in - 0.0042 in");
-    assert_eq!(inch(-11.27702, Style::Long), "-11 9/32 in + 0.0042 in");
+    assert_eq!(inch(-11.27702, Style::Long), "-11.277 in");
     assert_eq!(inch(11.28546, Style::Short), "11.2855 in");
     let column = figure(
         Length::from_inches(11.28546),
@@ -37,6 +37,29 @@ fn the_rest_is_in_decimals() {
     assert_eq!(column, "+11 9/32 + 0.0042");
     assert_eq!(inch(0.032, Style::Short), "0.032 in");
     assert_eq!(inch(0.004, Style::Long), "0.004 in");
+}
+
+/// A sum of a negative figure and a positive rest is read wrong at a glance.
+#[test]
+fn a_length_below_nought_has_no_rest() {
+    assert_eq!(inch(-23.9992, Style::Long), "-23.9992 in");
+    assert_eq!(inch(-24.0, Style::Long), "-24 in");
+    let feet = length(Length::from_inches(-23.9992), Unit::Foot, Style::Long);
+    assert_eq!(feet, "-1 ft 11.9992 in");
+}
+
+/// A half of the last place, brought through millimetres, lies a hair below or above itself.
+#[test]
+fn halves_are_rounded_up() {
+    for (inches, text) in [
+        (41.75075, "41.7508 in"),
+        (0.03125 + 0.01235, "0.0436 in"),
+        (1.00005, "1.0001 in"),
+    ] {
+        assert_eq!(inch(inches, Style::Short), text);
+    }
+    let metric = length(Length::from_mm(2.0005), Unit::Millimetre, Style::Short);
+    assert_eq!(metric, "2.001 mm");
 }
 
 #[test]

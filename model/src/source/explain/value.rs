@@ -4,6 +4,16 @@ use super::super::fault::{Code, Fault, shortened};
 use super::super::token::{Kind, Tokens};
 use super::scene::{Group, Scene};
 
+/// A field that every file needs, as it may look.
+fn example(field: &str) -> Option<&'static str> {
+    match field {
+        "fit" => Some("\"1/32 in\""),
+        "unit" => Some("Inch"),
+        "title" => Some("\"Tail cone\""),
+        _ => None,
+    }
+}
+
 impl Scene<'_> {
     pub(super) fn missing_field(&self, field: &str) -> Fault {
         let Some(group) = self.group() else {
@@ -16,7 +26,10 @@ impl Scene<'_> {
         };
         Fault::error(Code::MissingField, message)
             .at(group.place(), format!("without `{field}`"))
-            .help(format!("add `{field}: …`"))
+            .help(match example(field) {
+                Some(example) => format!("add `{field}: {example}`, as it is with you"),
+                None => format!("add `{field}: …`"),
+            })
     }
 
     pub(super) fn field_twice(&self, field: &str) -> Fault {

@@ -1,0 +1,137 @@
+//! The figures of a chain in the order in which one builds: what a statement measures from, what lies between, and only then
+//! the part that it places. In: the statements of a chain and the solution's blocks. Out: a place in the chain for each variable.
+
+use std::collections::HashMap;
+
+use strongback_solver::{EquationId, Status, Var};
+
+use crate::assembly::Solved;
+use crate::words::Axis;
+
+/// In which order the solution meets things.
+#[derive(Debug, Default)]
+pub(crate) struct Order {
+    /// The block in which each equation first stands.
+    block_of: HashMap<EquationId, usize>,
+    /// The parts that each block places or sizes, by their places among the assembly's parts.
+    parts_of: Vec<Vec<usize>>,
+}
+
+impl Order {
+    /// When an equation is used: the number of its block.
+    pub(super) fn of(&self, equation: EquationId) -> usize {
+        self.block_of.get(&equation).copied().unwrap_or(usize::MAX)
+    }
+
+    fn placed_by(&self, equation: EquationId) -> &[usize] {
+        let parts = self.block_of.get(&equation).map(|at| &self.parts_of[*at]);
+        parts.map_or(&[], Vec::as_slice)
+    }
+}
+
+/// Where a figure comes among those that one equation reads; the less, the earlier.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Rank {
+    /// Of a part that stands already: the how-manieth it is in the chain, and whether it is a size and no coordinate.
+    Standing(usize, bool),
+    /// Of the statement itself, or of a part that only lies between.
+    Between,
+    /// Of the part that the equation places.
+    Placed,
+}
+
+impl Solved<'_> {
+    /// The order of the solution, worked out once for all chains that are asked for.
+    pub(super) fn order(&self) -> &Order {
+        self.order.get_or_init(|| {
+            let mut order = Order::default();
+            for (block, (equations, unknowns)) in self.solution.blocks().enumerate() {
+                for id in equations {
+                    order.block_of.entry(id).or_insert(block);
+                }
+                let mut parts: Vec<usize> = Vec::new();
+                for part in unknowns.into_iter().filter_map(|var| self.part_at(var)) {
+                    if !parts.contains(&part) {
+                        parts.push(part);
+                    }
+                }
+                order.parts_of.push(parts);
+            }
+            order
+        })
+    }
+
+    /// The place of each variable in a chain that goes through some equations; what none of them reads comes after, and has
+    /// none.
+    pub(super) fn building_order(&self, through: &[EquationId]) -> HashMap<Var, usize> {
+        let order = self.order();
+        let mut equations = through.to_vec();
+        equations.sort_by_key(|id| (order.of(*id), *id));
+        equations.dedup();
+        let mut standing: Vec<usize> = Vec::new();
+        let mut places = HashMap::new();
+        for id in equations {
+            let placed = order.placed_by(id);
+            let mut read: Vec<(Rank, Var)> = self
+                .solution
+                .reads(id)
+                .into_iter()
+                .map(|var| (self.rank(var, placed, &standing), var))
+                .collect();
+            read.sort();
+            for (_, var) in read {
+                let next = places.len();
+                places.entry(var).or_insert(next);
+            }
+            standing.extend(
+                placed
+                    .iter()
+                    .filter(|part| !standing.contains(part))
+                    .copied()
+                    .collect::<Vec<_>>(),
+            );
+        }
+        places
+    }
+
+    fn rank(&self, var: Var, placed: &[usize], standing: &[usize]) -> Rank {
+        let Some(part) = self.part_at(var) else {
+            return Rank::Between;
+        };
+        if placed.contains(&part) {
+            return Rank::Placed;
+        }
+        let is_size = !self.is_coordinate(var);
+        match standing.iter().position(|other| *other == part) {
+            Some(at) => Rank::Standing(at + 1, is_size),
+            None if self.is_stated(part) => Rank::Standing(0, is_size),
+            None => Rank::Between,
+        }
+    }
+
+    /// Whether a variable is a coordinate of a part and no size of it.
+    pub(super) fn is_coordinate(&self, var: Var) -> bool {
+        let label = self.assembly.quantities.label(var);
+        label.is_some_and(|label| Axis::ALL.iter().any(|axis| axis.short() == label.detail))
+    }
+
+    /// Whether all coordinates of a part are stated.
+    fn is_stated(&self, part: usize) -> bool {
+        let system = &self.assembly.system;
+        let mut vars = self.assembly.parts[part]
+            .origin
+            .iter()
+            .flat_map(|form| form.vars());
+        vars.all(|var| system.get(var).status != Status::Unknown)
+    }
+
+    /// The part that a variable is a coordinate, a turn or a size of.
+    fn part_at(&self, var: Var) -> Option<usize> {
+        let assembly = self.assembly;
+        if let Some((body, _)) = self.solution.tangent(var) {
+            return assembly.parts.iter().position(|part| part.body == body);
+        }
+        let label = assembly.quantities.label(var)?;
+        assembly.names.get_index_of(label.text.as_str())
+    }
+}

@@ -83,11 +83,7 @@ impl Solved<'_> {
         let chain = self.why(feature, Some(axis)).ok()?;
         let known = |part: &str| self.assembly.names.contains_key(part);
         for (at, step) in chain.through.iter().enumerate().rev() {
-            let statement = self
-                .assembly
-                .statements
-                .iter()
-                .find(|statement| statement.name == step.statement)?;
+            let statement = self.assembly.statement(&step.statement)?;
             let by_part = statement.names.iter().find_map(|name| {
                 let part = split_name(known, name).map_or(name.as_str(), |(part, _)| part);
                 sources.parts.iter().find(|source| source.as_str() == part)

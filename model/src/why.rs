@@ -5,6 +5,8 @@ mod no_feature;
 
 pub(crate) use building_order::Order;
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_solver::{
@@ -135,12 +137,10 @@ impl Solved<'_> {
         }
         let sum: f64 = legs.iter().map(|leg| leg.adds_mm).sum();
         let mut through: Vec<(usize, Through)> = Vec::new();
+        let mut told_already = BTreeSet::new();
         for (id, _, _) in &told.equations {
             let statement = assembly.statement_of(*id);
-            if !through
-                .iter()
-                .any(|(_, step)| step.statement == statement.name)
-            {
+            if told_already.insert(assembly.owner[id.index()]) {
                 through.push((
                     order.of(*id),
                     Through {

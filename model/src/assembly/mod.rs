@@ -11,7 +11,7 @@ mod statements;
 pub use quantities::{Label, Origin, Quantities, Resolved};
 
 use std::cell::OnceCell;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 use indexmap::IndexMap;
 use strongback_solver::{
@@ -173,6 +173,8 @@ pub struct Assembly {
     pub statements: Vec<AssembledStatement>,
     /// For each equation, the statement it belongs to.
     pub owner: Vec<usize>,
+    /// The place of each statement by its name.
+    statement_at: HashMap<String, usize>,
     /// The equations that are assumed, not stated: they give way without a word.
     pub assumed: BTreeSet<EquationId>,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
@@ -203,6 +205,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         names: IndexMap::new(),
         statements: Vec::new(),
         owner: Vec::new(),
+        statement_at: HashMap::new(),
         assumed: BTreeSet::new(),
         positions_yield: document
             .relations
@@ -343,6 +346,12 @@ impl Assembly {
             .help("is it within reach? if so, state a position or turn near the one meant: `Find(near: …)`")
     }
 
+    /// The statement of a name.
+    pub fn statement(&self, name: &str) -> Option<&AssembledStatement> {
+        let at = self.statement_at.get(name)?;
+        self.statements.get(*at)
+    }
+
     /// The statement that an equation belongs to.
     pub fn statement_of(&self, equation: EquationId) -> &AssembledStatement {
         &self.statements[self.owner[equation.index()]]
@@ -351,6 +360,7 @@ impl Assembly {
     /// Adds a statement's equations to the system.
     fn enter(&mut self, statement: AssembledStatement, equations: Vec<Built>) {
         let index = self.statements.len();
+        self.statement_at.insert(statement.name.clone(), index);
         let equations = equations
             .into_iter()
             .map(|built| {

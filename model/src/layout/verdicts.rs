@@ -183,7 +183,7 @@ impl Solved<'_> {
             }
             for (var, _) in &sensitivity.givens {
                 if let Some(label) = assembly.quantities.label(*var)
-                    && !assembly.statements.iter().any(|s| s.name == label.text)
+                    && assembly.statement(&label.text).is_none()
                 {
                     push(label.told(), label.origin.sheet.clone());
                 }

@@ -233,6 +233,13 @@ fn every_answer_keeps_to_its_schema() {
             part["features"][0]["name"].as_str().unwrap()
         );
         holds("why", &json(&["why", model, &face]));
+        let odds = json(&["odds", model]);
+        assert_eq!(
+            odds["contradictions"].as_array().unwrap().len(),
+            0,
+            "{model}"
+        );
+        holds("odds", &odds);
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();
         holds("draw", &json(&["draw", model, "-o", picture]));
@@ -252,6 +259,38 @@ fn a_new_model_is_sound() {
     let before = std::fs::read(path).unwrap();
     assert_eq!(run(&["new", path]).2, 2);
     assert_eq!(std::fs::read(path).unwrap(), before);
+}
+
+/// Two sheets that contradict each other over a length and over a lean.
+const TWO_SHEETS: &str = r#"(format: 1, title: "Two sheets", unit: Inch, fit: "1/32 in",
+ sheets: {"S1": "side view", "S2": "floor"},
+ dimensions: { "bay": (is: "20 in", sheet: "S1") },
+ parts: {
+  "firewall": Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: (fs: 0, bl: 0, wl: 0)),
+  "frame 2": Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: 30, height: 20, at: (bl: 0, wl: 0)),
+  "frame 3": Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: 30, height: 20, at: (bl: 0, wl: 0), turn: (pitch: Find), holes: {"foot": (wl: "1 in")}),
+ },
+ relations: {
+  "bay one": (is: Spaced(from: "firewall.aft", to: "frame 2.web_fwd", by: "bay"), sheet: "S1"),
+  "bay two": (is: Spaced(from: "frame 2.web_fwd", to: "frame 3.foot", by: "bay"), sheet: "S1"),
+  "lean": Canted(face: "frame 3.web_fwd", by: "4 deg"),
+  "lean on sheet 2": (is: Canted(face: "frame 3.web_fwd", by: "5 deg"), sheet: "S2"),
+  "whole": (is: Spaced(from: "firewall.aft", to: "frame 3.foot", by: "40 1/2 in"), sheet: "S2", trust: Doubtful),
+ })
+"#;
+
+#[test]
+fn contradictions_are_told_as_loops() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("sheets.ron");
+    std::fs::write(&path, TWO_SHEETS).unwrap();
+    let (out, err, status) = run(&["odds", path.to_str().unwrap()]);
+    assert_eq!((err.as_str(), status), ("", 1));
+    insta::assert_snapshot!("two-sheets-odds", out);
+    let odds = json(&["odds", path.to_str().unwrap()]);
+    let schema = std::fs::read_to_string(demo("../cli/schema/odds.json")).unwrap();
+    let schema: Value = serde_json::from_str(&schema).unwrap();
+    assert!(jsonschema::is_valid(&schema, &odds));
 }
 
 #[test]

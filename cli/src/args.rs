@@ -65,6 +65,8 @@ pub enum Command {
     Recut(Try),
     /// Why a face lies where it does: the chain of figures from the datum to it.
     Why(Why),
+    /// What contradicts what: each contradiction as the two ways round a loop, and what to drop so that the rest holds.
+    Odds(Odds),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// Writes a commented first model that solves.
@@ -126,6 +128,16 @@ pub struct Why {
     /// The coordinate; the one that the face looks along when it is left out.
     #[arg(value_name = "fs|bl|wl")]
     pub axis: Option<AxisWord>,
+    /// A deviation in which to ask.
+    #[arg(long, value_name = "DEVIATION")]
+    pub with: Option<String>,
+}
+
+/// `odds`
+#[derive(Debug, Group)]
+pub struct Odds {
+    /// The model file.
+    pub model: PathBuf,
     /// A deviation in which to ask.
     #[arg(long, value_name = "DEVIATION")]
     pub with: Option<String>,

@@ -6,7 +6,7 @@
 //!   [`mod@restated`] tells what that states differently of places
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
-//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`]: what follows from it
+//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`]: what follows from it
 
 pub mod assembly;
 pub mod change;
@@ -14,6 +14,7 @@ pub mod document;
 pub mod fit;
 pub mod layout;
 pub mod must_fit;
+pub mod odds;
 pub mod part;
 pub mod quantity;
 pub mod recut;

@@ -61,7 +61,7 @@ pub struct Leg {
 
 impl Leg {
     /// Whether it moves the coordinate or adds to it.
-    fn carries(&self) -> bool {
+    pub(crate) fn carries(&self) -> bool {
         /// An angle that moves the face by less than this, in millimetres for each degree, is none.
         const ANGLE_COUNTS: f64 = 1e-6;
         if self.angle {
@@ -123,17 +123,11 @@ impl Solved<'_> {
         let told = told.pop().unwrap_or_default();
         let order = self.order();
         let equations: Vec<EquationId> = told.equations.iter().map(|(id, _, _)| *id).collect();
-        let places = self.building_order(&equations);
-        let mut givens = told.givens.clone();
-        givens.sort_by_key(|(var, _)| {
-            let at = places.get(var).copied().unwrap_or(usize::MAX);
-            (at, !self.is_coordinate(*var))
-        });
-        let all = givens.iter().map(|(var, factor)| self.leg(*var, *factor));
-        let mut legs: Vec<Leg> = all.clone().filter(Leg::carries).collect();
+        let all = self.legs_as_built(&told.givens, &equations);
+        let mut legs: Vec<Leg> = all.iter().filter(|leg| leg.carries()).cloned().collect();
         // at the datum itself nothing is added: the figures that say so are the chain
         if legs.is_empty() {
-            legs = all.filter(|leg| leg.factor != 0.0).collect();
+            legs = all.into_iter().filter(|leg| leg.factor != 0.0).collect();
         }
         let sum: f64 = legs.iter().map(|leg| leg.adds_mm).sum();
         let mut through: Vec<(usize, Through)> = Vec::new();
@@ -177,6 +171,26 @@ impl Solved<'_> {
         let normal = self.solution.direction(&plane.normal);
         let across = axis.others().map(|axis| normal[axis.index()].abs());
         across.into_iter().all(|across| across < SQUARE)
+    }
+
+    /// The figures that carry something through some equations, in building order.
+    pub(crate) fn legs_as_built(&self, givens: &[(Var, f64)], through: &[EquationId]) -> Vec<Leg> {
+        let places = self.building_order(through);
+        let mut givens = givens.to_vec();
+        givens.sort_by_key(|(var, _)| {
+            let at = places.get(var).copied().unwrap_or(usize::MAX);
+            (at, !self.is_coordinate(*var))
+        });
+        givens
+            .into_iter()
+            .map(|(var, factor)| self.leg(var, factor))
+            .collect()
+    }
+
+    /// Sorts equations as they are used in the solution.
+    pub(crate) fn sort_as_built(&self, equations: &mut [EquationId]) {
+        let order = self.order();
+        equations.sort_by_key(|id| (order.of(*id), *id));
     }
 
     fn leg(&self, var: Var, factor: f64) -> Leg {

@@ -5,6 +5,7 @@ mod draw;
 mod fit;
 mod locate;
 mod new;
+mod odds;
 mod recut;
 mod trial;
 mod why;
@@ -18,6 +19,7 @@ pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
 pub use new::NewAnswer;
+pub use odds::OddsAnswer;
 pub use recut::RecutAnswer;
 pub use trial::{Trial, TryAnswer};
 pub use why::WhyAnswer;
@@ -184,6 +186,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Try(it) => trial::run(it),
         Command::Recut(it) => recut::run(it),
         Command::Why(it) => why::run(it),
+        Command::Odds(it) => odds::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
@@ -197,6 +200,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("try", schemars::schema_for!(TryAnswer)),
         ("recut", schemars::schema_for!(RecutAnswer)),
         ("why", schemars::schema_for!(WhyAnswer)),
+        ("odds", schemars::schema_for!(OddsAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),

@@ -4,6 +4,7 @@ pub mod chain;
 pub mod fault;
 pub mod figures;
 pub mod fits;
+pub mod loops;
 pub mod odds;
 pub mod recut;
 pub mod stations;

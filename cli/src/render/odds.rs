@@ -53,7 +53,7 @@ pub(super) fn text(list: &[AtOdds], names: &Names, unit: Unit, width: usize) -> 
         text.push_str(&against(&odd.against, names, width));
     }
     if !list.is_empty() {
-        let next = "Look these up on their sheets and measure what can be measured. Which of two gives way is yours to \
+        let next = "`strongback odds` tells each as the two ways round a loop. Look these up on their sheets and measure what can be measured. Which of two gives way is yours to \
                     say: `trust: Measured` or `trust: Doubtful` beside a statement or a dimension.";
         text.push_str(&wrapped(next, width, 0));
         text.push('\n');

@@ -96,7 +96,7 @@ impl Solved<'_> {
             .collect()
     }
 
-    pub(super) fn at_odds(&self) -> Vec<AtOdds> {
+    pub(crate) fn at_odds(&self) -> Vec<AtOdds> {
         self.contradicting()
             .filter(|(statement, _, miss, _)| !statement.agrees_within(*miss))
             .map(|(statement, id, miss, angle)| AtOdds {

@@ -1,0 +1,75 @@
+//! `odds`: what contradicts what.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::assembly::assemble;
+use strongback_model::layout::{Spare, Waiting};
+use strongback_model::odds::{Contradiction, Drops, drops};
+use strongback_model::quantity::Unit;
+
+use super::{CAUTION, Told, to_json};
+use crate::Status;
+use crate::args::{self, Changes};
+use crate::load::{Refused, load};
+use crate::render;
+
+/// Sets of statements to drop are verified by solving, at most so many times.
+const SOLVES: usize = 300;
+
+/// What `odds` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct OddsAnswer {
+    /// The unit of the file, in which people read figures.
+    pub unit: Unit,
+    /// The contradictions, in the order of the file.
+    pub contradictions: Vec<Contradiction>,
+    /// What could be dropped so that the rest holds.
+    pub drops: Drops,
+    /// Statements that can't be judged as long as something is loose.
+    pub waiting: Vec<Waiting>,
+    /// Statements that say what others say.
+    pub spare: Vec<Spare>,
+    /// The usual caution.
+    pub caution: String,
+}
+
+pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
+    let loaded = load(&args.model)?;
+    let none = Changes {
+        set: Vec::new(),
+        reverse: Vec::new(),
+    };
+    let document = loaded.changed(args.with.as_deref(), &none)?.document;
+    let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;
+    let solved = assembly
+        .solve()
+        .map_err(|fault| loaded.refuse(vec![fault]))?;
+    let layout = solved.layout();
+    let contradictions = solved.contradictions();
+    let status = if contradictions.is_empty() && layout.waiting.is_empty() {
+        Status::Well
+    } else {
+        Status::Amiss
+    };
+    Ok((
+        status,
+        Box::new(OddsAnswer {
+            unit: layout.unit,
+            contradictions,
+            drops: drops(&document, &solved, SOLVES),
+            waiting: layout.waiting,
+            spare: layout.spare,
+            caution: CAUTION.to_owned(),
+        }),
+    ))
+}
+
+impl Told for OddsAnswer {
+    fn text(&self, width: usize) -> String {
+        render::loops::text(self, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

@@ -1,0 +1,168 @@
+//! Contradictions, each as the two ways round a loop. In: a solution. Out: for each statement at odds the signed figures of its
+//! fundamental circuit, those that count one way and those that count the other, each with its sum; the two sums differ by
+//! the miss. A length is homogeneous of the first degree in all lengths, so that by Euler's theorem the legs add up exactly,
+//! turned parts or not; an angle adds nothing and shows its rate.
+
+mod drops;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_solver::Measure;
+
+use crate::assembly::Solved;
+use crate::document::Trust;
+use crate::why::Leg;
+
+pub use drops::{Drops, drops};
+
+/// A statement at odds, with its loop.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Contradiction {
+    /// The statement that gave way.
+    pub statement: String,
+    /// The sheet it stands on.
+    pub sheet: Option<String>,
+    /// How far it is trusted.
+    pub trust: Trust,
+    /// By how much it misses: millimetres, or degrees for an angle.
+    pub miss: f64,
+    /// Whether the miss is an angle.
+    pub angle: bool,
+    /// The figures that count one way round, in building order, and those that count the other way.
+    pub ways: [Way; 2],
+    /// Figures that turn the loop and add nothing to its length, with their rates: angles, in millimetres of miss per degree;
+    /// and all figures of a miss that is an angle, in degrees per millimetre or degree.
+    pub turning: Vec<Leg>,
+    /// The other statements of the loop, in building order.
+    pub with: Vec<Member>,
+    /// Whether the two sums differ by the miss itself; otherwise by its linear part.
+    pub adds_up: bool,
+}
+
+/// One way round a loop.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Way {
+    /// Its figures, with what each adds.
+    pub legs: Vec<Leg>,
+    /// Their sum in millimetres, without its sign.
+    pub sum_mm: f64,
+}
+
+/// A statement of a loop.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Member {
+    /// The statement.
+    pub statement: String,
+    /// Its kind, as the file calls it.
+    pub kind: String,
+    /// The sheet it stands on.
+    pub sheet: Option<String>,
+    /// How far it is trusted.
+    pub trust: Trust,
+}
+
+impl Solved<'_> {
+    /// All statements at odds, in the order of the file.
+    pub fn contradictions(&self) -> Vec<Contradiction> {
+        self.at_odds()
+            .into_iter()
+            .filter_map(|odd| self.contradiction(&odd))
+            .collect()
+    }
+
+    fn contradiction(&self, odd: &crate::layout::AtOdds) -> Option<Contradiction> {
+        /// A rate below this is the rounding of products that cancel.
+        const RATE_COUNTS: f64 = 1e-9;
+        /// Two sums differ by the miss within this, in millimetres.
+        const EXACT: f64 = 1e-6;
+        let assembly = self.assembly;
+        let statement = assembly.statement(&odd.statement)?;
+        let (id, row) = self.worst_row(statement)?;
+        let equation = assembly.system.get_equation(id);
+        let told = self.solution.sensitivity(equation).into_iter().nth(row)?;
+        let mut equations: Vec<_> = told.equations.iter().map(|(id, _, _)| *id).collect();
+        let mut with: Vec<Member> = Vec::new();
+        self.sort_as_built(&mut equations);
+        for member in equations.iter().map(|id| assembly.statement_of(*id)) {
+            let known = with.iter().any(|other| other.statement == member.name);
+            if member.name != statement.name && !known {
+                with.push(Member {
+                    statement: member.name.clone(),
+                    kind: member.word.to_owned(),
+                    sheet: member.sheet.clone(),
+                    trust: member.trust,
+                });
+            }
+        }
+        equations.push(id);
+        let legs = self.legs_as_built(&told.givens, &equations);
+        let is_turning = equation.measure() == Measure::Angle;
+        let (mut turning, counting): (Vec<Leg>, Vec<Leg>) =
+            legs.into_iter().partition(|leg| is_turning || leg.angle);
+        if is_turning {
+            // rows that compare directions are radians times the reference length
+            let scale = assembly.system.reference_length();
+            for leg in &mut turning {
+                leg.factor = (leg.factor / scale).to_degrees();
+                leg.adds_mm = 0.0;
+            }
+        }
+        let mut ways = [Way::default(), Way::default()];
+        for leg in counting.into_iter().filter(|leg| leg.adds_mm != 0.0) {
+            let way = &mut ways[usize::from(leg.adds_mm < 0.0)];
+            way.sum_mm += leg.adds_mm.abs();
+            way.legs.push(leg);
+        }
+        // the way of the statement's own figure comes first
+        let own = |way: &Way| way.legs.iter().any(|leg| self.is_figure_of(&leg.name, id));
+        if own(&ways[1]) && !own(&ways[0]) {
+            ways.swap(0, 1);
+        }
+        let apart = (ways[0].sum_mm - ways[1].sum_mm).abs();
+        Some(Contradiction {
+            statement: odd.statement.clone(),
+            sheet: odd.sheet.clone(),
+            trust: odd.trust,
+            miss: odd.miss,
+            angle: odd.angle,
+            adds_up: !odd.angle && (apart - told.value.abs()).abs() < EXACT,
+            ways,
+            turning: turning
+                .into_iter()
+                .filter(|leg| leg.factor.abs() > RATE_COUNTS)
+                .collect(),
+            with,
+        })
+    }
+
+    /// The equation and row of a statement that misses most.
+    fn worst_row(
+        &self,
+        statement: &crate::assembly::AssembledStatement,
+    ) -> Option<(strongback_solver::EquationId, usize)> {
+        statement
+            .equations
+            .iter()
+            .filter(|(_, id)| !self.assembly.assumed.contains(id))
+            .flat_map(|(_, id)| {
+                let equation = self.assembly.system.get_equation(*id);
+                let rows = self.solution.sensitivity(equation);
+                rows.into_iter()
+                    .enumerate()
+                    .map(|(row, told)| (*id, row, told.value.abs()))
+            })
+            .max_by(|a, b| a.2.total_cmp(&b.2))
+            .map(|(id, row, _)| (id, row))
+    }
+
+    /// Whether a figure, as it is told, is one that the equation compares with.
+    fn is_figure_of(&self, told: &str, id: strongback_solver::EquationId) -> bool {
+        let form = self.assembly.system.get_equation(id).figure();
+        form.is_some_and(|form| {
+            form.vars().any(|var| {
+                let label = self.assembly.quantities.label(var);
+                label.is_some_and(|label| label.told() == told)
+            })
+        })
+    }
+}

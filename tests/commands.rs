@@ -240,6 +240,9 @@ fn every_answer_keeps_to_its_schema() {
             "{model}"
         );
         holds("odds", &odds);
+        let loose = json(&["loose", model]);
+        assert_eq!(loose["motions"].as_array().unwrap().len(), 0, "{model}");
+        holds("loose", &loose);
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();
         holds("draw", &json(&["draw", model, "-o", picture]));
@@ -291,6 +294,21 @@ fn contradictions_are_told_as_loops() {
     let schema = std::fs::read_to_string(demo("../cli/schema/odds.json")).unwrap();
     let schema: Value = serde_json::from_str(&schema).unwrap();
     assert!(jsonschema::is_valid(&schema, &odds));
+}
+
+#[test]
+fn what_is_loose_is_told_in_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("unspaced.ron");
+    let model = std::fs::read_to_string(demo("first-bay.ron")).unwrap();
+    let without: Vec<&str> = model
+        .lines()
+        .filter(|line| !line.trim_start().starts_with("\"panel spacing\""))
+        .collect();
+    std::fs::write(&path, without.join("\n")).unwrap();
+    let (out, err, status) = run(&["loose", path.to_str().unwrap()]);
+    assert_eq!((err.as_str(), status), ("", 1));
+    insta::assert_snapshot!("unspaced-loose", out);
 }
 
 #[test]

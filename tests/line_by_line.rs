@@ -8,7 +8,8 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
-use strongback_model::source::read;
+use strongback_model::looseness;
+use strongback_model::source::{Text, read};
 
 const DEMOS: [&str; 3] = [
     include_str!("../demo-models/first-bay.ron"),
@@ -18,6 +19,45 @@ const DEMOS: [&str; 3] = [
 
 /// Parts that stay settled stay where they are, to this many millimetres.
 const SAME: f64 = 1e-6;
+
+/// What is said to settle a part that lost its station does so, and is one of the relations that anybody would think of.
+#[test]
+fn what_is_loose_is_told_with_what_settles_it() {
+    let whole: Document = read(DEMOS[0]).unwrap();
+    let mut document = whole.clone();
+    document.relations.remove("panel spacing").unwrap();
+    let assembly = assemble(&document).unwrap();
+    let solved = assembly.solve().unwrap();
+    let layout = solved.layout();
+    let motions = looseness::motions(&document, &solved, &layout);
+    assert_eq!(motions.len(), layout.loose.len());
+    assert_eq!(motions.len(), 1);
+    let [motion] = &motions[..] else {
+        unreachable!()
+    };
+    assert!(!motion.settled_by.is_empty(), "{motion:#?}");
+    assert!(
+        motion
+            .settled_by
+            .iter()
+            .any(|relation| relation.contains("panel frame")),
+        "{motion:#?}"
+    );
+    for relation in &motion.settled_by {
+        let text = relation.replace('…', "19 3/8 in");
+        let mut with = document.clone();
+        let name = Text {
+            value: "it".to_owned(),
+            span: 0..0,
+        };
+        with.relations.push(name, read(&text).unwrap()).unwrap();
+        let layout = model_text::layout(&with);
+        assert!(layout.loose.is_empty(), "{relation}: {:#?}", layout.loose);
+    }
+    let solved = assemble(&whole).unwrap();
+    let solved = solved.solve().unwrap();
+    assert!(looseness::motions(&whole, &solved, &solved.layout()).is_empty());
+}
 
 fn each_relation_left_out(text: &str) {
     let whole: Document = read(text).unwrap();

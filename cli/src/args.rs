@@ -67,6 +67,8 @@ pub enum Command {
     Why(Why),
     /// What contradicts what: each contradiction as the two ways round a loop, and what to drop so that the rest holds.
     Odds(Odds),
+    /// What can still move, and which relations between which faces would settle it.
+    Loose(Odds),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// Writes a commented first model that solves.
@@ -133,7 +135,7 @@ pub struct Why {
     pub with: Option<String>,
 }
 
-/// `odds`
+/// `odds` and `loose`
 #[derive(Debug, Group)]
 pub struct Odds {
     /// The model file.

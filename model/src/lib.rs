@@ -6,13 +6,15 @@
 //!   [`mod@restated`] tells what that states differently of places
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
-//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`]: what follows from it
+//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`]:
+//!   what follows from it
 
 pub mod assembly;
 pub mod change;
 pub mod document;
 pub mod fit;
 pub mod layout;
+pub mod looseness;
 pub mod must_fit;
 pub mod odds;
 pub mod part;

@@ -4,6 +4,7 @@
 mod draw;
 mod fit;
 mod locate;
+mod loose;
 mod new;
 mod odds;
 mod recut;
@@ -18,6 +19,7 @@ use strongback_model::source::{Code, Fault};
 pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
+pub use loose::LooseAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
 pub use recut::RecutAnswer;
@@ -187,6 +189,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Recut(it) => recut::run(it),
         Command::Why(it) => why::run(it),
         Command::Odds(it) => odds::run(it),
+        Command::Loose(it) => loose::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
@@ -201,6 +204,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("recut", schemars::schema_for!(RecutAnswer)),
         ("why", schemars::schema_for!(WhyAnswer)),
         ("odds", schemars::schema_for!(OddsAnswer)),
+        ("loose", schemars::schema_for!(LooseAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),

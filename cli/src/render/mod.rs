@@ -5,6 +5,7 @@ pub mod fault;
 pub mod figures;
 pub mod fits;
 pub mod loops;
+pub mod motions;
 pub mod odds;
 pub mod recut;
 pub mod stations;

@@ -1,0 +1,260 @@
+//! What would settle a loose part. In: a document and its solution. Out: for each motion left the relations that would take it
+//! away, with the faces they would name; each verified: with it the freedoms are one fewer, and nothing is at odds.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::assembly::{Solved, assemble};
+use crate::document::{Document, Stated};
+use crate::layout::{FeatureShape, Layout, Loose, PlacedFeature, PlacedPart};
+use crate::relation::Relation;
+use crate::source::{self, Text};
+use crate::words::Axis;
+
+/// A motion that is left, with what would settle it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Motion {
+    /// The motion.
+    pub motion: Loose,
+    /// Relations that would settle it, as they would stand in the file; `…` stands for a figure.
+    pub settled_by: Vec<String>,
+}
+
+/// Motions that are looked at; of more the rest is told without suggestions.
+const LOOKED_AT: usize = 40;
+/// What of a part is told in a motion, sizes apart.
+const COORDINATES: [&str; 6] = ["fs", "bl", "wl", "roll", "pitch", "yaw"];
+/// Suggestions for one motion, and how many are tried for them.
+const SUGGESTIONS: usize = 3;
+const TRIES: usize = 60;
+
+/// All motions, each with what would settle it.
+pub fn motions(document: &Document, solved: &Solved<'_>, layout: &Layout) -> Vec<Motion> {
+    let before = Before {
+        document,
+        freedoms: solved.solution.report().freedoms,
+        at_odds: layout.at_odds.len(),
+        waiting: layout.waiting.len(),
+    };
+    layout
+        .loose
+        .iter()
+        .enumerate()
+        .map(|(at, motion)| {
+            let mut settled_by = Vec::new();
+            if at < LOOKED_AT {
+                let verified = candidates(layout, motion)
+                    .into_iter()
+                    .take(TRIES)
+                    .filter(|candidate| candidate.tried.iter().any(|it| before.is_settled_by(it)))
+                    .map(|candidate| candidate.shown);
+                settled_by.extend(verified.take(SUGGESTIONS));
+            }
+            Motion {
+                motion: motion.clone(),
+                settled_by,
+            }
+        })
+        .collect()
+}
+
+/// A relation as it is shown, and with figures to try it with, one after the other.
+struct Candidate {
+    tried: Vec<String>,
+    shown: String,
+}
+
+impl Candidate {
+    fn plain(relation: String) -> Self {
+        Self {
+            tried: vec![relation.clone()],
+            shown: relation,
+        }
+    }
+}
+
+/// Relations that might settle a motion: to what is settled and nearest first, then to the datum.
+fn candidates(layout: &Layout, motion: &Loose) -> Vec<Candidate> {
+    let mut list = Vec::new();
+    // what only moves before what also changes in size
+    let mut names: Vec<&String> = motion.parts.iter().collect();
+    names.sort_by_key(|name| {
+        let changes = |(told, _): &&(String, f64)| {
+            let what = told.strip_prefix(name.as_str()).unwrap_or("").trim();
+            !what.is_empty() && !COORDINATES.contains(&what)
+        };
+        motion.rates.iter().filter(changes).count()
+    });
+    for name in names {
+        let Some(part) = layout.part(name) else {
+            continue;
+        };
+        for axis in Axis::ALL {
+            let moves = |what: &str| {
+                let told = format!("{name} {what}");
+                motion.rates.iter().any(|(rate, _)| *rate == told)
+            };
+            if moves(axis.short()) {
+                contacts(layout, part, axis, &mut list);
+                spacing(layout, part, axis, &mut list);
+            }
+        }
+        for face in part
+            .features
+            .iter()
+            .filter(|f| f.shape != FeatureShape::Point)
+        {
+            let turns = ["roll", "pitch", "yaw"].iter().any(|turn| {
+                let told = format!("{name} {turn}");
+                motion.rates.iter().any(|(rate, _)| *rate == told)
+            });
+            if turns {
+                let named = full(part, face);
+                list.push(Candidate::plain(format!("Upright({named:?})")));
+                list.push(Candidate::plain(format!("Level({named:?})")));
+            }
+        }
+        ends(layout, part, &mut list);
+    }
+    list
+}
+
+/// Contacts with the nearest faces of settled parts that look along the axis.
+fn contacts(layout: &Layout, part: &PlacedPart, axis: Axis, list: &mut Vec<Candidate>) {
+    for face in part.features.iter().filter(|face| face.axis == Some(axis)) {
+        for near in faces_near(layout, face) {
+            let named = full(part, face);
+            let cosine: f64 = match (near.looks, face.direction) {
+                (Some(a), Some(b)) => a.iter().zip(b).map(|(a, b)| a * b).sum(),
+                _ => continue,
+            };
+            let kind = if cosine > 0.0 { "Flush" } else { "Against" };
+            list.push(Candidate::plain(format!(
+                "{kind}({named:?}, {:?})",
+                near.name
+            )));
+        }
+    }
+}
+
+/// A face of a settled part.
+struct Near {
+    apart: f64,
+    name: String,
+    looks: Option<[f64; 3]>,
+}
+
+/// The faces of settled parts nearest to a face along the axis that both look along.
+fn faces_near(layout: &Layout, face: &PlacedFeature) -> Vec<Near> {
+    /// Faces that are tried.
+    const NEAREST: usize = 2;
+    let Some(axis) = face.axis else {
+        return Vec::new();
+    };
+    let own = face.at_mm[axis.index()];
+    let mut others: Vec<Near> = layout
+        .parts
+        .iter()
+        .filter(|other| other.settled)
+        .flat_map(|other| other.features.iter().map(move |feature| (other, feature)))
+        .filter(|(_, feature)| feature.axis == Some(axis))
+        .map(|(other, feature)| Near {
+            apart: (feature.at_mm[axis.index()] - own).abs(),
+            name: full(other, feature),
+            looks: feature.direction,
+        })
+        .collect();
+    others.sort_by(|a, b| a.apart.total_cmp(&b.apart));
+    others.truncate(NEAREST);
+    others
+}
+
+/// A distance from the datum. Where a loose part happens to lie others may come out with no length: so it is tried
+/// elsewhere too.
+fn spacing(layout: &Layout, part: &PlacedPart, axis: Axis, list: &mut Vec<Candidate>) {
+    /// How far from where it lies, in shares of the greatest length of any part.
+    const ELSEWHERE: [f64; 4] = [0.5, 1.0, -0.5, -1.0];
+    let parts = layout.parts.iter();
+    let longest = parts
+        .flat_map(|part| part.over_all_mm)
+        .filter(|length| length.is_finite())
+        .fold(0.0, f64::max);
+    let datum = match axis {
+        Axis::Station => "datum.station",
+        Axis::ButtockLine => "datum.buttock_line",
+        Axis::Waterline => "datum.waterline",
+    };
+    let across = |feature: &&PlacedFeature| feature.axis == Some(axis);
+    let other = |feature: &&PlacedFeature| feature.shape != FeatureShape::Face;
+    let faces = part.features.iter();
+    if let Some(feature) = faces
+        .clone()
+        .find(across)
+        .or_else(|| faces.clone().find(other))
+    {
+        let to = full(part, feature);
+        let by = feature.at_mm[axis.index()];
+        let with = |by: &str| format!("Spaced(from: {datum:?}, to: {to:?}, by: {by:?})");
+        let elsewhere = ELSEWHERE.map(|share| by + share * longest);
+        let figures = [by]
+            .into_iter()
+            .chain(elsewhere)
+            .filter(|by| by.is_finite());
+        list.push(Candidate {
+            tried: figures.map(|by| with(&format!("{by:.9} mm"))).collect(),
+            shown: with("…"),
+        });
+    }
+}
+
+/// A found length settled by where an end comes to.
+fn ends(layout: &Layout, part: &PlacedPart, list: &mut Vec<Candidate>) {
+    let is_end = |feature: &&PlacedFeature| feature.name.ends_with("_end");
+    for end in part.features.iter().filter(is_end) {
+        for near in faces_near(layout, end) {
+            let (end, face) = (full(part, end), near.name);
+            list.push(Candidate::plain(format!(
+                "Reaches(end: {end:?}, face: {face:?})"
+            )));
+        }
+    }
+}
+
+fn full(part: &PlacedPart, feature: &PlacedFeature) -> String {
+    format!("{}.{}", part.name, feature.name)
+}
+
+/// How the model stands without a suggestion.
+struct Before<'d> {
+    document: &'d Document,
+    freedoms: usize,
+    at_odds: usize,
+    waiting: usize,
+}
+
+impl Before<'_> {
+    /// Whether a relation takes one freedom away, and brings no trouble.
+    fn is_settled_by(&self, relation: &str) -> bool {
+        let Ok(stated) = source::read::<Stated<Relation>>(relation) else {
+            return false;
+        };
+        let mut with = self.document.clone();
+        let name = Text {
+            value: "what would settle it".to_owned(),
+            span: 0..0,
+        };
+        if with.relations.push(name, stated).is_err() {
+            return false;
+        }
+        let Ok(assembly) = assemble(&with) else {
+            return false;
+        };
+        let Ok(solved) = assembly.solve() else {
+            return false;
+        };
+        let layout = solved.layout();
+        solved.solution.report().freedoms + 1 == self.freedoms
+            && layout.at_odds.len() <= self.at_odds
+            && layout.waiting.len() <= self.waiting
+    }
+}

@@ -2,12 +2,12 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_model::assembly::assemble;
 use strongback_model::looseness::{Motion, motions};
 
+use super::locate::with_solution;
 use super::{Told, to_json};
 use crate::Status;
-use crate::args::{self, Changes};
+use crate::args;
 use crate::load::{Refused, load};
 use crate::render;
 
@@ -22,29 +22,21 @@ pub struct LooseAnswer {
 
 pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let none = Changes {
-        set: Vec::new(),
-        reverse: Vec::new(),
-    };
-    let document = loaded.changed(args.with.as_deref(), &none)?.document;
-    let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;
-    let solved = assembly
-        .solve()
-        .map_err(|fault| loaded.refuse(vec![fault]))?;
-    let layout = solved.layout();
-    let motions = motions(&document, &solved, &layout);
-    let status = if motions.is_empty() {
-        Status::Well
-    } else {
-        Status::Amiss
-    };
-    Ok((
-        status,
-        Box::new(LooseAnswer {
-            parts: layout.parts.iter().filter(|part| !part.settled).count(),
+    let document = loaded.with(args.with.as_deref())?;
+    with_solution(&loaded, &document, |solved, located| {
+        let motions = motions(&document, solved, &located.layout);
+        let status = if motions.is_empty() {
+            Status::Well
+        } else {
+            Status::Amiss
+        };
+        let parts = located.layout.parts.iter();
+        let answer: Box<dyn Told> = Box::new(LooseAnswer {
+            parts: parts.filter(|part| !part.settled).count(),
             motions,
-        }),
-    ))
+        });
+        (status, answer)
+    })
 }
 
 impl Told for LooseAnswer {

@@ -221,6 +221,15 @@ impl Loaded {
         }
     }
 
+    /// The document, with deviations of the file where some are named.
+    fn with(&self, deviation: Option<&str>) -> Result<Document, Refused> {
+        let none = Changes {
+            set: Vec::new(),
+            reverse: Vec::new(),
+        };
+        Ok(self.changed(deviation, &none)?.document)
+    }
+
     /// The document with deviations of the file, joined by `+`, and changes that were typed.
     fn changed(&self, deviation: Option<&str>, changes: &Changes) -> Result<Changed, Refused> {
         let mut document = self.document.clone();

@@ -2,14 +2,14 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_model::assembly::assemble;
 use strongback_model::layout::{Spare, Waiting};
 use strongback_model::odds::{Contradiction, Drops, drops};
 use strongback_model::quantity::Unit;
 
+use super::locate::with_solution;
 use super::{CAUTION, Told, to_json};
 use crate::Status;
-use crate::args::{self, Changes};
+use crate::args;
 use crate::load::{Refused, load};
 use crate::render;
 
@@ -35,33 +35,25 @@ pub struct OddsAnswer {
 
 pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let none = Changes {
-        set: Vec::new(),
-        reverse: Vec::new(),
-    };
-    let document = loaded.changed(args.with.as_deref(), &none)?.document;
-    let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;
-    let solved = assembly
-        .solve()
-        .map_err(|fault| loaded.refuse(vec![fault]))?;
-    let layout = solved.layout();
-    let contradictions = solved.contradictions();
-    let status = if contradictions.is_empty() && layout.waiting.is_empty() {
-        Status::Well
-    } else {
-        Status::Amiss
-    };
-    Ok((
-        status,
-        Box::new(OddsAnswer {
+    let document = loaded.with(args.with.as_deref())?;
+    with_solution(&loaded, &document, |solved, located| {
+        let layout = located.layout;
+        let contradictions = solved.contradictions();
+        let status = if contradictions.is_empty() && layout.waiting.is_empty() {
+            Status::Well
+        } else {
+            Status::Amiss
+        };
+        let answer: Box<dyn Told> = Box::new(OddsAnswer {
             unit: layout.unit,
             contradictions,
-            drops: drops(&document, &solved, SOLVES),
+            drops: drops(&document, solved, SOLVES),
             waiting: layout.waiting,
             spare: layout.spare,
             caution: CAUTION.to_owned(),
-        }),
-    ))
+        });
+        (status, answer)
+    })
 }
 
 impl Told for OddsAnswer {

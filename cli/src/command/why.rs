@@ -7,7 +7,7 @@ use strongback_model::why::Chain;
 
 use super::{Told, to_json};
 use crate::Status;
-use crate::args::{self, Changes};
+use crate::args;
 use crate::load::{Refused, load};
 use crate::render;
 
@@ -24,13 +24,9 @@ pub struct WhyAnswer {
 
 pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let none = Changes {
-        set: Vec::new(),
-        reverse: Vec::new(),
-    };
-    let changed = loaded.changed(args.with.as_deref(), &none)?;
-    let assembly = strongback_model::assembly::assemble(&changed.document)
-        .map_err(|faults| loaded.refuse(faults))?;
+    let document = loaded.with(args.with.as_deref())?;
+    let assembly =
+        strongback_model::assembly::assemble(&document).map_err(|faults| loaded.refuse(faults))?;
     let refuse = |fault| loaded.refuse(vec![fault]);
     let solved = assembly.solve().map_err(refuse)?;
     let chain = solved

@@ -155,15 +155,33 @@ fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, tolerances: &To
     reached
 }
 
-/// Whether a block was solved far from anything drawn, as where a face is met that it all but runs along.
+/// Whether a block was solved far from anything drawn, as where a face is met that it all but runs along. What is far
+/// because a long way was stated to it is where it belongs: an affine block, unless a derivative all but vanishes.
 fn is_far(rows: &Rows<'_>, block: &BlockRows, state: &State) -> bool {
     /// In reference lengths.
     const FAR: f64 = 100.0;
+    /// A derivative below this is that of a face that is all but run along.
+    const GRAZING: f64 = 1e-3;
     let far = FAR * rows.system.reference_length();
-    block
-        .columns
-        .iter()
-        .any(|column| state.value(rows.unknowns[*column]).abs() > far)
+    let is_far = |column: &usize| state.value(rows.unknowns[*column]).abs() > far;
+    if !block.columns.iter().any(is_far) {
+        return false;
+    }
+    let affine = |row: &usize| rows.is_affine_in(*row, &block.columns);
+    if !block.rows.iter().all(affine) {
+        return true;
+    }
+    match (&block.rows[..], &block.columns[..]) {
+        ([row], [column]) => derivative(rows, *row, *column, state).abs() < GRAZING,
+        _ => false,
+    }
+}
+
+/// The derivative of a row by a column, counted as a length.
+fn derivative(rows: &Rows<'_>, row: usize, column: usize, state: &State) -> f64 {
+    let by = [rows.unknowns[column]];
+    let all = rows.system.derivatives(rows.equation(row), state, &by);
+    all[rows.ids[row].row][0] * rows.unit(column)
 }
 
 /// Searches a block's solution; the state is left there, or else as it was.

@@ -19,7 +19,7 @@ fn main() -> Result<(), String> {
     let lengths: &[usize] = if std::env::args().any(|word| word == "--test") {
         &[3]
     } else {
-        &[10, 30, 100, 300]
+        &[10, 30, 100, 300, 1000]
     };
     let mut lines = vec![format!(
         "{:>6} {:>7} {:>9}{}",

@@ -7,9 +7,9 @@ mod drops;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_solver::Measure;
+use strongback_solver::EquationId;
 
-use crate::assembly::Solved;
+use crate::assembly::{AssembledStatement, Solved};
 use crate::document::Trust;
 use crate::why::Leg;
 
@@ -64,22 +64,31 @@ pub struct Member {
 impl Solved<'_> {
     /// All statements at odds, in the order of the file.
     pub fn contradictions(&self) -> Vec<Contradiction> {
-        self.at_odds()
-            .into_iter()
-            .filter_map(|odd| self.contradiction(&odd))
+        self.disagreeing()
+            .filter_map(|(statement, id, miss, angle)| {
+                self.contradiction(statement, id, miss, angle)
+            })
             .collect()
     }
 
-    fn contradiction(&self, odd: &crate::layout::AtOdds) -> Option<Contradiction> {
+    fn contradiction(
+        &self,
+        statement: &AssembledStatement,
+        id: EquationId,
+        miss: f64,
+        angle: bool,
+    ) -> Option<Contradiction> {
         /// A rate below this is the rounding of products that cancel.
         const RATE_COUNTS: f64 = 1e-9;
         /// Two sums differ by the miss within this, in millimetres.
         const EXACT: f64 = 1e-6;
         let assembly = self.assembly;
-        let statement = assembly.statement(&odd.statement)?;
-        let (id, row) = self.worst_row(statement)?;
         let equation = assembly.system.get_equation(id);
-        let told = self.solution.sensitivity(equation).into_iter().nth(row)?;
+        let told = self
+            .solution
+            .sensitivity(equation)
+            .into_iter()
+            .max_by(|a, b| a.value.abs().total_cmp(&b.value.abs()))?;
         let mut equations: Vec<_> = told.equations.iter().map(|(id, _, _)| *id).collect();
         let mut with: Vec<Member> = Vec::new();
         self.sort_as_built(&mut equations);
@@ -96,10 +105,9 @@ impl Solved<'_> {
         }
         equations.push(id);
         let legs = self.legs_as_built(&told.givens, &equations);
-        let is_turning = equation.measure() == Measure::Angle;
         let (mut turning, counting): (Vec<Leg>, Vec<Leg>) =
-            legs.into_iter().partition(|leg| is_turning || leg.angle);
-        if is_turning {
+            legs.into_iter().partition(|leg| angle || leg.angle);
+        if angle {
             // rows that compare directions are radians times the reference length
             let scale = assembly.system.reference_length();
             for leg in &mut turning {
@@ -120,12 +128,12 @@ impl Solved<'_> {
         }
         let apart = (ways[0].sum_mm - ways[1].sum_mm).abs();
         Some(Contradiction {
-            statement: odd.statement.clone(),
-            sheet: odd.sheet.clone(),
-            trust: odd.trust,
-            miss: odd.miss,
-            angle: odd.angle,
-            adds_up: !odd.angle && (apart - told.value.abs()).abs() < EXACT,
+            statement: statement.name.clone(),
+            sheet: statement.sheet.clone(),
+            trust: statement.trust,
+            miss,
+            angle,
+            adds_up: !angle && (apart - told.value.abs()).abs() < EXACT,
             ways,
             turning: turning
                 .into_iter()
@@ -135,28 +143,8 @@ impl Solved<'_> {
         })
     }
 
-    /// The equation and row of a statement that misses most.
-    fn worst_row(
-        &self,
-        statement: &crate::assembly::AssembledStatement,
-    ) -> Option<(strongback_solver::EquationId, usize)> {
-        statement
-            .equations
-            .iter()
-            .filter(|(_, id)| !self.assembly.assumed.contains(id))
-            .flat_map(|(_, id)| {
-                let equation = self.assembly.system.get_equation(*id);
-                let rows = self.solution.sensitivity(equation);
-                rows.into_iter()
-                    .enumerate()
-                    .map(|(row, told)| (*id, row, told.value.abs()))
-            })
-            .max_by(|a, b| a.2.total_cmp(&b.2))
-            .map(|(id, row, _)| (id, row))
-    }
-
     /// Whether a figure, as it is told, is one that the equation compares with.
-    fn is_figure_of(&self, told: &str, id: strongback_solver::EquationId) -> bool {
+    fn is_figure_of(&self, told: &str, id: EquationId) -> bool {
         let form = self.assembly.system.get_equation(id).figure();
         form.is_some_and(|form| {
             form.vars().any(|var| {

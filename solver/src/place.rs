@@ -132,7 +132,6 @@ fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, tolerances: &To
         return false;
     }
     let var = rows.unknowns[*column];
-    let equation = rows.equation(*row);
     let start = state.value(var);
     let within = tolerances.converged * rows.system.reference_length();
     // the second pass takes out the rounding of the first when the step was long
@@ -141,7 +140,7 @@ fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, tolerances: &To
         if value == 0.0 {
             return true;
         }
-        let derivative = rows.system.derivatives(equation, state, &[var])[rows.ids[*row].row][0];
+        let derivative = derivative(rows, *row, *column, state);
         if derivative.abs() * rows.unit(*column) <= tolerances.dependent {
             break;
         }
@@ -172,16 +171,18 @@ fn is_far(rows: &Rows<'_>, block: &BlockRows, state: &State) -> bool {
         return true;
     }
     match (&block.rows[..], &block.columns[..]) {
-        ([row], [column]) => derivative(rows, *row, *column, state).abs() < GRAZING,
+        ([row], [column]) => {
+            derivative(rows, *row, *column, state).abs() * rows.unit(*column) < GRAZING
+        }
         _ => false,
     }
 }
 
-/// The derivative of a row by a column, counted as a length.
+/// The derivative of a row by a column.
 fn derivative(rows: &Rows<'_>, row: usize, column: usize, state: &State) -> f64 {
     let by = [rows.unknowns[column]];
     let all = rows.system.derivatives(rows.equation(row), state, &by);
-    all[rows.ids[row].row][0] * rows.unit(column)
+    all[rows.ids[row].row][0]
 }
 
 /// Searches a block's solution; the state is left there, or else as it was.

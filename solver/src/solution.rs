@@ -1,5 +1,8 @@
 //! A solution and the questions it answers: verdicts, circuits, motions, derivatives.
 
+use std::cell::OnceCell;
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::basis::{Basis, Combination};
@@ -77,6 +80,8 @@ pub struct Solution<'a> {
     pub(crate) report: Report,
     /// The blocks in the order in which they were solved: rows and columns.
     pub(crate) blocks: Vec<BlockRows>,
+    /// A generic point near the state, with the kept rows factorised there, once they were asked for.
+    pub(crate) beside: OnceCell<(State, Basis)>,
 }
 
 impl Solution<'_> {
@@ -146,22 +151,25 @@ impl Solution<'_> {
         if self.basis.rank() == self.rows.unknowns.len() {
             return false;
         }
-        let near = self
-            .rows
-            .generic_near(&self.state, Tolerances::default().generic);
-        let beside = Basis::of(
-            &self.rows,
-            &self.rows.jacobian(&near),
-            |row| self.basis.kept.contains(&row),
-            &Tolerances::default(),
-        );
+        let (near, beside) = self.beside.get_or_init(|| {
+            let tolerances = Tolerances::default();
+            let near = self.rows.generic_near(&self.state, tolerances.generic);
+            let kept: BTreeSet<usize> = self.basis.kept.iter().copied().collect();
+            let basis = Basis::of(
+                &self.rows,
+                &self.rows.jacobian(&near),
+                |row| kept.contains(&row),
+                &tolerances,
+            );
+            (near, basis)
+        });
         let open = |basis: &Basis, state: &State| {
             self.rows
                 .gradient(equation, state)
                 .iter()
                 .any(|gradient| !basis.express(gradient).rest.is_empty())
         };
-        open(&self.basis, &self.state) || open(&beside, &near)
+        open(&self.basis, &self.state) || open(beside, near)
     }
 
     fn explain(

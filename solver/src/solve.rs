@@ -1,6 +1,7 @@
 //! The way from a system to its solution, step by step as in the method's description:
 //! choose what to keep, place it, choose again at the solution, and judge what was not kept.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 use std::time::Instant;
 
@@ -58,6 +59,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         verdicts,
         report,
         blocks,
+        beside: OnceCell::new(),
     })
 }
 

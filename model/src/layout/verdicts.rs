@@ -96,9 +96,8 @@ impl Solved<'_> {
             .collect()
     }
 
-    pub(crate) fn at_odds(&self) -> Vec<AtOdds> {
-        self.contradicting()
-            .filter(|(statement, _, miss, _)| !statement.agrees_within(*miss))
+    pub(super) fn at_odds(&self) -> Vec<AtOdds> {
+        self.disagreeing()
             .map(|(statement, id, miss, angle)| AtOdds {
                 statement: statement.name.clone(),
                 trust: statement.trust,
@@ -110,6 +109,16 @@ impl Solved<'_> {
             .collect()
     }
 
+    /// The statements at odds, with the equation that misses most, its miss in millimetres or degrees, and whether it is
+    /// an angle.
+    pub(crate) fn disagreeing(
+        &self,
+    ) -> impl Iterator<Item = (&AssembledStatement, EquationId, f64, bool)> {
+        self.contradicting()
+            .filter(|(statement, _, miss, _)| !statement.agrees_within(*miss))
+    }
+
+    /// Those, and the ones whose own tolerance covers the miss.
     fn contradicting(&self) -> impl Iterator<Item = (&AssembledStatement, EquationId, f64, bool)> {
         self.missed(|verdict| match verdict {
             Verdict::AtOdds { miss } => Some(miss),
@@ -120,8 +129,7 @@ impl Solved<'_> {
     /// For each statement at odds, the kept equations of its circuit.
     pub(crate) fn odd_circuits(&self) -> &[(String, BTreeSet<EquationId>)] {
         self.odd_circuits.get_or_init(|| {
-            self.contradicting()
-                .filter(|(statement, _, miss, _)| !statement.agrees_within(*miss))
+            self.disagreeing()
                 .map(|(statement, id, _, _)| {
                     let equation = self.assembly.system.get_equation(id);
                     (statement.name.clone(), self.equations_behind(equation))

@@ -1,16 +1,12 @@
 //! The commands as a person uses them: what they print on the demo models, and what they exit with.
 //! Snapshots hold the words; times are left out of them.
 
-use std::path::{Path, PathBuf};
-use std::process::ExitCode;
+mod command_line;
 
+use std::path::PathBuf;
+
+use command_line::{demo, run};
 use serde_json::Value;
-
-fn demo(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../demo-models")
-        .join(name)
-}
 
 fn demos() -> Vec<PathBuf> {
     let mut list: Vec<PathBuf> = std::fs::read_dir(demo(""))
@@ -21,21 +17,6 @@ fn demos() -> Vec<PathBuf> {
     list.sort();
     assert!(list.len() >= 3);
     list
-}
-
-/// What a command prints, its errors, and its exit status as a number.
-fn run(words: &[&str]) -> (String, String, u8) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("strongback").chain(words.iter().copied());
-    let code = strongback::run(all.map(Into::into), &mut out, &mut err);
-    let status = (0..=2)
-        .find(|n| format!("{code:?}") == format!("{:?}", ExitCode::from(*n)))
-        .unwrap();
-    (
-        String::from_utf8(out).unwrap(),
-        String::from_utf8(err).unwrap(),
-        status,
-    )
 }
 
 fn json(words: &[&str]) -> Value {
@@ -59,9 +40,15 @@ fn deviations(model: &str) -> Vec<String> {
     document.deviations.names().map(str::to_owned).collect()
 }
 
+/// The demo that shows what is amiss with two sheets.
+const AMISS: &str = "contradicting-sheets";
+
 #[test]
-fn the_plan_of_every_demo_is_sound() {
+fn the_plan_of_every_other_demo_is_sound() {
     for path in demos() {
+        if path.file_stem().unwrap() == AMISS {
+            continue;
+        }
         let model = path.to_str().unwrap();
         for command in ["locate", "fit"] {
             let (out, err, status) = run(&[command, model]);
@@ -189,7 +176,7 @@ fn every_chain_adds_up() {
                 let sum: f64 = chain.legs.iter().map(|leg| leg.adds_mm).sum();
                 let told = sum + chain.rest_mm;
                 assert!((told - chain.value_mm).abs() < 1e-6, "{name}: {told}");
-                assert!(chain.loose.is_empty(), "{name}");
+                assert!(chain.loose.is_empty() || !part.settled, "{name}");
                 if !any_turned {
                     assert_eq!(chain.rest_mm, 0.0, "{name} of a model without turns");
                 }
@@ -234,15 +221,14 @@ fn every_answer_keeps_to_its_schema() {
         );
         holds("why", &json(&["why", model, &face]));
         let odds = json(&["odds", model]);
-        assert_eq!(
-            odds["contradictions"].as_array().unwrap().len(),
-            0,
-            "{model}"
-        );
-        holds("odds", &odds);
         let loose = json(&["loose", model]);
-        assert_eq!(loose["motions"].as_array().unwrap().len(), 0, "{model}");
+        let amiss = usize::from(path.file_stem().unwrap() == AMISS);
+        let count = |list: &Value| list.as_array().unwrap().len();
+        assert_eq!(count(&odds["contradictions"]), amiss, "{model}");
+        assert_eq!(count(&loose["motions"]), amiss, "{model}");
+        holds("odds", &odds);
         holds("loose", &loose);
+        holds("readings", &json(&["readings", model]));
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();
         holds("draw", &json(&["draw", model, "-o", picture]));

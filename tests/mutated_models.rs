@@ -25,6 +25,7 @@ const MODELS: &[&str] = &[
     include_str!("../demo-models/first-bay.ron"),
     include_str!("../demo-models/centre-fuselage.ron"),
     include_str!("../demo-models/tail-cone.ron"),
+    include_str!("../demo-models/contradicting-sheets.ron"),
 ];
 
 /// The whole way of a text through the model; true if there was a layout.

@@ -67,6 +67,8 @@ pub enum Command {
     Why(Why),
     /// What contradicts what: each contradiction as the two ways round a loop, and what to drop so that the rest holds.
     Odds(Odds),
+    /// Statements that can be understood in several ways: each combination of readings against every must-fit.
+    Readings(Readings),
     /// What can still move, and which relations between which faces would settle it.
     Loose(Odds),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
@@ -86,6 +88,9 @@ pub struct Locate {
     /// Only this part; may be given several times.
     #[arg(long, value_name = "PART")]
     pub part: Vec<String>,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
 }
 
 /// `fit`
@@ -93,10 +98,37 @@ pub struct Locate {
 pub struct Fit {
     /// The model file.
     pub model: PathBuf,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
+}
+
+/// Whether the plan is asked, or the plan with a deviation made and readings taken.
+#[derive(Debug, Default, Group)]
+pub struct Asked {
+    /// A deviation in which to ask; A+B asks in two together.
+    #[arg(long, value_name = "DEVIATION")]
+    pub with: Option<String>,
+    /// A reading to take, as in --take "rear rail=from the web"; may be given several times.
+    #[arg(long, value_name = "STATEMENT=READING")]
+    pub take: Vec<String>,
+}
+
+/// `readings`
+#[derive(Debug, Group)]
+pub struct Readings {
+    /// The model file.
+    pub model: PathBuf,
+    /// How many combinations of one group of readings are tried at most.
+    #[arg(long, value_name = "COUNT", default_value_t = 256, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub most: u32,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
 }
 
 /// The changes that are tried.
-#[derive(Debug, Group)]
+#[derive(Debug, Default, Group)]
 pub struct Changes {
     /// Another figure for a dimension or a size, as in --set "bay=11 1/2 in"; may be given several times.
     #[arg(long, value_name = "NAME=FIGURE")]
@@ -104,6 +136,16 @@ pub struct Changes {
     /// A part whose flange is turned to the other side; may be given several times.
     #[arg(long, value_name = "PART")]
     pub reverse: Vec<String>,
+    /// A reading to take, as in --take "rear rail=from the web"; may be given several times.
+    #[arg(long, value_name = "STATEMENT=READING")]
+    pub take: Vec<String>,
+}
+
+impl Changes {
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.set.is_empty() && self.reverse.is_empty() && self.take.is_empty()
+    }
 }
 
 /// `try` and `recut`
@@ -130,9 +172,9 @@ pub struct Why {
     /// The coordinate; the one that the face looks along when it is left out.
     #[arg(value_name = "fs|bl|wl")]
     pub axis: Option<AxisWord>,
-    /// A deviation in which to ask.
-    #[arg(long, value_name = "DEVIATION")]
-    pub with: Option<String>,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
 }
 
 /// `odds` and `loose`
@@ -140,9 +182,9 @@ pub struct Why {
 pub struct Odds {
     /// The model file.
     pub model: PathBuf,
-    /// A deviation in which to ask.
-    #[arg(long, value_name = "DEVIATION")]
-    pub with: Option<String>,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
 }
 
 /// An axis by its short form.

@@ -77,10 +77,19 @@ pub struct Remarks {
     pub sheet: Option<Text>,
     /// Its tolerance.
     pub within: Option<Given>,
-    /// How far it is to be trusted.
-    pub trust: Trust,
+    /// How far it is to be trusted, if it says so.
+    pub trust: Option<Trust>,
     /// Why.
     pub because: Option<Text>,
+    /// Which of several readings it is, once one was taken.
+    pub reading: Option<Text>,
+}
+
+impl Remarks {
+    /// How far it is to be trusted; plainly, if it doesn't say.
+    pub fn trusted(&self) -> Trust {
+        self.trust.unwrap_or_default()
+    }
 }
 
 /// A statement with what it says of itself: bare, or `(is: …, sheet: …)`.
@@ -106,9 +115,10 @@ pub(crate) struct Wrapped<T> {
     /// Its tolerance; of a must-fit, how far it may miss.
     #[serde(default)]
     within: Option<Given>,
-    /// How far it is to be trusted: of two that can't both hold, the less trusted one gives way.
+    /// How far it is to be trusted: of two that can't both hold, the less trusted one gives way. A relation that doesn't
+    /// say is trusted as the least trusted of its named figures.
     #[serde(default)]
-    trust: Trust,
+    trust: Option<Trust>,
     /// Why it is to be trusted so far.
     #[serde(default)]
     because: Option<Text>,
@@ -124,6 +134,7 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Stated<T> {
                     within: wrapped.within,
                     trust: wrapped.trust,
                     because: wrapped.because,
+                    reading: None,
                 },
             },
             Either::Plain(is) => Stated::bare(is),

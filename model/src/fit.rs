@@ -136,6 +136,16 @@ impl Solved<'_> {
         if circuits.is_empty() {
             return Vec::new();
         }
+        let rests_on = self.fit_rests_on(fit);
+        circuits
+            .iter()
+            .filter(|(_, circuit)| !circuit.is_disjoint(&rests_on))
+            .map(|(name, _)| name.clone())
+            .collect()
+    }
+
+    /// The kept equations that a must-fit's measures rest on.
+    pub(crate) fn fit_rests_on(&self, fit: &AssembledFit) -> BTreeSet<EquationId> {
         let mut rests_on: BTreeSet<EquationId> = BTreeSet::new();
         for measure in &fit.measures {
             match measure {
@@ -155,11 +165,7 @@ impl Solved<'_> {
                 }
             }
         }
-        circuits
-            .iter()
-            .filter(|(_, circuit)| !circuit.is_disjoint(&rests_on))
-            .map(|(name, _)| name.clone())
-            .collect()
+        rests_on
     }
 
     /// The kept equations that an equation's value rests on.

@@ -6,8 +6,8 @@
 //!   [`mod@restated`] tells what that states differently of places
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
-//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`]:
-//!   what follows from it
+//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
+//!   [`readings`]: what follows from it
 
 pub mod assembly;
 pub mod change;
@@ -19,6 +19,7 @@ pub mod must_fit;
 pub mod odds;
 pub mod part;
 pub mod quantity;
+pub mod readings;
 pub mod recut;
 pub mod reference;
 pub mod relation;

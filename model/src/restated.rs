@@ -6,7 +6,7 @@ use std::fmt::Debug;
 use crate::document::Document;
 use crate::part::Part;
 use crate::source::Entries;
-use crate::words::Sides;
+use crate::words::{Sides, without_hand};
 
 /// What is stated differently, by name.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -26,6 +26,8 @@ pub struct NewRelation {
     pub name: String,
     /// The part that is left out, when it says nothing else than before but for that.
     pub without: Option<String>,
+    /// Which of several readings it is now, when one was taken.
+    pub reading: Option<String>,
 }
 
 /// Compares two documents.
@@ -62,6 +64,12 @@ pub fn restated(old: &Document, new: &Document) -> Restated {
             result.new.push(NewRelation {
                 name: name.clone(),
                 without: dropped.iter().find(shortened).cloned(),
+                reading: entry
+                    .value
+                    .remarks
+                    .reading
+                    .as_ref()
+                    .map(|text| text.value.clone()),
             });
         }
     }
@@ -87,9 +95,7 @@ fn written(statement: &impl Debug) -> String {
 impl Restated {
     /// A new relation by the name of a statement, which may be that of one hand.
     pub(crate) fn new_relation(&self, statement: &str) -> Option<&NewRelation> {
-        let stem = statement
-            .strip_suffix(" L")
-            .or_else(|| statement.strip_suffix(" R"));
+        let stem = without_hand(statement);
         self.new
             .iter()
             .find(|new| new.name == statement || Some(new.name.as_str()) == stem)

@@ -99,9 +99,10 @@ impl Solved<'_> {
                 return Some((source, from(at)));
             }
             if let Some(new) = sources.restated.new_relation(&step.statement) {
-                return Some(match &new.without {
-                    Some(part) => (format!("{part} left out"), from(at)),
-                    None => (format!("{}, new", new.name), from(at + 1)),
+                return Some(match (&new.without, &new.reading) {
+                    (Some(part), _) => (format!("{part} left out"), from(at)),
+                    (None, Some(_)) => (format!("{}, read otherwise", new.name), from(at + 1)),
+                    (None, None) => (format!("{}, new", new.name), from(at + 1)),
                 });
             }
         }

@@ -222,3 +222,8 @@ pub enum Sides {
     /// As written for the right-hand side, and mirrored for the left; names end in ` R` and ` L`.
     Both,
 }
+
+/// The name without the ` L` or ` R` of one of two, if it ends in one.
+pub fn without_hand(name: &str) -> Option<&str> {
+    name.strip_suffix(" L").or_else(|| name.strip_suffix(" R"))
+}

@@ -41,8 +41,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
     let loaded = load(&args.model)?;
     let plan = locate::solve(&loaded, &loaded.document)?;
     let changes = &args.changes;
-    let deviates =
-        args.deviation.is_some() || !changes.set.is_empty() || !changes.reverse.is_empty();
+    let deviates = args.deviation.is_some() || !changes.is_empty();
     let tried = if deviates {
         Some(trial::one(
             &loaded,

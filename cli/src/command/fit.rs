@@ -24,7 +24,8 @@ pub struct FitAnswer {
 
 pub(super) fn run(args: &args::Fit) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let located = locate::solve(&loaded, &loaded.document)?;
+    let document = loaded.asked(&args.asked)?;
+    let located = locate::solve(&loaded, &document)?;
     Ok((
         located.status(),
         Box::new(FitAnswer {

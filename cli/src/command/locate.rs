@@ -68,7 +68,8 @@ pub(super) fn with_solution<T>(
 
 pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let located = solve(&loaded, &loaded.document)?;
+    let document = loaded.asked(&args.asked)?;
+    let located = solve(&loaded, &document)?;
     let mut only = Vec::new();
     for part in &args.part {
         // a part on both sides by its own name: both of it

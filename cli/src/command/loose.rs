@@ -22,7 +22,7 @@ pub struct LooseAnswer {
 
 pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let document = loaded.with(args.with.as_deref())?;
+    let document = loaded.asked(&args.asked)?;
     with_solution(&loaded, &document, |solved, located| {
         let motions = motions(&document, solved, &located.layout);
         let status = if motions.is_empty() {

@@ -7,6 +7,7 @@ mod locate;
 mod loose;
 mod new;
 mod odds;
+mod readings;
 mod recut;
 mod trial;
 mod why;
@@ -22,12 +23,13 @@ pub use locate::LocateAnswer;
 pub use loose::LooseAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
+pub use readings::ReadingsAnswer;
 pub use recut::RecutAnswer;
 pub use trial::{Trial, TryAnswer};
 pub use why::WhyAnswer;
 
 use crate::Status;
-use crate::args::{Args, Changes, Command};
+use crate::args::{Args, Asked, Changes, Command};
 use crate::load::{Loaded, Refused};
 use crate::render;
 
@@ -189,6 +191,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Recut(it) => recut::run(it),
         Command::Why(it) => why::run(it),
         Command::Odds(it) => odds::run(it),
+        Command::Readings(it) => readings::run(it),
         Command::Loose(it) => loose::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
@@ -204,6 +207,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("recut", schemars::schema_for!(RecutAnswer)),
         ("why", schemars::schema_for!(WhyAnswer)),
         ("odds", schemars::schema_for!(OddsAnswer)),
+        ("readings", schemars::schema_for!(ReadingsAnswer)),
         ("loose", schemars::schema_for!(LooseAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
@@ -221,13 +225,13 @@ impl Loaded {
         }
     }
 
-    /// The document, with deviations of the file where some are named.
-    fn with(&self, deviation: Option<&str>) -> Result<Document, Refused> {
-        let none = Changes {
-            set: Vec::new(),
-            reverse: Vec::new(),
+    /// The document, with deviations of the file made and readings taken where some are named.
+    fn asked(&self, asked: &Asked) -> Result<Document, Refused> {
+        let changes = Changes {
+            take: asked.take.clone(),
+            ..Changes::default()
         };
-        Ok(self.changed(deviation, &none)?.document)
+        Ok(self.changed(asked.with.as_deref(), &changes)?.document)
     }
 
     /// The document with deviations of the file, joined by `+`, and changes that were typed.
@@ -276,17 +280,29 @@ struct Changed {
 fn typed_changes(changes: &Changes) -> Result<Vec<strongback_model::change::Change>, Fault> {
     use strongback_model::change::Change;
     let mut list = Vec::new();
-    let mut names: Vec<&str> = Vec::new();
+    once("set", &changes.set)?;
+    once("read", &changes.take)?;
     for typed in &changes.set {
         list.push(Change::set_typed(typed)?);
+    }
+    list.extend(changes.reverse.iter().map(|part| Change::reverse(part)));
+    for typed in &changes.take {
+        list.push(Change::take_typed(typed)?);
+    }
+    Ok(list)
+}
+
+/// Finds fault with a name that gets two things: the second would silently be the one that counts.
+fn once(done: &str, typed: &[String]) -> Result<(), Fault> {
+    let mut names: Vec<&str> = Vec::new();
+    for typed in typed {
         let name = typed.split('=').next().unwrap_or(typed).trim();
         if names.contains(&name) {
-            let message = format!("`{name}` is set twice");
+            let message = format!("`{name}` is {done} twice");
             return Err(Fault::error(Code::Twice, message)
-                .help("give one figure; to compare two, try them one after the other"));
+                .help("say one thing of it; to compare two, try them one after the other"));
         }
         names.push(name);
     }
-    list.extend(changes.reverse.iter().map(|part| Change::reverse(part)));
-    Ok(list)
+    Ok(())
 }

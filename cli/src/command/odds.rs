@@ -35,7 +35,7 @@ pub struct OddsAnswer {
 
 pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let document = loaded.with(args.with.as_deref())?;
+    let document = loaded.asked(&args.asked)?;
     with_solution(&loaded, &document, |solved, located| {
         let layout = located.layout;
         let contradictions = solved.contradictions();

@@ -49,9 +49,6 @@ pub struct Trial {
     pub loose: Vec<Loose>,
     /// What is at odds with it.
     pub at_odds: Vec<AtOdds>,
-    /// By which the text tells figures from statements.
-    #[serde(skip)]
-    pub names: render::odds::Names,
 }
 
 /// A must-fit before and after.
@@ -77,7 +74,7 @@ pub(super) struct Tried {
 pub(super) fn solve_all(args: &args::Try) -> Result<(Loaded, Located, Vec<Tried>), Refused> {
     let loaded = load(&args.model)?;
     let plan = solve(&loaded, &loaded.document)?;
-    let typed = !args.changes.set.is_empty() || !args.changes.reverse.is_empty();
+    let typed = !args.changes.is_empty();
     let columns: Vec<Option<&str>> = if args.deviations.is_empty() && typed {
         vec![None]
     } else {
@@ -146,7 +143,6 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
                 deviation: tried.name,
                 changes: tried.changes,
                 shift: tried.shift,
-                names: render::odds::Names::of(&tried.located.layout),
                 loose: tried.located.layout.loose,
                 at_odds: tried.located.layout.at_odds,
             }

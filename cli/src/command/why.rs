@@ -24,7 +24,7 @@ pub struct WhyAnswer {
 
 pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
-    let document = loaded.with(args.with.as_deref())?;
+    let document = loaded.asked(&args.asked)?;
     let assembly =
         strongback_model::assembly::assemble(&document).map_err(|faults| loaded.refuse(faults))?;
     let refuse = |fault| loaded.refuse(vec![fault]);

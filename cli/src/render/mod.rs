@@ -7,6 +7,7 @@ pub mod fits;
 pub mod loops;
 pub mod motions;
 pub mod odds;
+pub mod readings;
 pub mod recut;
 pub mod stations;
 mod table;

@@ -30,7 +30,7 @@ fn one(trial: &Trial, unit: Unit, width: usize) -> String {
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
     text.push_str(&must_fits(trial, unit, width));
-    text.push_str(&odds::text(&trial.at_odds, &trial.names, unit, width));
+    text.push_str(&odds::text(&trial.at_odds, unit, width));
     text.push_str(&stations::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, unit, width));
     text

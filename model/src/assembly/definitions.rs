@@ -51,7 +51,7 @@ pub(super) fn define(
                     span: entry.value.is.span(),
                     sheet: sheets(remarks.sheet.as_ref(), faults),
                     within,
-                    trust: remarks.trust,
+                    trust: remarks.trusted(),
                 },
             },
         });

@@ -6,25 +6,23 @@ mod outcome;
 mod parts;
 mod quantities;
 mod reach;
+mod solved;
 mod statements;
 
 pub use quantities::{Label, Origin, Quantities, Resolved};
+pub use solved::Solved;
 
-use std::cell::OnceCell;
 use std::collections::{BTreeSet, HashMap};
 
 use indexmap::IndexMap;
-use strongback_solver::{
-    Affine, BodyId, EquationId, Plane, Point, Solution, SolveError, System, Tolerances, Var,
-};
+use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, System};
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
-use crate::part::{Part, Role, Shape, Sizes};
-use crate::quantity::{Kind, Length, Unit, format};
+use crate::part::{Part, Role, Shape};
+use crate::quantity::{Kind, Unit};
 use crate::relation::{Built, Fastener, Hand, Standing};
 use crate::source::{Code, Fault, Text};
-use crate::why::Order;
 use crate::words::Side;
 
 /// A part as the system sees it.
@@ -93,6 +91,10 @@ pub struct AssembledStatement {
     pub sheet: Option<String>,
     /// How far it is to be trusted.
     pub trust: Trust,
+    /// Why.
+    pub because: Option<String>,
+    /// Which of several readings it is.
+    pub reading: Option<String>,
     /// How far it may be off and still agree: millimetres, or radians for an angle.
     pub within: Option<(f64, Kind)>,
     /// Its equations, each with what it compares.
@@ -210,7 +212,14 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         positions_yield: document
             .relations
             .iter()
-            .any(|entry| entry.value.remarks.trust < Trust::Plain),
+            .map(|entry| entry.value.as_it_counts().remarks)
+            .chain(
+                document
+                    .dimensions
+                    .iter()
+                    .map(|entry| entry.value.remarks.clone()),
+            )
+            .any(|remarks| remarks.trusted() < Trust::Plain),
         fits: Vec::new(),
         joints: Vec::new(),
     };
@@ -299,53 +308,6 @@ fn reference_length(assembly: &Assembly) -> f64 {
 }
 
 impl Assembly {
-    /// Solves the system.
-    ///
-    /// # Errors
-    /// A fault at the statement that is furthest from holding, when no solution was found; at a size, when it
-    /// comes out as one that metal can't have.
-    pub fn solve(&self) -> Result<Solved<'_>, Fault> {
-        match strongback_solver::solve(&self.system, &Tolerances::default()) {
-            Ok(solution) => {
-                let solved = Solved {
-                    assembly: self,
-                    solution,
-                    order: OnceCell::new(),
-                    moving: OnceCell::new(),
-                    odd_circuits: OnceCell::new(),
-                };
-                outcome::check(&solved)?;
-                Ok(solved)
-            }
-            Err(error) => Err(self.not_solved(&error)),
-        }
-    }
-
-    fn not_solved(&self, error: &SolveError) -> Fault {
-        let statement = &self.statements[self.owner[error.equation().index()]];
-        let told = match error {
-            SolveError::NotConverged { equation, miss } => {
-                match self.system.get_equation(*equation).measure() {
-                    strongback_solver::Measure::Length => {
-                        let left = Length::from_mm(miss.abs());
-                        let left = format::length(left, self.unit, format::Style::Short);
-                        format!("the search ended with {left} still to go")
-                    }
-                    strongback_solver::Measure::Angle => {
-                        "the search ended at a wrong turn".to_owned()
-                    }
-                }
-            }
-            other => other.to_string(),
-        };
-        Fault::error(Code::NotSolved, format!("no layout was found: {told}"))
-            .at(
-                statement.span.clone(),
-                "this statement is furthest from holding",
-            )
-            .help("is it within reach? if so, state a position or turn near the one meant: `Find(near: …)`")
-    }
-
     /// The statement of a name.
     pub fn statement(&self, name: &str) -> Option<&AssembledStatement> {
         let at = self.statement_at.get(name)?;
@@ -380,31 +342,5 @@ impl Assembly {
             equations,
             ..statement
         });
-    }
-}
-
-/// An assembly with its solution.
-pub struct Solved<'a> {
-    /// What was solved.
-    pub assembly: &'a Assembly,
-    /// The solution.
-    pub solution: Solution<'a>,
-    /// The order of the solution, once it was asked for.
-    pub(crate) order: OnceCell<Order>,
-    /// The unknowns that nothing settles, once they were asked for.
-    pub(crate) moving: OnceCell<BTreeSet<Var>>,
-    /// For each statement at odds the equations of its circuit, once they were asked for.
-    pub(crate) odd_circuits: OnceCell<Vec<(String, BTreeSet<EquationId>)>>,
-}
-
-impl Solved<'_> {
-    /// A part's sizes with the values that were found.
-    pub(crate) fn sizes_found(&self, part: &AssembledPart) -> Sizes {
-        let mut sizes = Sizes::default();
-        for size in &part.sizes {
-            let form = &size.resolved.form;
-            sizes.insert(size.name.clone(), form.clone(), self.solution.form(form));
-        }
-        sizes
     }
 }

@@ -258,6 +258,8 @@ fn yielding(
         span: given.span(),
         sheet: label.origin.sheet.clone(),
         trust: label.origin.trust,
+        because: None,
+        reading: None,
         within: None,
         equations: Vec::new(),
         names: vec![expanded.name.clone()],

@@ -6,7 +6,7 @@ use super::{AssembledPart, Assembly, DATUM};
 use crate::document::Document;
 use crate::relation::split_name;
 use crate::source::{Code, Fault, nearest};
-use crate::words::{Axis, Sides};
+use crate::words::{Axis, Sides, without_hand};
 
 /// Finds fault with each part that has something to be found and that no relation names.
 pub(super) fn check(assembly: &Assembly, document: &Document, faults: &mut Vec<Fault>) {
@@ -59,11 +59,7 @@ fn as_stated(part: &AssembledPart) -> &str {
         .stated
         .as_ref()
         .is_some_and(|stated| stated.kind().common().sides == Sides::Both);
-    let stem = part
-        .name
-        .strip_suffix(" L")
-        .or_else(|| part.name.strip_suffix(" R"));
-    match stem {
+    match without_hand(&part.name) {
         Some(stem) if both => stem,
         _ => &part.name,
     }

@@ -7,12 +7,12 @@ use indexmap::IndexMap;
 
 use super::definitions::Sheets;
 use super::{AssembledFit, AssembledStatement, Assembly, Origin, Within};
-use crate::document::Document;
+use crate::document::{Document, Trust};
 use crate::part::mirror_word;
 use crate::quantity::Kind;
-use crate::relation::{Hand, Purpose, Recipe, split_name};
+use crate::relation::{Built, Hand, Purpose, Recipe, split_name};
 use crate::source::{Code, Fault, Given, Text};
-use crate::words::Sides;
+use crate::words::{Sides, without_hand};
 
 /// Enters all relations.
 pub(super) fn relations(
@@ -23,7 +23,8 @@ pub(super) fn relations(
 ) {
     let mut seen = Seen::default();
     for entry in document.relations.iter() {
-        let remarks = &entry.value.remarks;
+        let stated = entry.value.as_it_counts();
+        let remarks = &stated.remarks;
         let sheet = sheets(remarks.sheet.as_ref(), faults);
         let within = remarks
             .within
@@ -41,11 +42,10 @@ pub(super) fn relations(
             span: entry.name.span.clone(),
             sheet: sheet.clone(),
             within: within.map(|(value, _)| value),
-            trust: remarks.trust,
+            trust: remarks.trusted(),
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
-            entry
-                .value
+            stated
                 .is
                 .clone()
                 .kind_mut()
@@ -56,7 +56,7 @@ pub(super) fn relations(
             if !seen.insert(&name, &entry.name.span, faults) {
                 break;
             }
-            let mut relation = entry.value.is.clone();
+            let mut relation = stated.is.clone();
             let names = rewrite(document, relation.kind_mut().names(), hand);
             if let Some(fault) = named_twice(&relation.kind_mut().names()) {
                 faults.push(fault);
@@ -72,7 +72,11 @@ pub(super) fn relations(
                         word: relation.word(),
                         span: entry.name.span.clone(),
                         sheet: sheet.clone(),
-                        trust: remarks.trust,
+                        trust: remarks
+                            .trust
+                            .unwrap_or_else(|| assembly.trust_of_figures(&equations)),
+                        because: remarks.because.as_ref().map(|text| text.value.clone()),
+                        reading: remarks.reading.as_ref().map(|text| text.value.clone()),
                         within,
                         equations: Vec::new(),
                         names,
@@ -123,7 +127,7 @@ pub(super) fn must_fits(
             span: entry.name.span.clone(),
             sheet,
             within: None,
-            trust: remarks.trust,
+            trust: remarks.trusted(),
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
             entry
@@ -271,10 +275,7 @@ fn rewrite(document: &Document, names: Vec<&mut Text>, hand: Hand) -> Vec<String
 fn part_of<'t>(document: &Document, name: &'t str) -> &'t str {
     let known = |stem: &str| {
         document.parts.get(stem).is_some()
-            || stem
-                .strip_suffix(" L")
-                .or_else(|| stem.strip_suffix(" R"))
-                .is_some_and(|stem| document.parts.get(stem).is_some())
+            || without_hand(stem).is_some_and(|stem| document.parts.get(stem).is_some())
     };
     name.rmatch_indices('.')
         .map(|(at, _)| &name[..at])
@@ -320,6 +321,18 @@ impl Assembly {
             },
             (length, _) => Within::of_length(length),
         })
+    }
+
+    /// How far a relation that doesn't say it is to be trusted: as the least trusted dimension that it compares with.
+    fn trust_of_figures(&self, equations: &[Built]) -> Trust {
+        let forms = equations.iter().filter_map(|built| built.equation.figure());
+        forms
+            .flat_map(|form| form.vars())
+            .filter_map(|var| self.quantities.label(var))
+            .filter(|label| label.detail.is_empty())
+            .map(|label| label.origin.trust)
+            .max()
+            .unwrap_or_default()
     }
 
     fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {

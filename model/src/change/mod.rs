@@ -9,6 +9,7 @@ mod replace;
 mod reverse;
 mod set;
 mod swap;
+mod take;
 
 use serde::Deserialize;
 
@@ -58,6 +59,7 @@ kinds! {
     Swap => swap, r#"Swap(part: "seat frame", thickness: "0.040 in")"#;
     Add => add, r#"Add(parts: {"shim": Spacer(lies: Across, thickness: "1/16 in", diameter: "1 in")}, relations: {"shim": Flush("shim.fwd", "frame.web_aft")})"#;
     Drop => drop, r#"Drop("packer")"#;
+    Take => take, r#"Take("rear rail", "from the web")"#;
     Replace => replace, r#"Replace("floor to frame", Flush("floor.fwd", "frame.web_aft"))"#;
 }
 
@@ -97,10 +99,9 @@ impl Change {
     /// # Errors
     /// There is no `=` in it, or nothing on one side of it.
     pub fn set_typed(typed: &str) -> Result<Change, Fault> {
-        let named = typed.split_once('=');
-        match named.filter(|(name, figure)| !name.trim().is_empty() && !figure.trim().is_empty()) {
-            Some((name, figure)) => Ok(Change::Set(set::Set(
-                Text::unplaced(name.trim().to_owned()),
+        match two_sides(typed) {
+            Some([name, figure]) => Ok(Change::Set(set::Set(
+                Text::unplaced(name.to_owned()),
                 Given::unplaced(figure),
             ))),
             None => Err(Fault::error(
@@ -111,16 +112,40 @@ impl Change {
         }
     }
 
+    /// A reading as it is typed: `STATEMENT=READING`.
+    ///
+    /// # Errors
+    /// There is no `=` in it, or nothing on one side of it.
+    pub fn take_typed(typed: &str) -> Result<Change, Fault> {
+        match two_sides(typed) {
+            Some([statement, reading]) => Ok(Change::Take(take::Take(
+                Text::unplaced(statement.to_owned()),
+                Text::unplaced(reading.to_owned()),
+            ))),
+            None => Err(Fault::error(
+                Code::BadChange,
+                format!("`{typed}` doesn't give a statement and a reading"),
+            )
+            .help("write STATEMENT=READING, as in --take \"rear rail=from the web\"")),
+        }
+    }
+
     /// A reversal that stands in no file.
     pub fn reverse(part: &str) -> Change {
         Change::Reverse(reverse::Reverse(Text::unplaced(part.to_owned())))
     }
 }
 
+/// What stands on the two sides of the first `=`, if something does on each.
+fn two_sides(typed: &str) -> Option<[&str; 2]> {
+    let (left, right) = typed.split_once('=')?;
+    let sides = [left.trim(), right.trim()];
+    sides.iter().all(|side| !side.is_empty()).then_some(sides)
+}
+
 /// A name that may be that of one part of a pair made from one entry: a change would be made to both.
 fn not_one_hand(document: &Document, name: &Text, part: &str) -> Result<(), Fault> {
-    let stem = part.strip_suffix(" L").or_else(|| part.strip_suffix(" R"));
-    match stem {
+    match crate::words::without_hand(part) {
         Some(stem) if document.parts.get(part).is_none() && document.parts.get(stem).is_some() => {
             Err(cannot(
                 name,

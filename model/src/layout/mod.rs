@@ -275,6 +275,20 @@ pub struct Against {
     pub name: String,
     /// The sheet it stands on.
     pub sheet: Option<String>,
+    /// What it is.
+    pub is: AgainstKind,
+}
+
+/// What a contradiction runs through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum AgainstKind {
+    /// A relation, or a position that is stated as one.
+    Statement,
+    /// A named dimension.
+    Dimension,
+    /// A size or a stated place of a part.
+    OfPart,
 }
 
 impl Layout {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use strongback_solver::{EquationId, Measure, Var, Verdict};
 
-use super::{Against, AtOdds, Dimension, Found, Loose, Spare, Waiting};
+use super::{Against, AgainstKind, AtOdds, Dimension, Found, Loose, Spare, Waiting};
 use crate::assembly::{AssembledStatement, Solved};
 use crate::quantity::Kind;
 
@@ -179,21 +179,30 @@ impl Solved<'_> {
     fn circuit(&self, id: EquationId, own: &str) -> Vec<Against> {
         let assembly = self.assembly;
         let mut names: Vec<Against> = Vec::new();
-        let mut push = |name: String, sheet: Option<String>| {
+        let mut push = |name: String, sheet: Option<String>, is: AgainstKind| {
             if name != own && !names.iter().any(|other| other.name == name) {
-                names.push(Against { name, sheet });
+                names.push(Against { name, sheet, is });
             }
         };
         for sensitivity in self.solution.sensitivity(assembly.system.get_equation(id)) {
             for (equation, _, _) in &sensitivity.equations {
                 let statement = assembly.statement_of(*equation);
-                push(statement.name.clone(), statement.sheet.clone());
+                push(
+                    statement.name.clone(),
+                    statement.sheet.clone(),
+                    AgainstKind::Statement,
+                );
             }
             for (var, _) in &sensitivity.givens {
                 if let Some(label) = assembly.quantities.label(*var)
                     && assembly.statement(&label.text).is_none()
                 {
-                    push(label.told(), label.origin.sheet.clone());
+                    let is = if label.detail.is_empty() {
+                        AgainstKind::Dimension
+                    } else {
+                        AgainstKind::OfPart
+                    };
+                    push(label.told(), label.origin.sheet.clone(), is);
                 }
             }
         }

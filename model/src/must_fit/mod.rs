@@ -11,7 +11,7 @@ mod one_plane;
 use serde::{Deserialize, Deserializer};
 
 use crate::relation::{Recipe, Relation};
-use crate::source::{Fault, Text, Unread, refuse, words_of};
+use crate::source::{Code, Fault, Text, Unread, refuse, words_of};
 
 /// What one measure of a must-fit came to.
 #[derive(Clone, Debug)]
@@ -111,7 +111,17 @@ impl<'de> Deserialize<'de> for MustFit {
             Some(word) if !relations.contains(&word) => {
                 Err(refuse(value.unknown_word(&[own, relations].concat())))
             }
-            _ => value.read().map(MustFit::Relation),
+            _ => {
+                let relation: Relation = value.read()?;
+                match relation.kind().readings() {
+                    None => Ok(MustFit::Relation(relation)),
+                    Some(_) => Err(refuse(
+                        Fault::error(Code::BadValue, "a must-fit has one meaning, and no readings")
+                            .at(value.span(), "")
+                            .help("state the one that has to come true, or each of them under a name of its own"),
+                    )),
+                }
+            }
         }
     }
 }

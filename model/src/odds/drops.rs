@@ -50,7 +50,9 @@ pub fn drops(document: &Document, solved: &Solved<'_>, solves: usize) -> Drops {
     }
     let trust = |name: &String| {
         let stated = document.relations.get(name);
-        stated.map_or(Trust::Plain, |stated| stated.remarks.trust)
+        stated.map_or(Trust::Plain, |stated| {
+            stated.as_it_counts().remarks.trusted()
+        })
     };
     let mut all: Vec<String> = circuits
         .iter()

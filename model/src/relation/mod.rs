@@ -17,6 +17,7 @@ mod mirror_of;
 mod names;
 mod parallel;
 mod reaches;
+mod readings;
 mod recipe;
 mod same_size;
 mod spaced;
@@ -34,8 +35,9 @@ pub(crate) use spaced::distance;
 
 use serde::Deserialize;
 
+use crate::document::Stated;
 use crate::part::About;
-use crate::source::{Fault, Text};
+use crate::source::{Entries, Fault, Text};
 
 /// What a kind of relation has to answer.
 pub trait RelationKind {
@@ -48,6 +50,10 @@ pub trait RelationKind {
     /// Leaves a part out of a chain; false when the relation can't do without it.
     fn leave_out(&mut self, _part: &str) -> bool {
         false
+    }
+    /// The ways to understand it, if it is a statement with several.
+    fn readings(&self) -> Option<&Entries<Stated<Relation>>> {
+        None
     }
 }
 
@@ -103,4 +109,5 @@ kinds! {
     InLine => in_line, r#"InLine(["a.hole", "b.hole"])"#;
     MirrorOf => mirror_of, r#"MirrorOf(part: "left step", of: "right step")"#;
     SameSize => same_size, r#"SameSize("left rail.length", "right rail.length")"#;
+    Readings => readings, r#"Readings({"from the web": Spaced(from: "frame.web_fwd", to: "rail.aft_end", by: "26 1/4 in"), "from the flange": Spaced(from: "frame.flange_edge", to: "rail.aft_end", by: "26 1/4 in")})"#;
 }

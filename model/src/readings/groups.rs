@@ -1,0 +1,35 @@
+//! Statements in groups that have to be chosen together: the connected components of "one item rests on both".
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use petgraph::unionfind::UnionFind;
+
+use super::trial::Item;
+
+/// Groups of statements, by their places in the list of choices.
+pub(super) struct Groups(Vec<Vec<usize>>);
+
+impl Groups {
+    /// The groups of `count` statements, in the order of their first members.
+    pub(super) fn of(rests_on: &BTreeMap<Item, BTreeSet<usize>>, count: usize) -> Groups {
+        let mut together = UnionFind::<usize>::new(count);
+        for on in rests_on.values() {
+            if let Some(first) = on.first() {
+                for other in on {
+                    together.union(*first, *other);
+                }
+            }
+        }
+        let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for at in 0..count {
+            groups.entry(together.find(at)).or_default().push(at);
+        }
+        let mut groups: Vec<Vec<usize>> = groups.into_values().collect();
+        groups.sort();
+        Groups(groups)
+    }
+
+    pub(super) fn iter(&self) -> impl Iterator<Item = &Vec<usize>> {
+        self.0.iter()
+    }
+}

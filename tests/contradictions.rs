@@ -5,7 +5,7 @@ mod model_text;
 
 use model_text::{assembled, document, solved};
 use strongback_model::document::Document;
-use strongback_model::odds::{Contradiction, Way, drops};
+use strongback_model::odds::{Contradiction, Dropped, Way, drops};
 
 const INCH: f64 = 25.4;
 
@@ -34,8 +34,16 @@ fn told(document: &Document) -> (Vec<Contradiction>, Vec<Vec<String>>) {
     let assembly = assembled(document);
     let solved = solved(&assembly);
     let drops = drops(document, &solved, 1000);
+    let [drops] = &drops[..] else {
+        panic!("{drops:#?}")
+    };
     assert!(drops.complete);
-    (solved.contradictions(), drops.sets)
+    let statements = drops
+        .sets
+        .iter()
+        .filter(|set| set.iter().all(|one| one.becomes.is_none()));
+    let names = statements.map(|set| set.iter().map(|one| one.name.clone()).collect());
+    (solved.contradictions(), names.collect())
 }
 
 fn legs(way: &Way) -> Vec<(&str, f64)> {
@@ -90,46 +98,43 @@ fn two_contradictions_through_one_wrong_figure() {
     }
 }
 
+/// A figure at fault is told with what it would have to be.
 #[test]
-fn sets_are_those_of_brute_force() {
-    let document = row(
-        r#""whole": Spaced(from: "a.fwd", to: "d.fwd", by: "60 in"), "fwd two": Spaced(from: "a.fwd", to: "c.fwd", by: "41 in"),"#,
-    );
-    let (_, mut sets) = told(&document);
-    let names: Vec<String> = document.relations.names().map(str::to_owned).collect();
-    let mut all: Vec<Vec<String>> = Vec::new();
-    for chosen in 1_u32..1 << names.len() {
-        let set: Vec<String> = (0..names.len())
-            .filter(|at| chosen >> at & 1 == 1)
-            .map(|at| names[at].clone())
-            .collect();
-        let mut rest = document.clone();
-        for name in &set {
-            rest.relations.remove(name);
-        }
-        let Ok(assembly) = strongback_model::assembly::assemble(&rest) else {
-            continue;
-        };
-        if set.len() <= 3 && assembly.solve().unwrap().layout().is_sound() {
-            all.push(set);
-        }
-    }
-    let smallest: Vec<Vec<String>> = all
+fn a_figure_is_told_with_what_it_would_have_to_be() {
+    let document = row(r#""whole": Spaced(from: "a.fwd", to: "d.fwd", by: "60 in"),"#);
+    let assembly = assembled(&document);
+    let solved = solved(&assembly);
+    let drops = drops(&document, &solved, 0);
+    let figures: Vec<(&str, f64)> = drops[0]
+        .sets
         .iter()
-        .filter(|set| {
-            !all.iter()
-                .any(|other| other.len() < set.len() && other.iter().all(|name| set.contains(name)))
+        .filter_map(|set| match &set[..] {
+            [one] => Some((one.name.as_str(), one.becomes? / INCH)),
+            _ => None,
         })
-        .cloned()
         .collect();
-    let sorted = |sets: &mut Vec<Vec<String>>| {
-        sets.iter_mut().for_each(|set| set.sort());
-        sets.sort();
+    // used twice: half an inch each makes up for the whole inch
+    let [(name, value)] = figures[..] else {
+        panic!("{figures:?}")
     };
-    let mut smallest = smallest;
-    sorted(&mut smallest);
-    sorted(&mut sets);
-    assert_eq!(sets, smallest);
+    assert_eq!(name, "bay");
+    assert!((value - 20.5).abs() < 1e-9);
+}
+
+/// Contradictions that have nothing in common are told apart.
+#[test]
+fn contradictions_of_their_own_have_sets_of_their_own() {
+    let document = row(
+        r#""one again": Spaced(from: "a.fwd", to: "b.fwd", by: "21 in"), "three again": Spaced(from: "c.fwd", to: "d.fwd", by: "18 in"),"#,
+    );
+    let assembly = assembled(&document);
+    let drops = drops(&document, &solved(&assembly), 0);
+    assert_eq!(drops.len(), 2);
+    assert_eq!(drops[0].contradictions, ["one again"]);
+    let names =
+        |set: &[Dropped]| -> Vec<String> { set.iter().map(|one| one.name.clone()).collect() };
+    let sets: Vec<Vec<String>> = drops[1].sets.iter().map(|set| names(set)).collect();
+    assert_eq!(sets, [["three again"], ["three"]]);
 }
 
 /// The less trusted one gives way, wherever it stands; a cant that contradicts is told with its rates.

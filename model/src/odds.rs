@@ -3,6 +3,8 @@
 //! the miss. A length is homogeneous of the first degree in all lengths, so that by Euler's theorem the legs add up exactly,
 //! turned parts or not; an angle adds nothing and shows its rate.
 
+mod candidates;
+mod consistency;
 mod drops;
 
 use schemars::JsonSchema;
@@ -13,7 +15,7 @@ use crate::assembly::{AssembledStatement, Solved};
 use crate::document::Trust;
 use crate::why::Leg;
 
-pub use drops::{Drops, drops};
+pub use drops::{Dropped, Drops, drops};
 
 /// A statement at odds, with its loop.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -24,6 +26,10 @@ pub struct Contradiction {
     pub sheet: Option<String>,
     /// How far it is trusted.
     pub trust: Trust,
+    /// Why it is trusted so far, as the file says.
+    pub because: Option<String>,
+    /// Which of several readings it is.
+    pub reading: Option<String>,
     /// By how much it misses: millimetres, or degrees for an angle.
     pub miss: f64,
     /// Whether the miss is an angle.
@@ -59,6 +65,10 @@ pub struct Member {
     pub sheet: Option<String>,
     /// How far it is trusted.
     pub trust: Trust,
+    /// Why it is trusted so far, as the file says.
+    pub because: Option<String>,
+    /// Which of several readings it is.
+    pub reading: Option<String>,
 }
 
 impl Solved<'_> {
@@ -100,6 +110,8 @@ impl Solved<'_> {
                     kind: member.word.to_owned(),
                     sheet: member.sheet.clone(),
                     trust: member.trust,
+                    because: member.because.clone(),
+                    reading: member.reading.clone(),
                 });
             }
         }
@@ -131,6 +143,8 @@ impl Solved<'_> {
             statement: statement.name.clone(),
             sheet: statement.sheet.clone(),
             trust: statement.trust,
+            because: statement.because.clone(),
+            reading: statement.reading.clone(),
             miss,
             angle,
             adds_up: !angle && (apart - told.value.abs()).abs() < EXACT,

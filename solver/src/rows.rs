@@ -119,6 +119,11 @@ impl<'a> Rows<'a> {
         self.system.residual(self.equation(row), state)[self.ids[row].row]
     }
 
+    /// Whether an equation is affine in the unknowns.
+    pub(crate) fn is_affine(&self, equation: EquationId) -> bool {
+        self.affine[equation.index()]
+    }
+
     /// Whether all equations are affine in the unknowns, so that one Jacobian serves everywhere.
     pub(crate) fn all_affine(&self) -> bool {
         self.affine.iter().all(|affine| *affine)

@@ -145,6 +145,26 @@ impl Solution<'_> {
             .collect()
     }
 
+    /// The rows that place nothing, each with its equation.
+    pub fn unkept(&self) -> Vec<(EquationId, usize)> {
+        let kept: BTreeSet<usize> = self.basis.kept.iter().copied().collect();
+        let rows = self.rows.ids.iter().enumerate();
+        rows.filter(|(at, _)| !kept.contains(at))
+            .map(|(_, id)| (id.equation, id.row))
+            .collect()
+    }
+
+    /// The rows that place something, each with its equation.
+    pub fn kept(&self) -> impl Iterator<Item = (EquationId, usize)> + '_ {
+        let rows = self.basis.kept.iter().map(|row| self.rows.ids[*row]);
+        rows.map(|id| (id.equation, id.row))
+    }
+
+    /// Whether an equation is affine in the unknowns, so that first-order statements about it are exact.
+    pub fn is_affine(&self, equation: EquationId) -> bool {
+        self.rows.is_affine(equation)
+    }
+
     /// Whether an equation's rows depend on something that is loose: to first order at the solution, or at a generic point
     /// near it, since a derivative may vanish where things happen to lie in line.
     pub fn rests_on_loose(&self, equation: &Equation) -> bool {

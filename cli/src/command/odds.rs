@@ -23,8 +23,8 @@ pub struct OddsAnswer {
     pub unit: Unit,
     /// The contradictions, in the order of the file.
     pub contradictions: Vec<Contradiction>,
-    /// What could be dropped so that the rest holds.
-    pub drops: Drops,
+    /// What could be dropped so that the rest holds, for each group of contradictions that have something in common.
+    pub drops: Vec<Drops>,
     /// Statements that can't be judged as long as something is loose.
     pub waiting: Vec<Waiting>,
     /// Statements that say what others say.

@@ -1,7 +1,7 @@
 //! `odds` as text: each contradiction as the two ways round its loop.
 
 use strongback_model::document::Trust;
-use strongback_model::odds::{Contradiction, Way};
+use strongback_model::odds::{Contradiction, Dropped, Drops, Member, Way};
 use strongback_model::quantity::Unit;
 use strongback_model::why::Leg;
 
@@ -17,7 +17,9 @@ pub fn text(answer: &OddsAnswer, width: usize) -> String {
         text.push_str(&one(contradiction, answer.unit, width));
     }
     if !answer.contradictions.is_empty() {
-        text.push_str(&dropped(answer, width));
+        for drops in &answer.drops {
+            text.push_str(&dropped(drops, answer.drops.len() == 1, answer.unit, width));
+        }
         text.push_str(&wrapped(
             "Look the figures up on their sheets and measure what can be measured before anything is cut. Which of two \
              gives way is yours to say: `trust: Measured` or `trust: Doubtful` beside a statement or a dimension.",
@@ -83,15 +85,7 @@ fn one(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
         text.push_str(&turning(contradiction, unit, width));
     }
     if !contradiction.with.is_empty() {
-        let told: Vec<String> = contradiction
-            .with
-            .iter()
-            .map(|member| {
-                let sheet = member.sheet.as_ref();
-                let sheet = sheet.map_or(String::new(), |sheet| format!(", {sheet}"));
-                format!("{} ({}{sheet})", member.statement, member.kind)
-            })
-            .collect();
+        let told: Vec<String> = contradiction.with.iter().map(member_told).collect();
         text.push_str(&wrapped(
             &format!("The loop goes through: {}.", told.join(" → ")),
             width,
@@ -102,22 +96,50 @@ fn one(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
     text
 }
 
+/// `tail frame spacing (Spaced, S21, read from the web; measured: by tape on 3 March)`.
+fn member_told(member: &Member) -> String {
+    let mut told = vec![member.kind.clone()];
+    told.extend(member.sheet.clone());
+    told.extend(
+        member
+            .reading
+            .iter()
+            .map(|reading| format!("read {reading}")),
+    );
+    let mut told = told.join(", ");
+    let reason = member.because.as_deref();
+    if member.trust != Trust::Plain || reason.is_some() {
+        told.push_str("; ");
+        told.push_str(word(member.trust));
+        told.push_str(&because(reason));
+    }
+    format!("{} ({told})", member.statement)
+}
+
+fn because(reason: Option<&str>) -> String {
+    reason.map_or_else(String::new, |reason| format!(": {reason}"))
+}
+
 /// Why this one gave way and not another.
 fn gave_way(contradiction: &Contradiction) -> String {
     let less = contradiction
         .with
         .iter()
         .all(|member| member.trust < contradiction.trust);
-    let word = word(contradiction.trust);
+    let reading = contradiction.reading.iter();
+    let reading: String = reading.map(|reading| format!("read {reading}, ")).collect();
+    let reason = contradiction.because.iter();
+    let reason: String = reason.map(|reason| format!(" ({reason})")).collect();
+    let word = format!("{reading}{}{reason}", word(contradiction.trust));
     if contradiction.with.is_empty() {
         format!(
             "It is {word}, and stands against positions and sizes alone, which no statement moves."
         )
     } else if less {
-        format!("It gave way as {word}: all others of the loop are trusted more.")
+        format!("It gave way, being {word}: all others of the loop are trusted more.")
     } else {
         format!(
-            "It is {word} like others of the loop, and gave way as the last of them in the file."
+            "It is {word}, like others of the loop, and gave way as the last of them in the file."
         )
     }
 }
@@ -217,37 +239,53 @@ fn turning(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
     )
 }
 
-fn dropped(answer: &OddsAnswer, width: usize) -> String {
+/// What ends the contradictions of one group.
+fn dropped(drops: &Drops, alone: bool, unit: Unit, width: usize) -> String {
     /// More sets than this are counted and not shown.
     const SHOWN: usize = 8;
-    let mut text = if answer.drops.sets.is_empty() {
-        wrapped(
-            "No set of up to three statements can be dropped so that the rest holds and nothing comes loose.",
-            width,
-            2,
-        )
+    let of = if alone {
+        String::new()
     } else {
-        let sets: Vec<String> = answer
-            .drops
-            .sets
-            .iter()
-            .take(SHOWN)
-            .map(|set| set.join(" and "))
-            .collect();
-        let more = match answer.drops.sets.len().saturating_sub(SHOWN) {
+        format!("For {}: ", drops.contradictions.join(" and "))
+    };
+    let is_told = |set: &&Vec<Dropped>| set.iter().all(|one| one.becomes.is_none());
+    let (statements, figures): (Vec<&Vec<Dropped>>, Vec<&Vec<Dropped>>) =
+        drops.sets.iter().partition(is_told);
+    let listed = |sets: &[&Vec<Dropped>], lead: &str| {
+        if sets.is_empty() {
+            return String::new();
+        }
+        let shown = sets.iter().take(SHOWN).map(|set| {
+            let told: Vec<String> = set.iter().map(|one| dropped_one(one, unit)).collect();
+            told.join(" and ")
+        });
+        let shown: Vec<String> = shown.collect();
+        let more = match sets.len().saturating_sub(SHOWN) {
             0 => String::new(),
             n => format!("; or {n} more"),
         };
-        wrapped(
-            &format!(
-                "The rest holds, and nothing comes loose, without: {}{more}.",
-                sets.join("; or ")
-            ),
-            width,
-            2,
-        )
+        format!("{lead} {}{more}", shown.join("; or "))
     };
-    if !answer.drops.complete {
+    let without = listed(&statements, "without");
+    let instead = listed(&figures, "with");
+    let ways: Vec<String> = [without, instead]
+        .into_iter()
+        .filter(|list| !list.is_empty())
+        .collect();
+    let mut text = String::new();
+    if !ways.is_empty() {
+        let told = format!(
+            "the rest holds, and nothing comes loose, {}.",
+            ways.join("; or ")
+        );
+        text.push_str(&wrapped(&sentence(&of, &told), width, 2));
+    }
+    if drops.sets.is_empty() {
+        let told =
+            "no set of up to three can be dropped so that the rest holds and nothing comes loose.";
+        text.push_str(&wrapped(&sentence(&of, told), width, 2));
+    }
+    if !drops.complete {
         text.push_str(&wrapped(
             "The search was cut: there may be other sets of up to three.",
             width,
@@ -256,6 +294,24 @@ fn dropped(answer: &OddsAnswer, width: usize) -> String {
     }
     text.push('\n');
     text
+}
+
+fn dropped_one(one: &Dropped, unit: Unit) -> String {
+    match one.becomes {
+        Some(value) => format!("{} = {}", one.name, figures::value(value, one.angle, unit)),
+        None => one.name.clone(),
+    }
+}
+
+/// A line that begins a sentence unless something stands before it.
+fn sentence(before: &str, line: &str) -> String {
+    if !before.is_empty() {
+        return format!("{before}{line}");
+    }
+    let mut letters = line.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 fn sheet(sheet: Option<&str>) -> String {

@@ -151,6 +151,11 @@ impl Quantities {
         self.labels.get(&var)
     }
 
+    /// All labelled variables, in no order that means anything.
+    pub(crate) fn labelled(&self) -> impl Iterator<Item = (Var, &Label)> {
+        self.labels.iter().map(|(var, label)| (*var, label))
+    }
+
     /// Enters a quantity under a name.
     pub(crate) fn define(&mut self, name: String, kind: Kind, resolved: Resolved) {
         self.names.insert(name, Entry { kind, resolved });

@@ -1,156 +1,265 @@
-//! The smallest sets of statements without which the rest holds. In: a document and its solution. Out: sets of up to three
-//! statements, smallest first, the least trusted first among equals; each verified by solving without them.
+//! The smallest sets of statements and figures without which the rest holds. In: a document and its solution. Out: for each
+//! group of contradictions that have something in common the sets of up to three, smallest first, the least trusted first
+//! among equals.
 //!
-//! Every contradiction has to lose one of its circuit, so the candidates are the hitting sets of the circuits (Reiter,
-//! Artificial Intelligence 32, 1987); a set that leaves something loose which was settled is none.
+//! Every contradiction has to lose one of its circuit, and every one that is left then has to lose another: the sets are the
+//! nodes of a tree whose branches are the members of the contradiction that is left (Reiter, Artificial Intelligence 32,
+//! 1987), smallest first. A set that leaves something loose which was settled is none. Whether the rest holds is decided on
+//! the circuits where they are affine, which is exact, and by solving without the set where they are not.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use petgraph::unionfind::UnionFind;
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_solver::{EquationId, Measure, Var};
 
+use super::candidates::{Candidate, Candidates};
+use super::consistency::{Circuits, Judged};
 use crate::assembly::{Solved, assemble};
-use crate::document::{Document, Trust};
+use crate::document::Document;
 
-/// Sets of statements to drop.
+/// What can be dropped to end some contradictions.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Drops {
-    /// The sets, by the names of the file's statements.
-    pub sets: Vec<Vec<String>>,
-    /// Whether all sets of up to three statements were looked at.
+    /// The statements at odds that it is about: their circuits have something in common, and nothing with any other's.
+    pub contradictions: Vec<String>,
+    /// The sets, the smallest first.
+    pub sets: Vec<Vec<Dropped>>,
+    /// Whether all sets of up to three were looked at.
     pub complete: bool,
 }
 
-/// At most this many statements make a set.
+/// A statement or a figure to drop.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Dropped {
+    /// The relation, the dimension, or the size or coordinate of a part.
+    pub name: String,
+    /// Of a figure: what it would have to be instead, in millimetres or degrees.
+    pub becomes: Option<f64>,
+    /// Whether that is an angle.
+    pub angle: bool,
+}
+
+/// At most this many make a set.
 const LARGEST: usize = 3;
-/// Of more candidates than this only sets of two are looked at.
-const WIDEST: usize = 80;
+/// Sets looked at for one group of contradictions before the search is cut.
+const LOOKED_AT: usize = 20_000;
+/// Sets found before the search is cut.
+const FOUND: usize = 200;
 
-/// Looks for the sets; at most `solves` of them are verified.
-pub fn drops(document: &Document, solved: &Solved<'_>, solves: usize) -> Drops {
-    let circuits: Vec<BTreeSet<String>> = solved
-        .odd_circuits()
-        .iter()
-        .map(|(name, equations)| {
-            let behind = equations
-                .iter()
-                .map(|id| &solved.assembly.statement_of(*id).name);
-            behind
-                .chain([name])
-                .filter_map(|name| entry_of(document, name))
-                .collect()
-        })
-        .collect();
-    let mut drops = Drops {
-        sets: Vec::new(),
-        complete: true,
-    };
-    if circuits.is_empty() {
-        return drops;
+/// Looks for the sets; at most `solves` of them are verified by solving.
+pub fn drops(document: &Document, solved: &Solved<'_>, solves: usize) -> Vec<Drops> {
+    let odd = solved.odd_circuits();
+    if odd.is_empty() {
+        return Vec::new();
     }
-    let trust = |name: &String| {
-        let stated = document.relations.get(name);
-        stated.map_or(Trust::Plain, |stated| {
-            stated.as_it_counts().remarks.trusted()
-        })
+    let mut search = Search {
+        document,
+        solved,
+        circuits: Circuits::of(solved),
+        candidates: Candidates::default(),
+        together: UnionFind::new(odd.len()),
+        owners: HashMap::new(),
+        solves,
     };
-    let mut all: Vec<String> = circuits
-        .iter()
-        .flatten()
-        .cloned()
-        .collect::<BTreeSet<_>>()
-        .into_iter()
-        .collect();
-    // the least trusted first, then the last of the file
-    all.sort_by_key(|name| {
-        let at = document.relations.position(name).unwrap_or(0);
-        (std::cmp::Reverse(trust(name)), std::cmp::Reverse(at))
-    });
-    let freedoms = solved.solution.report().freedoms;
-    let mut left = solves;
-    for size in 1..=LARGEST.min(all.len()) {
-        if size == LARGEST && all.len() > WIDEST {
-            drops.complete = false;
-            break;
+    for at in 0..odd.len() {
+        search.claim(at);
+    }
+    // a search may come upon the circuits of another group: then the two are one
+    loop {
+        let groups = search.groups();
+        let before = groups.len();
+        let drops: Vec<Drops> = groups.iter().map(|group| search.of_group(group)).collect();
+        if search.groups().len() == before {
+            return drops;
         }
-        let mut candidates = hitting_sets(&all, &circuits, size);
-        candidates.sort_by_key(|set| {
-            let trusts: Vec<_> = set
-                .iter()
-                .map(|at| std::cmp::Reverse(trust(&all[*at])))
-                .collect();
-            (trusts, set.clone())
+    }
+}
+
+struct Search<'a, 's> {
+    document: &'a Document,
+    solved: &'a Solved<'s>,
+    circuits: Circuits,
+    candidates: Candidates,
+    /// Contradictions that hang together.
+    together: UnionFind<usize>,
+    /// For each candidate a contradiction on whose circuit it lies.
+    owners: HashMap<usize, usize>,
+    solves: usize,
+}
+
+impl Search<'_, '_> {
+    /// Notes the candidates of a contradiction's own circuit.
+    fn claim(&mut self, at: usize) {
+        let own = self.statements_at_odds([at]);
+        if let Judged::Conflict(members) = self.circuits.without(&[], &own) {
+            for candidate in self.candidates.among(self.document, self.solved, &members) {
+                let owner = *self.owners.entry(candidate).or_insert(at);
+                self.together.union(owner, at);
+            }
+        }
+    }
+
+    /// The equations of some contradictions, by their places in the list of those at odds.
+    fn statements_at_odds(&self, places: impl IntoIterator<Item = usize>) -> BTreeSet<EquationId> {
+        let odd = self.solved.odd_circuits();
+        places
+            .into_iter()
+            .filter_map(|at| self.solved.assembly.statement(&odd[at].0))
+            .flat_map(|statement| statement.equations.iter().map(|(_, id)| *id))
+            .collect()
+    }
+
+    /// The contradictions in groups, in the order of the file.
+    fn groups(&self) -> Vec<Vec<usize>> {
+        let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for at in 0..self.solved.odd_circuits().len() {
+            groups.entry(self.together.find(at)).or_default().push(at);
+        }
+        let mut groups: Vec<Vec<usize>> = groups.into_values().collect();
+        groups.sort();
+        groups
+    }
+
+    fn of_group(&mut self, group: &[usize]) -> Drops {
+        let odd = self.solved.odd_circuits();
+        let mut drops = Drops {
+            contradictions: group.iter().map(|at| odd[*at].0.clone()).collect(),
+            sets: Vec::new(),
+            complete: true,
+        };
+        let asked = self.statements_at_odds(group.iter().copied());
+        let mut found: Vec<(Vec<usize>, Vec<Dropped>)> = Vec::new();
+        let mut due: Vec<BTreeSet<usize>> = vec![BTreeSet::new()];
+        let mut looked_at = 0;
+        for size in 0..=LARGEST {
+            let mut next: BTreeSet<BTreeSet<usize>> = BTreeSet::new();
+            for set in due {
+                let holds_smaller =
+                    |(known, _): &(Vec<usize>, _)| known.iter().all(|at| set.contains(at));
+                if found.iter().any(holds_smaller) {
+                    continue;
+                }
+                looked_at += 1;
+                if looked_at > LOOKED_AT || found.len() == FOUND {
+                    drops.complete = false;
+                    break;
+                }
+                let dropped = self.candidates.ranked(&set);
+                match self.circuits.without(&dropped, &asked) {
+                    Judged::Loose => {}
+                    Judged::Conflict(members) => {
+                        let candidates =
+                            self.candidates.among(self.document, self.solved, &members);
+                        for candidate in candidates {
+                            if let Some(owner) = self.owners.get(&candidate) {
+                                self.together.union(*owner, group[0]);
+                            }
+                            if size < LARGEST && !set.contains(&candidate) {
+                                let mut larger = set.clone();
+                                larger.insert(candidate);
+                                next.insert(larger);
+                            }
+                        }
+                    }
+                    Judged::Holds(changes) => {
+                        let told = if self.circuits.is_affine(&dropped, &asked, self.solved) {
+                            Some(self.told(&dropped, &changes))
+                        } else if self.solves == 0 {
+                            drops.complete = false;
+                            None
+                        } else {
+                            self.solves -= 1;
+                            self.solved_without(&dropped, &drops.contradictions)
+                        };
+                        found.extend(told.map(|told| (set.into_iter().collect(), told)));
+                    }
+                }
+            }
+            due = next.into_iter().collect();
+        }
+        let all = &self.candidates;
+        found.sort_by_cached_key(|(set, _)| {
+            let mut ranks: Vec<_> = set.iter().map(|at| all.get(*at).rank()).collect();
+            ranks.sort();
+            (set.len(), ranks)
         });
-        for set in candidates {
-            let names: Vec<String> = set.iter().map(|at| all[*at].clone()).collect();
-            let known = |known: &Vec<String>| known.iter().all(|name| names.contains(name));
-            if drops.sets.iter().any(known) {
-                continue;
-            }
-            if left == 0 {
-                drops.complete = false;
-                return drops;
-            }
-            left -= 1;
-            if rest_holds(document, &names, freedoms) {
-                drops.sets.push(names);
-            }
+        drops.sets = found.into_iter().map(|(_, told)| told).collect();
+        drops
+    }
+
+    /// The set with what its figures would have to be.
+    fn told(&self, dropped: &[&Candidate], changes: &BTreeMap<Var, f64>) -> Vec<Dropped> {
+        dropped
+            .iter()
+            .map(|one| {
+                let first = one.vars.first();
+                let becomes = first.map(|var| {
+                    let value = self.solved.solution.state().value(*var);
+                    value + changes.get(var).copied().unwrap_or(0.0)
+                });
+                self.figure(one, becomes)
+            })
+            .collect()
+    }
+
+    fn figure(&self, one: &Candidate, becomes: Option<f64>) -> Dropped {
+        let system = &self.solved.assembly.system;
+        let angle = one
+            .vars
+            .first()
+            .is_some_and(|var| system.get(*var).measure == Measure::Angle);
+        Dropped {
+            name: one.name.clone(),
+            becomes: becomes.map(|value| if angle { value.to_degrees() } else { value }),
+            angle,
         }
     }
-    drops
-}
 
-/// The statement of the file that one of the assembly comes from; none for a stated position.
-fn entry_of(document: &Document, name: &str) -> Option<String> {
-    let stem = || name.strip_suffix(" L").or_else(|| name.strip_suffix(" R"));
-    [Some(name), stem()]
-        .into_iter()
-        .flatten()
-        .find(|name| document.relations.get(name).is_some())
-        .map(str::to_owned)
-}
-
-/// All sets of a size that have something in common with each circuit, as places in `all`, rising.
-fn hitting_sets(all: &[String], circuits: &[BTreeSet<String>], size: usize) -> Vec<Vec<usize>> {
-    let mut found = Vec::new();
-    let mut chosen = Vec::with_capacity(size);
-    extend(all, circuits, size, 0, &mut chosen, &mut found);
-    found
-}
-
-fn extend(
-    all: &[String],
-    circuits: &[BTreeSet<String>],
-    size: usize,
-    from: usize,
-    chosen: &mut Vec<usize>,
-    found: &mut Vec<Vec<usize>>,
-) {
-    if chosen.len() == size {
-        let hits = |circuit: &BTreeSet<String>| chosen.iter().any(|at| circuit.contains(&all[*at]));
-        if circuits.iter().all(hits) {
-            found.push(chosen.clone());
+    /// The same by solving: none when something of these is still at odds, something new is, or more is loose.
+    fn solved_without(
+        &self,
+        dropped: &[&Candidate],
+        contradictions: &[String],
+    ) -> Option<Vec<Dropped>> {
+        let mut rest = self.document.clone();
+        for one in dropped {
+            one.drop_from(&mut rest);
         }
-        return;
+        let assembly = assemble(&rest).ok()?;
+        let solved = assembly.solve().ok()?;
+        let before: BTreeSet<&String> = self
+            .solved
+            .odd_circuits()
+            .iter()
+            .map(|(name, _)| name)
+            .filter(|name| !contradictions.contains(name))
+            .collect();
+        let still = solved
+            .odd_circuits()
+            .iter()
+            .all(|(name, _)| before.contains(name));
+        let freedoms = |solved: &Solved<'_>| solved.solution.report().freedoms;
+        if !still || freedoms(&solved) > freedoms(self.solved) {
+            return None;
+        }
+        let told = dropped.iter().map(|one| {
+            let var = one.vars.first()?;
+            let label = self.solved.assembly.quantities.label(*var)?;
+            let same = assembly
+                .quantities
+                .labelled()
+                .find(|(_, other)| other.text == label.text && other.detail == label.detail)?;
+            Some(solved.solution.state().value(same.0))
+        });
+        let told: Vec<Option<f64>> = told.collect();
+        Some(
+            dropped
+                .iter()
+                .zip(told)
+                .map(|(one, becomes)| self.figure(one, becomes))
+                .collect(),
+        )
     }
-    for at in from..all.len() {
-        chosen.push(at);
-        extend(all, circuits, size, at + 1, chosen, found);
-        chosen.pop();
-    }
-}
-
-/// Whether nothing is at odds without some statements, and nothing more is loose.
-fn rest_holds(document: &Document, without: &[String], freedoms: usize) -> bool {
-    let mut rest = document.clone();
-    for name in without {
-        rest.relations.remove(name);
-    }
-    let Ok(assembly) = assemble(&rest) else {
-        return false;
-    };
-    let Ok(solved) = assembly.solve() else {
-        return false;
-    };
-    solved.odd_circuits().is_empty() && solved.solution.report().freedoms <= freedoms
 }

@@ -1,0 +1,197 @@
+//! What can be dropped to end a contradiction: a relation, or a figure of a dimension, a cut size or a stated coordinate, which
+//! is then found. In: a document and its solution. Out: the candidates of all circuits, each with its rows and variables.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use strongback_solver::{EquationId, Status, Var};
+
+use super::consistency::Member;
+use crate::assembly::{AssembledStatement, Assembly, Solved};
+use crate::change;
+use crate::document::{Document, Trust};
+use crate::part::Role;
+use crate::source::{Given, Text};
+use crate::words::without_hand;
+
+/// A statement or a figure that can be dropped.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Candidate {
+    /// As it is told: `tail frame spacing`, `bay`, `rail length`.
+    pub(super) name: String,
+    pub(super) trust: Trust,
+    pub(super) dropped: What,
+    /// The equations that go with it: of each hand.
+    pub(super) equations: BTreeSet<EquationId>,
+    /// The figures that are found instead: of each hand.
+    pub(super) vars: BTreeSet<Var>,
+    /// Where it stands in the file.
+    pub(super) at: usize,
+}
+
+/// What is dropped.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum What {
+    /// A relation, by its name in the file.
+    Relation(String),
+    /// A figure, by the name under which it can be set.
+    Figure(String),
+}
+
+/// All candidates met so far, each once.
+#[derive(Debug, Default)]
+pub(super) struct Candidates(Vec<Candidate>);
+
+impl Candidates {
+    /// Those that take part in a contradiction, by their places.
+    pub(super) fn among(
+        &mut self,
+        document: &Document,
+        solved: &Solved<'_>,
+        members: &BTreeSet<Member>,
+    ) -> BTreeSet<usize> {
+        let found = members.iter().filter_map(|member| match member {
+            Member::Row(id, _) => {
+                let statement = solved.assembly.statement_of(*id);
+                of_statement(document, solved.assembly, statement)
+            }
+            Member::Figure(var) => of_figure(document, solved, *var),
+        });
+        let mut places = BTreeSet::new();
+        for candidate in found {
+            let known = self
+                .0
+                .iter()
+                .position(|other| other.dropped == candidate.dropped);
+            places.insert(known.unwrap_or_else(|| {
+                self.0.push(candidate);
+                self.0.len() - 1
+            }));
+        }
+        places
+    }
+
+    pub(super) fn get(&self, at: usize) -> &Candidate {
+        &self.0[at]
+    }
+
+    /// Some of them, the least trusted first.
+    pub(super) fn ranked(&self, places: &BTreeSet<usize>) -> Vec<&Candidate> {
+        let mut some: Vec<&Candidate> = places.iter().map(|at| &self.0[*at]).collect();
+        some.sort_by_key(|one| one.rank());
+        some
+    }
+}
+
+impl Candidate {
+    /// The least trusted first, then the last of the file.
+    pub(super) fn rank(&self) -> (Reverse<Trust>, Reverse<usize>) {
+        (Reverse(self.trust), Reverse(self.at))
+    }
+
+    /// The document without it.
+    pub(super) fn drop_from(&self, document: &mut Document) {
+        match &self.dropped {
+            What::Relation(name) => {
+                document.relations.remove(name);
+            }
+            What::Figure(name) => {
+                let find = Given::Find {
+                    near: given_of(document, name).map(Box::new),
+                    span: 0..0,
+                };
+                // the name was looked up when the candidate was made
+                let _ = change::set(document, &Text::unplaced(name.clone()), &find);
+            }
+        }
+    }
+}
+
+/// The figure that is stated under a name, to start the search from.
+fn given_of(document: &Document, name: &str) -> Option<Given> {
+    let given = document
+        .dimensions
+        .get(name)
+        .map(|stated| stated.is.clone())?;
+    (!matches!(given, Given::Find { .. })).then_some(given)
+}
+
+/// The candidate that a statement of the assembly belongs to; none for one that the file doesn't hold by a name.
+fn of_statement(
+    document: &Document,
+    assembly: &Assembly,
+    statement: &AssembledStatement,
+) -> Option<Candidate> {
+    let names = [Some(statement.name.as_str()), without_hand(&statement.name)];
+    let name = names
+        .into_iter()
+        .flatten()
+        .find(|name| document.relations.get(name).is_some())?;
+    let hands = [name.to_owned(), format!("{name} L"), format!("{name} R")];
+    let equations = hands
+        .iter()
+        .filter_map(|name| assembly.statement(name))
+        .flat_map(|statement| statement.equations.iter().map(|(_, id)| *id))
+        .collect();
+    Some(Candidate {
+        name: name.to_owned(),
+        trust: statement.trust,
+        dropped: What::Relation(name.to_owned()),
+        equations,
+        vars: BTreeSet::new(),
+        at: statement.span.start,
+    })
+}
+
+/// The candidate that a figure is; none for a gauge, a radius or a figure of a relation, which goes with its relation.
+fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candidate> {
+    let assembly = solved.assembly;
+    let label = assembly.quantities.label(var)?;
+    let candidate = |name: String, set: String, vars: BTreeSet<Var>| Candidate {
+        name,
+        trust: label.origin.trust,
+        dropped: What::Figure(set),
+        equations: BTreeSet::new(),
+        vars,
+        at: label.origin.span.start,
+    };
+    if label.detail.is_empty() {
+        document.dimensions.get(&label.text)?;
+        return Some(candidate(
+            label.text.clone(),
+            label.text.clone(),
+            BTreeSet::from([var]),
+        ));
+    }
+    let stem = [Some(label.text.as_str()), without_hand(&label.text)]
+        .into_iter()
+        .flatten()
+        .find(|name| document.parts.get(name).is_some())?;
+    let cut = |size: &&crate::assembly::AssembledSize| {
+        size.name == label.detail && matches!(size.role, Role::Extent | Role::Coordinate)
+    };
+    let part = assembly.parts.iter().find(|part| part.name == label.text)?;
+    let coordinate = crate::words::Axis::ALL
+        .iter()
+        .any(|axis| axis.short() == label.detail);
+    if part.sizes.iter().find(cut).is_none() && !coordinate {
+        return None;
+    }
+    // a figure of both hands is one figure of the file
+    let hands = [stem.to_owned(), format!("{stem} L"), format!("{stem} R")];
+    let vars = assembly
+        .quantities
+        .labelled()
+        .filter(|(var, other)| {
+            other.detail == label.detail
+                && hands.contains(&other.text)
+                && assembly.system.get(*var).status == Status::Given
+        })
+        .map(|(var, _)| var)
+        .collect();
+    Some(candidate(
+        format!("{stem} {}", label.detail),
+        format!("{stem}.{}", label.detail),
+        vars,
+    ))
+}

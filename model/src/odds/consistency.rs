@@ -1,0 +1,274 @@
+//! Whether the rest holds without some statements and figures, by linear algebra on the circuits. In: the rows that were not
+//! kept, each as a combination of the kept ones. Out: it holds, with what each figure let go has to be; or something comes
+//! loose; or a contradiction is left, with all that takes part in it.
+//!
+//! A row that was not kept is r = m + Σ c·y, where m is its miss, y what the rows and figures let go may become, and c the
+//! coefficients of its circuit. The rows that stay are taken in order of trust, as the solver takes them; one that depends on
+//! those before it and is not zero then makes the contradiction. For affine rows this is exact.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use nalgebra::{DMatrix, DVector};
+use strongback_solver::{EquationId, Var};
+
+use super::candidates::Candidate;
+use crate::assembly::Solved;
+use crate::quantity::Kind;
+
+/// Something that takes part in a circuit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub(super) enum Member {
+    /// A row of an equation.
+    Row(EquationId, usize),
+    /// A given figure.
+    Figure(Var),
+}
+
+/// A row that was not kept.
+#[derive(Debug)]
+struct Unkept {
+    equation: EquationId,
+    row: usize,
+    miss: f64,
+    /// How far it may be off and still agree.
+    within: f64,
+    by: BTreeMap<Member, f64>,
+}
+
+/// All rows that were not kept, in order of trust, and by what they depend on.
+#[derive(Debug)]
+pub(super) struct Circuits {
+    rows: Vec<Unkept>,
+    with: HashMap<Member, Vec<usize>>,
+    kept: BTreeSet<(EquationId, usize)>,
+}
+
+/// What comes of letting something go.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Judged {
+    /// The rest holds and stays settled. For each figure let go what it changes by, in millimetres or radians.
+    Holds(BTreeMap<Var, f64>),
+    /// Something comes loose.
+    Loose,
+    /// A contradiction is left, between these.
+    Conflict(BTreeSet<Member>),
+}
+
+/// A coefficient this small against the largest of its row is the rounding of products that cancel.
+const NOTHING: f64 = 1e-9;
+
+/// A row of the small system: coefficients of what was let go, the constant, and the rows that it is made of.
+struct Combined {
+    by: DVector<f64>,
+    constant: f64,
+    of: BTreeMap<usize, f64>,
+}
+
+impl Circuits {
+    /// Those of a solution.
+    pub(super) fn of(solved: &Solved<'_>) -> Circuits {
+        let (assembly, solution) = (solved.assembly, &solved.solution);
+        let scale = assembly.system.reference_length();
+        let rounding = 1e-9 * scale;
+        let mut unkept: BTreeMap<EquationId, BTreeSet<usize>> = BTreeMap::new();
+        for (equation, row) in solution.unkept() {
+            if !assembly.assumed.contains(&equation) {
+                unkept.entry(equation).or_default().insert(row);
+            }
+        }
+        let mut equations: Vec<_> = unkept.into_iter().collect();
+        equations.sort_by_key(|(equation, _)| (assembly.statement_of(*equation).trust, *equation));
+        let mut circuits = Circuits {
+            rows: Vec::new(),
+            with: HashMap::new(),
+            kept: solution.kept().collect(),
+        };
+        for (equation, of_it) in equations {
+            let own = assembly.statement_of(equation).within;
+            let within = own.map_or(0.0, |(within, kind)| match kind {
+                Kind::Angle => within * scale,
+                Kind::Length | Kind::Number => within,
+            });
+            let told = solution.sensitivity(assembly.system.get_equation(equation));
+            for (row, told) in told.into_iter().enumerate() {
+                if !of_it.contains(&row) || !told.loose.is_empty() {
+                    continue;
+                }
+                let rows = told.equations.iter();
+                let figures = told.givens.iter();
+                circuits.push(Unkept {
+                    equation,
+                    row,
+                    miss: told.value,
+                    within: within.max(rounding),
+                    by: rows
+                        .map(|(id, at, by)| (Member::Row(*id, *at), *by))
+                        .chain(figures.map(|(var, by)| (Member::Figure(*var), *by)))
+                        .collect(),
+                });
+            }
+        }
+        circuits
+    }
+
+    fn push(&mut self, row: Unkept) {
+        for member in row.by.keys() {
+            self.with.entry(*member).or_default().push(self.rows.len());
+        }
+        self.rows.push(row);
+    }
+
+    /// Judges what is left without some candidates: of the rows that depend on them, and of those of `also`.
+    pub(super) fn without(&self, dropped: &[&Candidate], also: &BTreeSet<EquationId>) -> Judged {
+        let gone =
+            |equation: &EquationId| dropped.iter().any(|one| one.equations.contains(equation));
+        let columns = self.let_go(dropped);
+        let none: Vec<usize> = Vec::new();
+        let touched = columns
+            .iter()
+            .flat_map(|column| self.with.get(column).unwrap_or(&none))
+            .copied();
+        let asked = (0..self.rows.len()).filter(|at| also.contains(&self.rows[*at].equation));
+        let rows: BTreeSet<usize> = touched
+            .chain(asked)
+            .filter(|at| !gone(&self.rows[*at].equation))
+            .collect();
+        let mut basis: Vec<Combined> = Vec::new();
+        let mut pivots: Vec<usize> = Vec::new();
+        let mut conflict = None;
+        for at in rows {
+            let row = &self.rows[at];
+            let mut combined = Combined {
+                by: DVector::from_iterator(
+                    columns.len(),
+                    columns
+                        .iter()
+                        .map(|column| row.by.get(column).copied().unwrap_or(0.0)),
+                ),
+                constant: row.miss,
+                of: BTreeMap::from([(at, 1.0)]),
+            };
+            let largest = combined
+                .by
+                .iter()
+                .fold(0.0_f64, |most, by| most.max(by.abs()));
+            for (kept, pivot) in basis.iter().zip(&pivots) {
+                let factor = combined.by[*pivot] / kept.by[*pivot];
+                combined.by.axpy(-factor, &kept.by, 1.0);
+                combined.by[*pivot] = 0.0;
+                combined.constant -= factor * kept.constant;
+                for (of, share) in &kept.of {
+                    *combined.of.entry(*of).or_insert(0.0) -= factor * share;
+                }
+            }
+            let pivot = (0..columns.len())
+                .max_by(|a, b| combined.by[*a].abs().total_cmp(&combined.by[*b].abs()))
+                .filter(|pivot| combined.by[*pivot].abs() > NOTHING * largest);
+            match pivot {
+                Some(pivot) => {
+                    pivots.push(pivot);
+                    basis.push(combined);
+                }
+                None if combined.constant.abs() > row.within && conflict.is_none() => {
+                    conflict = Some(self.members(&combined, &columns));
+                }
+                None => {}
+            }
+        }
+        if basis.len() < columns.len() {
+            return Judged::Loose;
+        }
+        match conflict {
+            Some(members) => Judged::Conflict(members),
+            None => self.changes(&columns, &basis),
+        }
+    }
+
+    /// The kept rows and the figures that go with some candidates.
+    fn let_go(&self, dropped: &[&Candidate]) -> Vec<Member> {
+        dropped
+            .iter()
+            .flat_map(|one| {
+                let rows = one
+                    .equations
+                    .iter()
+                    .flat_map(|id| self.kept.range((*id, 0)..=(*id, usize::MAX)))
+                    .map(|(id, row)| Member::Row(*id, *row));
+                rows.chain(one.vars.iter().map(|var| Member::Figure(*var)))
+            })
+            .collect()
+    }
+
+    /// What takes part in a combination of rows that cancels all that was let go.
+    fn members(&self, combined: &Combined, columns: &[Member]) -> BTreeSet<Member> {
+        let mut members = BTreeSet::new();
+        let mut sums: BTreeMap<Member, (f64, f64)> = BTreeMap::new();
+        for (at, share) in &combined.of {
+            if share.abs() <= NOTHING {
+                continue;
+            }
+            let row = &self.rows[*at];
+            members.insert(Member::Row(row.equation, row.row));
+            for (member, by) in &row.by {
+                let (sum, largest) = sums.entry(*member).or_default();
+                *sum += share * by;
+                *largest = largest.max((share * by).abs());
+            }
+        }
+        members.extend(
+            sums.into_iter()
+                .filter(|(member, (sum, largest))| {
+                    sum.abs() > NOTHING * largest && !columns.contains(member)
+                })
+                .map(|(member, _)| member),
+        );
+        members
+    }
+
+    fn changes(&self, columns: &[Member], basis: &[Combined]) -> Judged {
+        let count = columns.len();
+        if count == 0 {
+            return Judged::Holds(BTreeMap::new());
+        }
+        let matrix = DMatrix::from_fn(count, count, |row, column| basis[row].by[column]);
+        let right = DVector::from_fn(count, |row, _| -basis[row].constant);
+        let Some(found) = matrix.lu().solve(&right) else {
+            return Judged::Loose;
+        };
+        Judged::Holds(
+            columns
+                .iter()
+                .zip(found.iter())
+                .filter_map(|(column, by)| match column {
+                    Member::Figure(var) => Some((*var, *by)),
+                    Member::Row(..) => None,
+                })
+                .collect(),
+        )
+    }
+
+    /// Whether every row that depends on the candidates is affine in all that moves with them, so that the algebra is exact.
+    pub(super) fn is_affine(
+        &self,
+        dropped: &[&Candidate],
+        also: &BTreeSet<EquationId>,
+        solved: &Solved<'_>,
+    ) -> bool {
+        let columns = self.let_go(dropped);
+        let none: Vec<usize> = Vec::new();
+        let touched = columns
+            .iter()
+            .flat_map(|column| self.with.get(column).unwrap_or(&none))
+            .map(|at| &self.rows[*at]);
+        let asked = self.rows.iter().filter(|row| also.contains(&row.equation));
+        touched.chain(asked).all(|row| {
+            let behind = row.by.keys().filter_map(|member| match member {
+                Member::Row(id, _) => Some(*id),
+                Member::Figure(_) => None,
+            });
+            behind
+                .chain([row.equation])
+                .all(|id| solved.solution.is_affine(id))
+        })
+    }
+}

@@ -1,15 +1,17 @@
 //! What would settle a loose part. In: a document and its solution. Out: for each motion left the relations that would take it
 //! away, with the faces they would name; each verified: with it the freedoms are one fewer, and nothing is at odds.
 
+mod settling;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::assembly::{Solved, assemble};
-use crate::document::{Document, Stated};
+use crate::assembly::Solved;
+use crate::document::Document;
 use crate::layout::{FeatureShape, Layout, Loose, PlacedFeature, PlacedPart};
-use crate::relation::Relation;
-use crate::source::{self, Text};
 use crate::words::Axis;
+
+use settling::Settled;
 
 /// A motion that is left, with what would settle it.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -30,29 +32,32 @@ const TRIES: usize = 60;
 
 /// All motions, each with what would settle it.
 pub fn motions(document: &Document, solved: &Solved<'_>, layout: &Layout) -> Vec<Motion> {
-    let before = Before {
-        document,
-        freedoms: solved.solution.report().freedoms,
-        at_odds: layout.at_odds.len(),
-        waiting: layout.waiting.len(),
-    };
+    let of_each: Vec<Vec<Candidate>> = layout
+        .loose
+        .iter()
+        .take(LOOKED_AT)
+        .map(|motion| {
+            let mut list = candidates(layout, motion);
+            list.truncate(TRIES);
+            list
+        })
+        .collect();
+    let tried = of_each.iter().flatten().flat_map(|one| &one.tried);
+    let settled_by = Settled::with(document, solved, layout, tried);
     layout
         .loose
         .iter()
         .enumerate()
         .map(|(at, motion)| {
-            let mut settled_by = Vec::new();
-            if at < LOOKED_AT {
-                let verified = candidates(layout, motion)
-                    .into_iter()
-                    .take(TRIES)
-                    .filter(|candidate| candidate.tried.iter().any(|it| before.is_settled_by(it)))
-                    .map(|candidate| candidate.shown);
-                settled_by.extend(verified.take(SUGGESTIONS));
-            }
+            let settling = of_each.get(at).into_iter().flatten();
+            let settling =
+                settling.filter(|one| one.tried.iter().any(|it| settled_by.is_settled_by(it)));
             Motion {
                 motion: motion.clone(),
-                settled_by,
+                settled_by: settling
+                    .map(|one| one.shown.clone())
+                    .take(SUGGESTIONS)
+                    .collect(),
             }
         })
         .collect()
@@ -139,7 +144,6 @@ fn contacts(layout: &Layout, part: &PlacedPart, axis: Axis, list: &mut Vec<Candi
 
 /// A face of a settled part.
 struct Near {
-    apart: f64,
     name: String,
     looks: Option<[f64; 3]>,
 }
@@ -152,21 +156,33 @@ fn faces_near(layout: &Layout, face: &PlacedFeature) -> Vec<Near> {
         return Vec::new();
     };
     let own = face.at_mm[axis.index()];
-    let mut others: Vec<Near> = layout
+    let mut others: Vec<(f64, usize, &PlacedPart, &PlacedFeature)> = layout
         .parts
         .iter()
         .filter(|other| other.settled)
         .flat_map(|other| other.features.iter().map(move |feature| (other, feature)))
         .filter(|(_, feature)| feature.axis == Some(axis))
-        .map(|(other, feature)| Near {
-            apart: (feature.at_mm[axis.index()] - own).abs(),
-            name: full(other, feature),
-            looks: feature.direction,
+        .enumerate()
+        .map(|(at, (other, feature))| {
+            let apart = (feature.at_mm[axis.index()] - own).abs();
+            (apart, at, other, feature)
         })
         .collect();
-    others.sort_by(|a, b| a.apart.total_cmp(&b.apart));
-    others.truncate(NEAREST);
+    // the first of the file among those that are as near
+    let nearer =
+        |a: &(f64, usize, _, _), b: &(f64, usize, _, _)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
+    if others.len() > NEAREST {
+        others.select_nth_unstable_by(NEAREST, nearer);
+        others.truncate(NEAREST);
+    }
+    others.sort_by(nearer);
     others
+        .into_iter()
+        .map(|(_, _, part, feature)| Near {
+            name: full(part, feature),
+            looks: feature.direction,
+        })
+        .collect()
 }
 
 /// A distance from the datum. Where a loose part happens to lie others may come out with no length: so it is tried
@@ -222,39 +238,4 @@ fn ends(layout: &Layout, part: &PlacedPart, list: &mut Vec<Candidate>) {
 
 fn full(part: &PlacedPart, feature: &PlacedFeature) -> String {
     format!("{}.{}", part.name, feature.name)
-}
-
-/// How the model stands without a suggestion.
-struct Before<'d> {
-    document: &'d Document,
-    freedoms: usize,
-    at_odds: usize,
-    waiting: usize,
-}
-
-impl Before<'_> {
-    /// Whether a relation takes one freedom away, and brings no trouble.
-    fn is_settled_by(&self, relation: &str) -> bool {
-        let Ok(stated) = source::read::<Stated<Relation>>(relation) else {
-            return false;
-        };
-        let mut with = self.document.clone();
-        let name = Text {
-            value: "what would settle it".to_owned(),
-            span: 0..0,
-        };
-        if with.relations.push(name, stated).is_err() {
-            return false;
-        }
-        let Ok(assembly) = assemble(&with) else {
-            return false;
-        };
-        let Ok(solved) = assembly.solve() else {
-            return false;
-        };
-        let layout = solved.layout();
-        solved.solution.report().freedoms + 1 == self.freedoms
-            && layout.at_odds.len() <= self.at_odds
-            && layout.waiting.len() <= self.waiting
-    }
 }

@@ -165,6 +165,18 @@ impl Solution<'_> {
         self.rows.is_affine(equation)
     }
 
+    /// Whether an equation, which need not belong to the system, is affine as long as nothing but these unknowns moves.
+    pub fn is_affine_along(&self, equation: &Equation, moving: &BTreeSet<Var>) -> bool {
+        let turns = self.rows.system.turns_of(equation);
+        equation.is_affine_with_turns_held() && turns.iter().all(|turn| !moving.contains(turn))
+    }
+
+    /// The unknowns that no kept row accounts for: one for each way left to move.
+    pub fn free_unknowns(&self) -> impl Iterator<Item = Var> + '_ {
+        let columns = self.basis.free_columns().into_iter();
+        columns.map(|column| self.rows.unknowns[column])
+    }
+
     /// Whether an equation's rows depend on something that is loose: to first order at the solution, or at a generic point
     /// near it, since a derivative may vanish where things happen to lie in line.
     pub fn rests_on_loose(&self, equation: &Equation) -> bool {

@@ -10,6 +10,8 @@ use std::time::Instant;
 
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
+use strongback_model::looseness::motions;
+use strongback_model::odds::drops;
 use strongback_model::source::read;
 
 const STAGES: [&str; 6] = ["read", "assemble", "solve", "layout", "one why", "whole"];
@@ -43,7 +45,52 @@ fn main() -> Result<(), String> {
         before = Some((bays, times));
     }
     report(&lines.join("\n"));
+    let last = lengths.len().min(3) - 1;
+    report(&diagnosis(lengths[last])?);
     Ok(())
+}
+
+/// A fuselage of which every fifth bay has a contradiction and a rod that nothing settles: all that can be said of it.
+fn diagnosis(bays: usize) -> Result<String, String> {
+    let every = long_fuselage::Every {
+        at_odds: 5,
+        loose: 5,
+    };
+    let (text, planted) = long_fuselage::model_with(bays, every);
+    let document: Document = read(&text).map_err(|fault| fault.message)?;
+    let begun = Instant::now();
+    let assembly = assemble(&document).map_err(|faults| format!("{faults:?}"))?;
+    let solved = assembly.solve().map_err(|fault| fault.message)?;
+    let layout = solved.layout();
+    let was_solved = begun.elapsed();
+    let contradictions = solved.contradictions();
+    let told = begun.elapsed();
+    let drops = drops(&document, &solved, 100);
+    let dropped = begun.elapsed();
+    let motions = motions(&document, &solved, &layout);
+    let whole = begun.elapsed();
+    let found = (contradictions.len(), motions.len());
+    if found != (planted.at_odds, planted.freedoms)
+        || drops
+            .iter()
+            .any(|drops| !drops.complete || drops.sets.is_empty())
+        || motions.iter().any(|motion| motion.settled_by.is_empty())
+    {
+        return Err(format!(
+            "planted {planted:?}; found {found:?}, {drops:?}, {motions:?}"
+        ));
+    }
+    let ms = |duration: std::time::Duration| duration.as_secs_f64() * 1e3;
+    Ok(format!(
+        "{bays} bays with {} contradictions and {} freedoms: layout {:.1} ms, loops {:.1} ms, sets to drop {:.1} ms, what would settle {:.1} ms; whole {:.1} ms",
+        planted.at_odds,
+        planted.freedoms,
+        ms(was_solved),
+        ms(told - was_solved),
+        ms(dropped - told),
+        ms(whole - dropped),
+        ms(whole)
+    ))
 }
 
 #[allow(clippy::print_stdout)]

@@ -8,9 +8,10 @@ use indexmap::IndexMap;
 use super::definitions::Sheets;
 use super::{AssembledFit, AssembledStatement, Assembly, Origin, Within};
 use crate::document::{Document, Trust};
+use crate::must_fit::MustFit;
 use crate::part::mirror_word;
 use crate::quantity::Kind;
-use crate::relation::{Built, Hand, Purpose, Recipe, split_name};
+use crate::relation::{Built, Hand, Purpose, Recipe, Relation, split_name};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::{Sides, without_hand};
 
@@ -296,6 +297,27 @@ fn mirror_word_in(rest: &str) -> String {
 
 /// A tolerance stated as a length is kept by angles over this length: a foot.
 const FOOT_MM: f64 = 304.8;
+
+impl Assembly {
+    /// Enters a relation to be measured, besides those of the file; its parts go by their full names. Where it is among the
+    /// must-fits, or none if it can't be understood.
+    pub(crate) fn measure_also(&mut self, relation: &Relation) -> Option<usize> {
+        let name = String::new();
+        let origin = Origin::default();
+        let mut recipe = Recipe::new(self, Hand::AsWritten, name, origin, Purpose::Measure);
+        let fit = MustFit::Relation(relation.clone());
+        let measures = fit.measures(&mut recipe).ok()?;
+        self.fits.push(AssembledFit {
+            name: String::new(),
+            word: relation.word(),
+            span: 0..0,
+            within: Within::of_length(0.0),
+            measures,
+            names: Vec::new(),
+        });
+        Some(self.fits.len() - 1)
+    }
+}
 
 impl Within {
     fn of_length(length: f64) -> Self {

@@ -132,8 +132,7 @@ impl Solved<'_> {
 
     /// The statements at odds with whose circuit a must-fit shares an equation.
     fn disputes(&self, fit: &AssembledFit) -> Vec<String> {
-        let circuits = self.odd_circuits();
-        if circuits.is_empty() {
+        if self.odd_circuits().is_empty() {
             return Vec::new();
         }
         let mut rests_on: BTreeSet<EquationId> = BTreeSet::new();
@@ -155,11 +154,24 @@ impl Solved<'_> {
                 }
             }
         }
-        circuits
+        self.disputes_on(&rests_on)
+    }
+
+    /// The statements at odds whose circuit shares an equation with these.
+    fn disputes_on(&self, rests_on: &BTreeSet<EquationId>) -> Vec<String> {
+        self.odd_circuits()
             .iter()
-            .filter(|(_, circuit)| !circuit.is_disjoint(&rests_on))
+            .filter(|(_, circuit)| !circuit.is_disjoint(rests_on))
             .map(|(name, _)| name.clone())
             .collect()
+    }
+
+    /// The statements at odds with whose circuit an equation's value shares an equation.
+    pub(crate) fn disputes_about(&self, equation: &Equation) -> Vec<String> {
+        if self.odd_circuits().is_empty() {
+            return Vec::new();
+        }
+        self.disputes_on(&self.equations_behind(equation))
     }
 
     /// The kept equations that an equation's value rests on.

@@ -5,6 +5,7 @@ mod draw;
 mod fit;
 mod locate;
 mod loose;
+mod measured;
 mod new;
 mod odds;
 mod recut;
@@ -20,6 +21,7 @@ pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
 pub use loose::LooseAnswer;
+pub use measured::MeasuredAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
 pub use recut::RecutAnswer;
@@ -190,6 +192,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Why(it) => why::run(it),
         Command::Odds(it) => odds::run(it),
         Command::Loose(it) => loose::run(it),
+        Command::Measured(it) => measured::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
@@ -205,6 +208,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("why", schemars::schema_for!(WhyAnswer)),
         ("odds", schemars::schema_for!(OddsAnswer)),
         ("loose", schemars::schema_for!(LooseAnswer)),
+        ("measured", schemars::schema_for!(MeasuredAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),

@@ -2,12 +2,14 @@
 //! equation to what the builder wrote.
 
 mod definitions;
+mod measurements;
 mod outcome;
 mod parts;
 mod quantities;
 mod reach;
 mod statements;
 
+pub use measurements::AssembledMeasurement;
 pub use quantities::{Label, Origin, Quantities, Resolved};
 
 use std::cell::OnceCell;
@@ -181,6 +183,8 @@ pub struct Assembly {
     pub(crate) positions_yield: bool,
     /// The must-fits.
     pub fits: Vec<AssembledFit>,
+    /// The measurements.
+    pub measurements: Vec<AssembledMeasurement>,
     /// The joints.
     pub joints: Vec<AssembledJoint>,
 }
@@ -212,6 +216,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
             .iter()
             .any(|entry| entry.value.remarks.trust < Trust::Plain),
         fits: Vec::new(),
+        measurements: Vec::new(),
         joints: Vec::new(),
     };
     let sheets = |sheet: Option<&Text>, faults: &mut Vec<Fault>| -> Option<String> {
@@ -239,6 +244,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
     if faults.is_empty() {
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);
+        measurements::measurements(&mut assembly, document, &mut faults);
     }
     // a part may seem out of reach only because a statement about it is at fault
     if faults.is_empty() {

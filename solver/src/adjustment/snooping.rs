@@ -169,7 +169,9 @@ fn group(adjustment: &Adjustment, suspect: usize, rule: &Snooping) -> Vec<Member
         .filter_map(member)
         .filter(as_well)
         .collect();
-    others.sort_by(|a, b| b.normalised.abs().total_cmp(&a.normalised.abs()));
+    // those that are the same but for rounding stay in order
+    let place = |one: &Member| (one.normalised / (first.normalised * SAME)).abs().round();
+    others.sort_by(|a, b| place(b).total_cmp(&place(a)));
     let mut group = vec![first];
     group.extend(others);
     group

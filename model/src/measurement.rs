@@ -29,8 +29,8 @@ pub struct Measurement {
     pub size: Option<Text>,
     /// What was measured: a figure of its own, without names in it.
     pub is: Given,
-    /// Its standard uncertainty, one standard deviation, greater than zero: what the same measurement is likely to differ by when
-    /// it is made again, two times out of three. Of limits that are never exceeded, about a third.
+    /// Its standard uncertainty, one standard deviation, greater than zero: in two cases out of three a measurement is no further
+    /// off. Where nothing is known but that it lies within some limits, their half width divided by 1.7 (JCGM 100, 4.3.7).
     pub uncertainty: Given,
     /// The day on which it was measured.
     #[serde(default)]
@@ -125,6 +125,7 @@ impl Measurement {
                 "an uncertainty has to be greater than zero",
             )
             .at(self.uncertainty.span(), "")
+            // common practice, no source
             .help("a tape read to the nearest 1/16 in by one person is seldom better than 1/32 in"));
         }
         Ok(Measured {

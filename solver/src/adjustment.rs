@@ -28,6 +28,8 @@ pub struct Observations {
     design: DMatrix<f64>,
     values: DVector<f64>,
     deviations: DVector<f64>,
+    /// The largest blunder that each may be suspected of.
+    bounds: Vec<f64>,
 }
 
 /// Why there is no adjustment.
@@ -96,7 +98,17 @@ impl Observations {
             design,
             values,
             deviations,
+            bounds: vec![f64::INFINITY; rows],
         })
+    }
+
+    /// Says how large a blunder in an observation can be at most: one that would have to be further off is never suspected.
+    #[must_use]
+    pub fn bounded(mut self, observation: usize, most: f64) -> Self {
+        if let Some(bound) = self.bounds.get_mut(observation) {
+            *bound = most;
+        }
+        self
     }
 
     /// How many observations there are.

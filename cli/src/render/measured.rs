@@ -13,6 +13,9 @@ pub use suspicions::verdict;
 /// At most so many corrected figures are shown.
 const FIGURES: usize = 12;
 
+/// At most so many shifted faces are shown.
+const FACES: usize = 3;
+
 /// How to state a measurement, for a model that has none.
 const HOW: &str = "State each under `measurements`, as in
 
@@ -20,7 +23,7 @@ const HOW: &str = "State each under `measurements`, as in
         \"firewall to rear frame\": (from: \"firewall.aft\", to: \"rear frame.web_fwd\", is: \"79 1/2 in\", uncertainty: \"1/32 in\"),
     },
 
-`uncertainty` is one standard deviation: by how much the same measurement, made again, is likely to differ.
+`uncertainty` is one standard deviation: in two cases out of three a measurement is no further off.
 ";
 
 /// The whole answer.
@@ -42,10 +45,9 @@ pub fn text(answer: &MeasuredAnswer, width: usize) -> String {
 }
 
 fn measurements(told: &Reconciled, unit: Unit, width: usize) -> String {
-    let symbol = unit.symbol();
     let mut text = table(
         &[
-            (&format!("measurement, {symbol}"), Stands::Left),
+            ("measurement", Stands::Left),
             ("", Stands::Left),
             ("read", Stands::Right),
             ("plan", Stands::Right),
@@ -60,9 +62,10 @@ fn measurements(told: &Reconciled, unit: Unit, width: usize) -> String {
     );
     text.push_str(&wrapped(
         &format!(
-            "read: as measured. off: that less adjusted. times: that over its own standard deviation; beyond {} is a suspect, as one in a thousand \
+            "Lengths in `{}`. read: as measured. off: that less adjusted. times: that over its own standard deviation; beyond {} is a suspect, as one in a thousand \
              sound ones would be. checked: the share of a blunder that would show. finds: the least blunder that is found in \
              80 of 100 cases.",
+            unit.symbol(),
             told.critical
         ),
         width,
@@ -175,10 +178,9 @@ fn figures_table(told: &Reconciled, unit: Unit, width: usize) -> String {
     let left_out = changed.len().saturating_sub(FIGURES);
     changed.truncate(FIGURES);
     if !changed.is_empty() {
-        let symbol = unit.symbol();
         text.push_str(&table(
             &[
-                (&format!("figure of the plan, {symbol}"), Stands::Left),
+                ("figure of the plan", Stands::Left),
                 ("plan", Stands::Right),
                 ("adjusted", Stands::Right),
                 ("by", Stands::Right),
@@ -233,12 +235,12 @@ fn adjusted_layout(told: &Reconciled, unit: Unit, width: usize) -> String {
     let faces: Vec<String> = told
         .shifts
         .iter()
+        .take(FACES)
         .filter_map(|face| {
-            let ways: Vec<String> = (0..3)
-                .filter(|axis| face.shift_mm[*axis].abs() >= figures::SHOWN_MM)
-                .map(|axis| figures::way(face.shift_mm[axis], axis, unit))
-                .collect();
-            (!ways.is_empty()).then(|| format!("{} {}", face.face, ways.join(" and ")))
+            let by = |axis: &usize| face.shift_mm[*axis].abs();
+            let axis = (0..3).max_by(|a, b| by(a).total_cmp(&by(b)))?;
+            let way = figures::way(face.shift_mm[axis], axis, unit);
+            (by(&axis) >= figures::SHOWN_MM).then(|| format!("{} {way}", face.face))
         })
         .collect();
     let parts = figures::count(told.parts_shifted, "part shifts", "parts shift");

@@ -167,7 +167,15 @@ pub(super) fn next(told: &Reconciled, width: usize) -> String {
     if told.next.len() > NAMED {
         text.push_str(&format!("  and {} more\n", told.next.len() - NAMED));
     }
-    if !told.suspects.is_empty() {
+    if told.suspects.len() > 1 {
+        text.push_str(&wrapped(
+            "Blunders hide behind each other: mend the surest one in the model, and ask again before the others are believed.",
+            width,
+            0,
+        ));
+    }
+    let candidates = || told.suspects.iter().flat_map(|suspect| &suspect.one_of);
+    if candidates().any(|one| one.kind == CandidateKind::Figure) {
         text.push_str(&wrapped(
             "A figure that turns out to be wrong on its sheet is a question for the designer before it is changed in the model.",
             width,

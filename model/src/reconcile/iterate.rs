@@ -10,6 +10,7 @@ use strongback_solver::adjustment::{AdjustmentError, Observations, Snooped, Snoo
 use super::Ended;
 use super::linear::{Comparison, Linear};
 use crate::layout::Layout;
+use crate::quantity::MM_PER_INCH;
 use crate::source::{Code, Fault};
 
 /// Corrections count as settled when none changes by more than this many standard deviations.
@@ -120,8 +121,14 @@ impl Step {
             observed[row] = comparison.stated(*var) - values.get(var).copied().unwrap_or_default();
             deviations[row] = *deviation;
         }
+        let bounded = |all: Observations| {
+            let figures = vars.iter().enumerate();
+            figures.fold(all, |all, (column, (var, _))| {
+                all.bounded(measurements + column, believable(comparison, *var))
+            })
+        };
         let snooped = Observations::new(design, observed, deviations)
-            .and_then(|all| all.snoop(&Snooping::default()))
+            .and_then(|all| bounded(all).snoop(&Snooping::default()))
             .map_err(|error| not_weighed(comparison, &error))?;
         Ok(Step { vars, snooped })
     }
@@ -164,6 +171,16 @@ impl Step {
             ended,
             layout,
         }
+    }
+}
+
+/// How far a figure of the plan may be from what is meant: by itself, or by an inch where it is less, and an angle by half a right
+/// angle. A sheet of 1/8 in that would have to be 2 ft thick explains nothing: it is then a figure held exact that is wrong.
+fn believable(comparison: &Comparison<'_, '_>, var: Var) -> f64 {
+    if comparison.is_angle(var) {
+        std::f64::consts::FRAC_PI_4
+    } else {
+        comparison.stated(var).abs().max(MM_PER_INCH)
     }
 }
 

@@ -10,6 +10,7 @@ use super::{
     Verdict, next,
 };
 use crate::assembly::AssembledMeasurement;
+use crate::measurement::Counts;
 use crate::shift::{Shift, shift};
 
 /// Below this redundancy number next to nothing checks an observation: a blunder has to be 13 standard deviations to be found.
@@ -108,7 +109,11 @@ impl Teller<'_, '_, '_> {
             || {
                 // it only shows where that stands now
                 let rows = self.comparison.plan.solution.miss(&measurement.equation);
-                rows.first().copied().unwrap_or_default()
+                let value = rows.first().copied().unwrap_or_default();
+                match measurement.counts {
+                    Counts::EitherWay => value.abs(),
+                    Counts::Signed => value,
+                }
             },
             |row: &Row<'_>| row.plan.value,
         );

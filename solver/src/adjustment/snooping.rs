@@ -73,7 +73,7 @@ const SAME: f64 = 1e-6;
 pub(super) fn snoop(all: &Observations, rule: &Snooping) -> Result<Snooped, AdjustmentError> {
     let mut left_out: Vec<usize> = Vec::new();
     let mut adjustment = all.adjust()?;
-    while let Some(worst) = worst(&adjustment, rule) {
+    while let Some(worst) = worst(all, &adjustment, rule) {
         left_out.push(worst);
         adjustment = all.adjust_without(&set(&left_out))?;
     }
@@ -94,7 +94,7 @@ pub(super) fn snoop(all: &Observations, rule: &Snooping) -> Result<Snooped, Adju
     for one in &left_out {
         let others = left_out.iter().copied().filter(|other| other != one);
         let with = all.adjust_without(&others.collect())?;
-        let group = group(&with, *one, rule);
+        let group = group(all, &with, *one, rule);
         if !group.is_empty() {
             suspects.push(Suspect { group });
         }
@@ -103,6 +103,14 @@ pub(super) fn snoop(all: &Observations, rule: &Snooping) -> Result<Snooped, Adju
         adjustment,
         suspects,
     })
+}
+
+impl Observations {
+    /// Whether a blunder of this size can be in an observation.
+    fn can_be_off(&self, observation: usize, error: Option<f64>) -> bool {
+        let bound = self.bounds.get(observation).copied();
+        error.is_some_and(|error| error.abs() <= bound.unwrap_or(f64::INFINITY))
+    }
 }
 
 fn set(list: &[usize]) -> BTreeSet<usize> {
@@ -117,10 +125,10 @@ fn statistic(adjustment: &Adjustment, at: usize, scale: Scale) -> Option<f64> {
 }
 
 /// The observation that looks most like a blunder; of several that look alike, the first.
-fn worst(adjustment: &Adjustment, rule: &Snooping) -> Option<usize> {
+fn worst(all: &Observations, adjustment: &Adjustment, rule: &Snooping) -> Option<usize> {
     let mut worst: Option<(usize, f64)> = None;
     for (at, observed) in adjustment.observed.iter().enumerate() {
-        if observed.used != Use::Adjusted {
+        if observed.used != Use::Adjusted || !all.can_be_off(at, observed.error) {
             continue;
         }
         let size = statistic(adjustment, at, rule.scale).map_or(0.0, f64::abs);
@@ -133,7 +141,12 @@ fn worst(adjustment: &Adjustment, rule: &Snooping) -> Option<usize> {
 }
 
 /// An observation with those that explain the data about as well, in an adjustment of which all of them are part.
-fn group(adjustment: &Adjustment, suspect: usize, rule: &Snooping) -> Vec<Member> {
+fn group(
+    all: &Observations,
+    adjustment: &Adjustment,
+    suspect: usize,
+    rule: &Snooping,
+) -> Vec<Member> {
     let member = |at: usize| {
         let observed = adjustment.observed.get(at)?;
         Some(Member {
@@ -167,6 +180,7 @@ fn group(adjustment: &Adjustment, suspect: usize, rule: &Snooping) -> Vec<Member
     let mut others: Vec<Member> = (0..adjustment.observed.len())
         .filter(|at| *at != suspect)
         .filter_map(member)
+        .filter(|other| all.can_be_off(other.observation, Some(other.error)))
         .filter(as_well)
         .collect();
     // those that are the same but for rounding stay in order

@@ -93,6 +93,21 @@ fn of_two_none_is_blamed_alone() {
     assert!(near(told.adjustment.unknowns[0], 0.0));
 }
 
+/// What can't be that far off is not suspected, and the other one alone is.
+#[test]
+fn a_blunder_beyond_its_bound_is_no_explanation() {
+    let all = observations(&[&[1.0], &[1.0]], &[0.0, 100.0], &[1.0, 1.0]).bounded(0, 50.0);
+    let told = all.snoop(&Snooping::default()).unwrap();
+    let named: Vec<usize> = told.suspects[0]
+        .group
+        .iter()
+        .map(|m| m.observation)
+        .collect();
+    assert_eq!(named, [1]);
+    let all = all.bounded(1, 50.0);
+    assert_eq!(all.snoop(&Snooping::default()).unwrap().suspects, []);
+}
+
 #[test]
 fn what_nothing_checks_has_no_statistics() {
     let all = observations(

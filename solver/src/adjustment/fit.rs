@@ -120,14 +120,17 @@ pub(super) fn adjust(
     let values = DVector::from_fn(used.len(), |row, _| {
         all.values[used[row]] / all.deviations[used[row]]
     });
-    determined(&weighted)?;
     let none = || AdjustmentError::Undetermined {
         unknowns: (0..unknowns).collect(),
     };
     let (q, r) = if unknowns == 0 {
         (DMatrix::zeros(used.len(), 0), DMatrix::zeros(0, 0))
     } else {
-        weighted.qr().unpack()
+        let (q, r) = weighted.clone().qr().unpack();
+        if !plainly_determined(&weighted, &r) {
+            determined(&weighted)?;
+        }
+        (q, r)
     };
     let x = r
         .solve_upper_triangular(&q.tr_mul(&values))
@@ -198,10 +201,17 @@ fn tested(used: Use, adjusted: f64, residual: f64, sigma: f64, redundancy: f64) 
     }
 }
 
+/// Relative to the longest column, after scaling: what is less is rounding.
+const DEPENDENT: f64 = 1e-10;
+
+/// Whether each column stands well apart from those before it: by r_jj, of its whole length.
+fn plainly_determined(weighted: &DMatrix<f64>, r: &DMatrix<f64>) -> bool {
+    let apart = |j: usize| r[(j, j)].abs() > DEPENDENT * weighted.column(j).norm();
+    weighted.nrows() >= weighted.ncols() && (0..weighted.ncols()).all(apart)
+}
+
 /// Finds fault with unknowns that no observation settles.
 fn determined(weighted: &DMatrix<f64>) -> Result<(), AdjustmentError> {
-    /// Relative to the longest column, after scaling: what is less is rounding.
-    const DEPENDENT: f64 = 1e-10;
     /// A motion that moves an unknown by less than this, of its own length of 1, leaves it alone.
     const MOVES: f64 = 1e-6;
     let rank = column_pivoted_rank(weighted, RowScale::Free, DEPENDENT).rank;

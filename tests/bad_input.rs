@@ -9,6 +9,8 @@ mod bench;
 mod commands;
 #[path = "bad_input/files.rs"]
 mod files;
+#[path = "bad_input/measurements.rs"]
+mod measurements;
 #[path = "bad_input/statements.rs"]
 mod statements;
 

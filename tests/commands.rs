@@ -229,6 +229,7 @@ fn every_answer_keeps_to_its_schema() {
         holds("odds", &odds);
         holds("loose", &loose);
         holds("readings", &json(&["readings", model]));
+        holds("measured", &json(&["measured", model]));
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();
         holds("draw", &json(&["draw", model, "-o", picture]));

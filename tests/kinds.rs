@@ -4,6 +4,7 @@ use strongback::picture::{Drawing, View, svg};
 use strongback_model::assembly::assemble;
 use strongback_model::change::{self, Change};
 use strongback_model::document::Document;
+use strongback_model::measurement::Measurement;
 use strongback_model::must_fit::{self, MustFit};
 use strongback_model::part::{self, Part};
 use strongback_model::relation::{self, Relation};
@@ -88,6 +89,19 @@ fn every_relation_says_what_comes_true() {
             }
             Some(_) => assert!(read::<MustFit>(about.example).is_err()),
         }
+    }
+}
+
+#[test]
+fn the_measurement_of_the_reference_reads() {
+    let example: Measurement = read(Measurement::EXAMPLE).unwrap();
+    assert!(example.on.is_some() && example.note.is_some());
+    let reference = strongback_model::reference::format_reference();
+    for told in [
+        Measurement::EXAMPLE,
+        "- `uncertainty`: Its standard uncertainty",
+    ] {
+        assert!(reference.contains(told), "{told}");
     }
 }
 

@@ -102,6 +102,8 @@ fn through_the_commands(text: &str, had_layout: bool) -> Result<(), TestCaseErro
         &["fit", "M"],
         &["try", "M", first],
         &["recut", "M", first],
+        &["measured", "M"],
+        &["--json", "measured", "M"],
         &["--json", "locate", "M"],
     ] {
         let words = words.iter().map(|word| {

@@ -37,6 +37,13 @@ fn the_loose_part_is_told_with_what_would_settle_it() {
     insta::assert_snapshot!("two-sheets-demo-loose", out);
 }
 
+#[test]
+fn the_misread_measurement_is_named() {
+    let (out, status) = told(&["measured"]);
+    assert_eq!(status, 1);
+    insta::assert_snapshot!("two-sheets-demo-measured", out);
+}
+
 /// With the readings that fit and the loose part settled, nothing is amiss.
 #[test]
 fn the_readings_that_fit_leave_nothing_amiss() {

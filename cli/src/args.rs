@@ -71,6 +71,8 @@ pub enum Command {
     Readings(Readings),
     /// What can still move, and which relations between which faces would settle it.
     Loose(Odds),
+    /// Measurements of the real thing beside the plan: which agree, which look false, what the figures would have to be.
+    Measured(Odds),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// Writes a commented first model that solves.
@@ -177,7 +179,7 @@ pub struct Why {
     pub asked: Asked,
 }
 
-/// `odds` and `loose`
+/// `odds`, `loose` and `measured`
 #[derive(Debug, Group)]
 pub struct Odds {
     /// The model file.

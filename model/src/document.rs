@@ -3,6 +3,7 @@
 use serde::{Deserialize, Deserializer};
 
 use crate::change::Change;
+use crate::measurement::Measurement;
 use crate::must_fit::MustFit;
 use crate::part::Part;
 use crate::quantity::Unit;
@@ -39,6 +40,9 @@ pub struct Document {
     /// What has to come true.
     #[serde(default)]
     pub must_fit: Entries<Stated<MustFit>>,
+    /// What was measured on the real thing: it locates nothing, and is compared with the plan.
+    #[serde(default)]
+    pub measurements: Entries<Measurement>,
     /// Named sets of changes.
     #[serde(default)]
     pub deviations: Entries<Deviation>,

@@ -132,16 +132,10 @@ impl Solved<'_> {
 
     /// The statements at odds with whose circuit a must-fit shares an equation.
     fn disputes(&self, fit: &AssembledFit) -> Vec<String> {
-        let circuits = self.odd_circuits();
-        if circuits.is_empty() {
+        if self.odd_circuits().is_empty() {
             return Vec::new();
         }
-        let rests_on = self.fit_rests_on(fit);
-        circuits
-            .iter()
-            .filter(|(_, circuit)| !circuit.is_disjoint(&rests_on))
-            .map(|(name, _)| name.clone())
-            .collect()
+        self.disputes_on(&self.fit_rests_on(fit))
     }
 
     /// The kept equations that a must-fit's measures rest on.
@@ -166,6 +160,23 @@ impl Solved<'_> {
             }
         }
         rests_on
+    }
+
+    /// The statements at odds whose circuit shares an equation with these.
+    fn disputes_on(&self, rests_on: &BTreeSet<EquationId>) -> Vec<String> {
+        self.odd_circuits()
+            .iter()
+            .filter(|(_, circuit)| !circuit.is_disjoint(rests_on))
+            .map(|(name, _)| name.clone())
+            .collect()
+    }
+
+    /// The statements at odds with whose circuit an equation's value shares an equation.
+    pub(crate) fn disputes_about(&self, equation: &Equation) -> Vec<String> {
+        if self.odd_circuits().is_empty() {
+            return Vec::new();
+        }
+        self.disputes_on(&self.equations_behind(equation))
     }
 
     /// The kept equations that an equation's value rests on.

@@ -7,7 +7,7 @@
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
-//!   [`readings`]: what follows from it
+//!   [`readings`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured, beside it
 
 pub mod assembly;
 pub mod change;
@@ -15,11 +15,13 @@ pub mod document;
 pub mod fit;
 pub mod layout;
 pub mod looseness;
+pub mod measurement;
 pub mod must_fit;
 pub mod odds;
 pub mod part;
 pub mod quantity;
 pub mod readings;
+pub mod reconcile;
 pub mod recut;
 pub mod reference;
 pub mod relation;

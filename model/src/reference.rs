@@ -8,6 +8,7 @@ use serde_json::Value;
 
 use crate::change::{self, Change};
 use crate::document::{Document, Wrapped};
+use crate::measurement::Measurement;
 use crate::must_fit::{self, MustFit};
 use crate::part::{self, About, Part};
 use crate::quantity::Unit;
@@ -52,6 +53,14 @@ pub fn format_reference() -> String {
     kinds::<must_fit::OwnKind>(&mut text, must_fit::KINDS, &|example| {
         read::<MustFit>(example).ok()?.says().map(str::to_owned)
     });
+    section(&mut text, "Measurements");
+    let _ = write!(
+        text,
+        "What was measured on the real thing, each under its name. A measurement locates nothing: `strongback measured` \
+         compares it with the plan.\n\n```ron\n{}\n```\n\n",
+        Measurement::EXAMPLE
+    );
+    fields::<Measurement>(&mut text, None);
     section(&mut text, "Changes of a deviation");
     kinds::<Change>(&mut text, change::KINDS, &|example| {
         let change = read::<Change>(example).ok()?;

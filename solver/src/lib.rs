@@ -14,7 +14,9 @@
 //! - [`levenberg_marquardt`]: the damped least-squares method that solves a block
 //! - [`rank`]: numerical rank and null space of a dense block
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
+//! - [`adjustment`]: least squares with observations, and which of them look false
 
+pub mod adjustment;
 mod basis;
 mod block;
 mod equation;

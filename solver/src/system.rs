@@ -120,6 +120,14 @@ impl System {
         &self.variables[var.index()]
     }
 
+    /// Gives a variable whose value is given another value; one that is to be found is left alone.
+    pub fn set_given(&mut self, var: Var, value: f64) {
+        let variable = &mut self.variables[var.index()];
+        if variable.status == Status::Given {
+            variable.value = value;
+        }
+    }
+
     /// The equation.
     pub fn get_equation(&self, id: EquationId) -> &Equation {
         &self.equations[id.index()]

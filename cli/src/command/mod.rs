@@ -5,6 +5,7 @@ mod draw;
 mod fit;
 mod locate;
 mod loose;
+mod measured;
 mod new;
 mod odds;
 mod readings;
@@ -21,6 +22,7 @@ pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
 pub use loose::LooseAnswer;
+pub use measured::MeasuredAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
 pub use readings::ReadingsAnswer;
@@ -193,6 +195,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Odds(it) => odds::run(it),
         Command::Readings(it) => readings::run(it),
         Command::Loose(it) => loose::run(it),
+        Command::Measured(it) => measured::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
@@ -209,6 +212,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("odds", schemars::schema_for!(OddsAnswer)),
         ("readings", schemars::schema_for!(ReadingsAnswer)),
         ("loose", schemars::schema_for!(LooseAnswer)),
+        ("measured", schemars::schema_for!(MeasuredAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),

@@ -2,6 +2,7 @@
 //! equation to what the builder wrote.
 
 mod definitions;
+mod measurements;
 mod outcome;
 mod parts;
 mod quantities;
@@ -9,6 +10,7 @@ mod reach;
 mod solved;
 mod statements;
 
+pub use measurements::AssembledMeasurement;
 pub use quantities::{Label, Origin, Quantities, Resolved};
 pub use solved::Solved;
 
@@ -183,6 +185,8 @@ pub struct Assembly {
     pub(crate) positions_yield: bool,
     /// The must-fits.
     pub fits: Vec<AssembledFit>,
+    /// The measurements.
+    pub measurements: Vec<AssembledMeasurement>,
     /// The joints.
     pub joints: Vec<AssembledJoint>,
 }
@@ -221,6 +225,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
             )
             .any(|remarks| remarks.trusted() < Trust::Plain),
         fits: Vec::new(),
+        measurements: Vec::new(),
         joints: Vec::new(),
     };
     let sheets = |sheet: Option<&Text>, faults: &mut Vec<Fault>| -> Option<String> {
@@ -248,6 +253,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
     if faults.is_empty() {
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);
+        measurements::measurements(&mut assembly, document, &mut faults);
     }
     // a part may seem out of reach only because a statement about it is at fault
     if faults.is_empty() {

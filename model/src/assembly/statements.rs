@@ -175,11 +175,16 @@ pub(super) fn must_fits(
 
 /// The names of the statements so far, each with its place.
 #[derive(Default)]
-struct Seen(IndexMap<String, Range<usize>>);
+pub(super) struct Seen(IndexMap<String, Range<usize>>);
 
 impl Seen {
     /// Notes a name; finds fault with one that is there already and gives false.
-    fn insert(&mut self, name: &str, span: &Range<usize>, faults: &mut Vec<Fault>) -> bool {
+    pub(super) fn insert(
+        &mut self,
+        name: &str,
+        span: &Range<usize>,
+        faults: &mut Vec<Fault>,
+    ) -> bool {
         let Some(first) = self.0.insert(name.to_owned(), span.clone()) else {
             return true;
         };
@@ -194,7 +199,7 @@ impl Seen {
 }
 
 /// The fault of a statement that compares a thing with itself, which says nothing.
-fn named_twice(names: &[&mut Text]) -> Option<Fault> {
+pub(super) fn named_twice(names: &[&mut Text]) -> Option<Fault> {
     let again = names
         .iter()
         .enumerate()
@@ -211,7 +216,7 @@ fn named_twice(names: &[&mut Text]) -> Option<Fault> {
 }
 
 /// The name and hand of each reading of a statement.
-fn hands(
+pub(super) fn hands(
     document: &Document,
     name: &str,
     each_name: impl Fn(&mut dyn FnMut(&str)),
@@ -241,7 +246,7 @@ fn both_sided<'t>(document: &Document, name: &'t str) -> Option<(&'t str, &'t st
 
 /// Names each part of two by the hand of this reading, and mirrors the words of faces in the left-hand
 /// one. Gives the names as they are now.
-fn rewrite(document: &Document, names: Vec<&mut Text>, hand: Hand) -> Vec<String> {
+pub(super) fn rewrite(document: &Document, names: Vec<&mut Text>, hand: Hand) -> Vec<String> {
     names
         .into_iter()
         .map(|text| {

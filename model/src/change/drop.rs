@@ -12,8 +12,8 @@ pub struct Drop(pub Text);
 
 impl ChangeKind for Drop {
     fn says(&self) -> &'static str {
-        "A relation, a must-fit or a part is left out. With a part go the must-fits and relations that name it; a \
-         bolted joint that only went through it stays, and its parts touch directly. A name that is both a \
+        "A relation, a must-fit or a part is left out. With a part go the must-fits, measurements and relations that \
+         name it; a bolted joint that only went through it stays, and its parts touch directly. A name that is both a \
          part's and a statement's means the part."
     }
 
@@ -80,6 +80,16 @@ fn drop_part(document: &mut Document, part: &str) {
             .is_some_and(|stated| stated.is.names().iter().any(|text| named(text)));
         if names_it {
             document.must_fit.remove(&name);
+        }
+    }
+    let names: Vec<String> = document.measurements.names().map(str::to_owned).collect();
+    for name in names {
+        let names_it = document
+            .measurements
+            .get_mut(&name)
+            .is_some_and(|measurement| measurement.names().iter().any(|text| named(text)));
+        if names_it {
+            document.measurements.remove(&name);
         }
     }
 }

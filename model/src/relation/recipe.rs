@@ -222,6 +222,11 @@ impl<'a> Recipe<'a> {
             .map(|q| q.form)
     }
 
+    /// The value of a figure that becomes no variable, in millimetres or radians.
+    pub(crate) fn figure(&self, given: &Given, kind: Kind) -> Result<f64, Fault> {
+        self.assembly.quantities.value(given, kind)
+    }
+
     /// A length that nobody states and that is to be found.
     pub fn found_length(&mut self, what: &str, start: f64) -> Affine {
         let label = Label {

@@ -1,0 +1,188 @@
+//! A measurement of the real thing, as it is stated. It locates nothing: [`reconcile`](crate::reconcile) compares it with the
+//! plan. In: a distance between two features, or a size, with what was measured and its standard uncertainty (JCGM 100:2008,
+//! "Guide to the expression of uncertainty in measurement", 2.3.1). Out: what is measured, as an equation of the solver's.
+
+use serde::Deserialize;
+use strongback_solver::{Affine, Equation, Measure};
+
+use crate::quantity::{self, Kind};
+use crate::relation::{Located, Recipe, distance};
+use crate::source::{Code, Fault, Given, Text};
+use crate::words::Side;
+
+/// A distance or a size that was measured on the real thing.
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Measurement {
+    /// What was measured from: a face, a line or a point. Between faces along their normal, between points straight.
+    #[serde(default)]
+    pub from: Option<Text>,
+    /// What was measured to.
+    #[serde(default)]
+    pub to: Option<Text>,
+    /// The side to which the distance counts; then it has a sign. Without it the distance counts whichever way it leads, as
+    /// a tape reads it.
+    #[serde(default)]
+    pub toward: Option<Side>,
+    /// In place of `from` and `to`: a size, as `PART.SIZE`, or a dimension; it may be an angle.
+    #[serde(default)]
+    pub size: Option<Text>,
+    /// What was measured: a figure of its own, without names in it.
+    pub is: Given,
+    /// Its standard uncertainty, one standard deviation, greater than zero: in two cases out of three a measurement is no further
+    /// off. Where nothing is known but that it lies within some limits, their half width divided by 1.7 (JCGM 100, 4.3.7).
+    pub uncertainty: Given,
+    /// The day on which it was measured.
+    #[serde(default)]
+    pub on: Option<Text>,
+    /// How it was measured.
+    #[serde(default)]
+    pub note: Option<Text>,
+}
+
+/// How a measured value counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Counts {
+    /// As it stands, with its sign.
+    Signed,
+    /// As a tape reads it: whichever way it leads.
+    EitherWay,
+}
+
+/// A measurement as an equation: the plan's value is its residual.
+pub(crate) struct Measured {
+    pub(crate) equation: Equation,
+    pub(crate) counts: Counts,
+    /// Millimetres, or radians for an angle.
+    pub(crate) value: f64,
+    /// Millimetres, or radians for an angle.
+    pub(crate) uncertainty: f64,
+}
+
+impl Measurement {
+    /// An example for the format reference.
+    pub const EXAMPLE: &'static str = r#"(from: "firewall.aft", to: "rear frame.web_fwd", is: "79 1/2 in", uncertainty: "1/32 in", on: "2026-10-03", note: "tape, twice")"#;
+
+    /// The names of parts and faces that it refers to.
+    pub fn names(&mut self) -> Vec<&mut Text> {
+        [&mut self.from, &mut self.to, &mut self.size]
+            .into_iter()
+            .flatten()
+            .collect()
+    }
+
+    /// What is measured.
+    pub(crate) fn measured(&self, recipe: &mut Recipe<'_>, name: &Text) -> Result<Measured, Fault> {
+        let (equation, kind, counts) = match (&self.from, &self.to, &self.size) {
+            (Some(from), Some(to), None) => {
+                let equation = self.apart(recipe, [from, to])?;
+                let counts = match self.toward {
+                    Some(_) => Counts::Signed,
+                    None => Counts::EitherWay,
+                };
+                (equation, Kind::Length, counts)
+            }
+            (None, None, Some(size)) => {
+                let (equation, kind) = self.of_size(recipe, size)?;
+                (equation, kind, Counts::Signed)
+            }
+            (None, None, None) => {
+                return Err(
+                    Fault::error(Code::MissingField, "what was measured is not stated")
+                        .at(name.span.clone(), "")
+                        .help("give `from` and `to`, or `size`"),
+                );
+            }
+            (_, _, Some(size)) => {
+                return Err(Fault::error(
+                    Code::BadValue,
+                    "either a distance is measured or a size",
+                )
+                .at(size.span.clone(), "")
+                .help("give `from` and `to`, or `size`, and not all of them"));
+            }
+            (Some(end), None, None) | (None, Some(end), None) => {
+                return Err(Fault::error(
+                    Code::MissingField,
+                    "the other end of the distance is missing",
+                )
+                .at(end.span.clone(), "")
+                .help("give both `from` and `to`"));
+            }
+        };
+        let value = own_figure(recipe, &self.is, kind)?;
+        if counts == Counts::EitherWay && value < 0.0 {
+            return Err(
+                Fault::error(Code::BadSize, "a tape reads no less than zero")
+                    .at(self.is.span(), "")
+                    .help("say `toward` which side the distance counts: then it has a sign"),
+            );
+        }
+        let uncertainty = own_figure(recipe, &self.uncertainty, kind)?;
+        if uncertainty <= 0.0 {
+            return Err(Fault::error(
+                Code::BadSize,
+                "an uncertainty has to be greater than zero",
+            )
+            .at(self.uncertainty.span(), "")
+            // common practice, no source
+            .help("a tape read to the nearest 1/16 in by one person is seldom better than 1/32 in"));
+        }
+        Ok(Measured {
+            equation,
+            counts,
+            value,
+            uncertainty,
+        })
+    }
+
+    fn apart(&self, recipe: &mut Recipe<'_>, names: [&Text; 2]) -> Result<Equation, Fault> {
+        let [from, to] = names;
+        if let (Located::Face(a), Located::Face(b)) = (recipe.feature(from)?, recipe.feature(to)?) {
+            recipe.parallel_faces([to, from], [&b, &a])?;
+        }
+        distance(recipe, names, Affine::default(), self.toward)
+    }
+
+    fn of_size(&self, recipe: &Recipe<'_>, size: &Text) -> Result<(Equation, Kind), Fault> {
+        if self.toward.is_some() {
+            return Err(Fault::error(Code::BadValue, "a size counts to no side")
+                .at(size.span.clone(), "")
+                .help("leave `toward` out"));
+        }
+        let form = recipe.size(size)?;
+        let (kind, measure) = match recipe.kind_of_size(size) {
+            Some(Kind::Angle) => (Kind::Angle, Measure::Angle),
+            Some(Kind::Length) | None => (Kind::Length, Measure::Length),
+            Some(Kind::Number) => {
+                return Err(Fault::error(
+                    Code::BadQuantity,
+                    format!("`{}` is a plain number, and can't be measured", size.value),
+                )
+                .at(size.span.clone(), "")
+                .help("name a length or an angle"));
+            }
+        };
+        Ok((Equation::Held { form, measure }, kind))
+    }
+}
+
+/// A figure that rests on nothing in the plan.
+fn own_figure(recipe: &Recipe<'_>, given: &Given, kind: Kind) -> Result<f64, Fault> {
+    let value = recipe.figure(given, kind)?;
+    let Given::Text(text) = given else {
+        return Ok(value);
+    };
+    let named = quantity::parse(&text.value)
+        .ok()
+        .and_then(|tree| Some(quantity::names(&tree).first()?.0.to_owned()));
+    match named {
+        None => Ok(value),
+        Some(name) => Err(Fault::error(
+            Code::BadQuantity,
+            format!("a measurement stands by itself, and can't be told by `{name}`"),
+        )
+        .at(text.span.clone(), "")
+        .help("write the figure that was read")),
+    }
+}

@@ -1,0 +1,384 @@
+//! Chains whose adjustment can be worked out by hand, and random ones with a blunder in them.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::fmt::Write;
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::assembly::assemble;
+use crate::document::Document;
+use crate::source::read;
+
+/// Points in a row, each a bay aft of the one before.
+const PARTS: &str = r#"parts: {
+    "a": Custom(points: {"o": ()}, planes: {"face": (looks: Aft)}, at: (fs: 0, bl: 0, wl: 0)),
+    "b": Custom(points: {"o": ()}, planes: {"face": (looks: Aft)}, at: (bl: 0, wl: 0)),
+    "c": Custom(points: {"o": ()}, planes: {"face": (looks: Aft)}, at: (bl: 0, wl: 0)),
+}, relations: {
+    "first": Spaced(from: "a.face", to: "b.face", by: "bay"),
+    "second": (is: Spaced(from: "b.face", to: "c.face", by: 20), within: 0.3),
+}"#;
+
+fn reconciled(dimensions: &str, rest: &str, measurements: &str) -> Reconciled {
+    let text = format!(
+        "(format: 1, title: \"row\", unit: Millimetre, fit: 1, dimensions: {{{dimensions}}}, {rest}, measurements: {{{measurements}}})"
+    );
+    let document: Document = read(&text).unwrap_or_else(|fault| panic!("{fault:?}"));
+    let assembly = assemble(&document).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    let solved = assembly.solve().unwrap();
+    solved.reconcile().unwrap()
+}
+
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-9
+}
+
+/// Two bays of 10 and 20 within 0.3, so of standard deviation 0.1 each; the whole measured as 30.3 ± 0.1. The misclosure of 0.3
+/// has variance 0.03, and each of the three takes a third of it.
+#[test]
+fn a_misclosure_is_shared_out_by_the_variances() {
+    for measurement in [
+        r#"from: "a.face", to: "c.face""#,
+        // a tape reads the same from either end
+        r#"from: "c.o", to: "a.face""#,
+        r#"from: "a.o", to: "c.o""#,
+        r#"from: "a.o", to: "c.face", toward: Aft"#,
+    ] {
+        let told = reconciled(
+            r#""bay": (is: 10, within: 0.3, sheet: "S1")"#,
+            PARTS,
+            &format!(r#""whole": ({measurement}, is: 30.3, uncertainty: 0.1, on: "2026-10-03")"#),
+        );
+        let whole = &told.measurements[0];
+        assert_eq!(whole.verdict, Verdict::Agrees, "{measurement}");
+        assert!(
+            near(whole.plan, 30.0) && near(whole.measured, 30.3),
+            "{measurement}: {whole:?}"
+        );
+        assert!(near(whole.adjusted.unwrap(), 30.2));
+        assert!(near(whole.residual.unwrap(), -0.1));
+        assert!(near(whole.redundancy.unwrap(), 1.0 / 3.0));
+        assert!(near(whole.normalised.unwrap(), -0.3 / 0.03_f64.sqrt()));
+        assert!(near(whole.deviation.unwrap(), 0.1 * (2.0_f64 / 3.0).sqrt()));
+        assert!(near(whole.detectable.unwrap(), 4.13 * 0.1 * 3.0_f64.sqrt()));
+        assert_eq!(told.degrees_of_freedom, 1);
+        assert!(near(told.sigma0.unwrap(), 3.0_f64.sqrt()));
+        assert_eq!(told.exact, Vec::<String>::new());
+        let names: Vec<&str> = told.figures.iter().map(|one| one.name.as_str()).collect();
+        assert_eq!(names, ["bay", "second by"]);
+        for (figure, after) in told.figures.iter().zip([10.1, 20.1]) {
+            assert!(near(figure.after, after), "{figure:?}");
+            assert!(near(figure.redundancy, 1.0 / 3.0));
+        }
+        assert_eq!(told.figures[0].sheet.as_deref(), Some("S1"));
+        assert_eq!(told.adjustment, Ended::Settled { solves: 1 });
+        assert_eq!(told.parts_shifted, 2);
+        assert!(told.shifts[0].face.starts_with("c.") && near(told.shifts[0].shift_mm[0], 0.2));
+        assert!(told.is_well() && told.next.is_empty());
+    }
+}
+
+/// One measurement over a chain: what is wrong, it or a bay, nothing tells.
+#[test]
+fn one_loop_names_all_of_its_members() {
+    let told = reconciled(
+        r#""bay": (is: 10, within: 0.3)"#,
+        PARTS,
+        r#""whole": (from: "a.face", to: "c.face", is: 32, uncertainty: 0.1)"#,
+    );
+    let names: Vec<&str> = told.suspects[0]
+        .one_of
+        .iter()
+        .map(|one| one.name.as_str())
+        .collect();
+    assert_eq!(names, ["whole", "bay", "second by"]);
+    let from = vec!["bay".to_owned(), "second by".to_owned()];
+    assert_eq!(told.measurements[0].verdict, Verdict::Undecided { from });
+    for (one, would) in told.suspects[0].one_of.iter().zip([30.0, 12.0, 22.0]) {
+        assert!(near(one.would_have_to_say, would), "{one:?}");
+    }
+    // the measurement is set aside, and the plan stays as it is
+    assert_eq!(told.parts_shifted, 0);
+    let purposes = told
+        .next
+        .iter()
+        .map(|step| step.purpose == Purpose::TellApart);
+    assert!(purposes.eq([true; 3]));
+    let between = told.next[1].between.clone().unwrap();
+    assert_eq!(between, ["a.face".to_owned(), "b.face".to_owned()]);
+    assert!(!told.is_well());
+}
+
+/// A second measurement tells which: the bay is drawn wrong, and the whole agrees once it is set aside.
+#[test]
+fn an_erratum_of_the_drawing_is_named() {
+    let told = reconciled(
+        r#""bay": (is: 10, within: 0.3)"#,
+        PARTS,
+        r#""whole": (from: "a.face", to: "c.face", is: 32, uncertainty: 0.1),
+           "first bay": (from: "a.face", to: "b.face", is: 12, uncertainty: 0.1)"#,
+    );
+    assert_eq!(told.suspects.len(), 1);
+    let [only] = &told.suspects[0].one_of[..] else {
+        panic!("{:?}", told.suspects);
+    };
+    assert_eq!(
+        (only.kind, only.name.as_str()),
+        (CandidateKind::Figure, "bay")
+    );
+    assert!(near(only.says, 10.0) && near(only.would_have_to_say, 12.0));
+    assert!(
+        told.measurements
+            .iter()
+            .all(|one| one.verdict == Verdict::Agrees)
+    );
+    assert!(told.figures[0].set_aside && near(told.figures[0].after, 12.0));
+    assert!(near(told.figures[1].after, 20.0));
+    assert_eq!(told.next[0].purpose, Purpose::Confirm);
+}
+
+/// And if it is the tape that was misread, that is named.
+#[test]
+fn a_misread_tape_is_named() {
+    let told = reconciled(
+        r#""bay": (is: 10, within: 0.3)"#,
+        PARTS,
+        r#""whole": (from: "a.face", to: "c.face", is: 30, uncertainty: 0.1),
+           "first bay": (from: "a.face", to: "b.face", is: 12, uncertainty: 0.1),
+           "second bay": (from: "b.face", to: "c.face", is: 20, uncertainty: 0.1)"#,
+    );
+    assert_eq!(told.measurements[1].verdict, Verdict::Suspect);
+    assert!(near(told.suspects[0].one_of[0].would_have_to_say, 10.0));
+    assert_eq!(told.parts_shifted, 0);
+    let step = &told.next[0];
+    assert_eq!(
+        (step.measure.as_str(), step.kind),
+        ("first bay", CandidateKind::Measurement)
+    );
+}
+
+/// Where only exact figures lead, the measurement is judged by itself.
+#[test]
+fn against_exact_figures_a_measurement_stands_alone() {
+    for (is, verdict) in [(10.3, Verdict::Agrees), (10.4, Verdict::Suspect)] {
+        let told = reconciled(
+            r#""bay": 10"#,
+            PARTS,
+            &format!(r#""first bay": (from: "a.face", to: "b.face", is: {is}, uncertainty: 0.1)"#),
+        );
+        let first = &told.measurements[0];
+        assert_eq!(first.verdict, verdict);
+        assert!(near(first.redundancy.unwrap(), 1.0));
+        assert!(near(first.normalised.unwrap(), (10.0 - is) / 0.1));
+        assert_eq!(told.exact, ["bay"]);
+        assert!(told.figures.is_empty());
+    }
+}
+
+#[test]
+fn a_loose_plan_checks_next_to_nothing() {
+    let told = reconciled(
+        r#""bay": (is: 10, within: 30)"#,
+        PARTS,
+        r#""first bay": (from: "a.face", to: "b.face", is: 12, uncertainty: 0.1)"#,
+    );
+    assert_eq!(told.measurements[0].verdict, Verdict::Unchecked);
+    assert!(told.is_well());
+    let measurement = "first bay".to_owned();
+    assert_eq!(told.next[0].purpose, Purpose::Check { measurement });
+    assert_eq!(told.next[0].measure, "bay");
+}
+
+#[test]
+fn what_is_loose_is_not_compared() {
+    let told = reconciled(
+        "",
+        r#"parts: {
+            "a": Custom(planes: {"face": (looks: Aft)}, at: (fs: 0, bl: 0, wl: 0)),
+            "c": Custom(planes: {"face": (looks: Aft)}, at: (bl: 0, wl: 0)),
+        }, relations: { "upright": Parallel("a.face", "c.face"), "on the level": Square("c.face", "datum.waterline") }"#,
+        r#""whole": (from: "a.face", to: "c.face", is: 30, uncertainty: 0.1)"#,
+    );
+    let loose = vec!["c fs".to_owned()];
+    assert_eq!(told.measurements[0].verdict, Verdict::Open { loose });
+    assert_eq!(told.measurements[0].adjusted, None);
+    assert!(!told.is_well());
+}
+
+/// A rod of length 13 within 0.9 to a rail 5 up: its foot stands √(169 − 25) = 12 away. The reach is measured as 12.6 ± 0.3,
+/// of the same weight. The adjusted layout is a true solution, so that the rod is √(x² + 25) of the adjusted reach x.
+#[test]
+fn an_adjusted_layout_is_a_layout() {
+    let told = reconciled(
+        r#""rod": (is: 13, within: 0.9)"#,
+        r#"parts: {
+            "foot": Custom(points: {"o": ()}, at: (fs: 0, bl: 0, wl: 0)),
+            "head": Custom(points: {"o": ()}, at: (fs: Find(near: 11), bl: 0, wl: 5)),
+        }, relations: { "rod": Spaced(from: "foot.o", to: "head.o", by: "rod") }"#,
+        r#""reach": (from: "foot.o", to: "head.o", toward: Aft, is: 12.6, uncertainty: 0.3)"#,
+    );
+    assert!(matches!(told.adjustment, Ended::Settled { solves } if solves > 1));
+    let reach = told.measurements[0].adjusted.unwrap();
+    let rod = told.figures[0].after;
+    assert!(near(rod, (reach * reach + 25.0).sqrt()), "{rod} {reach}");
+    assert!(near(told.shifts[0].shift_mm[0], reach - 12.0));
+    // at the minimum of (rod − 13)²/0.09 + (reach − 12.6)²/0.09: (rod − 13) = (12.6 − reach) · d reach / d rod
+    assert!((rod - 13.0 - (12.6 - reach) * rod / reach).abs() < 1e-6);
+}
+
+#[test]
+fn a_size_and_an_angle_can_be_measured() {
+    let told = reconciled(
+        r#""lean": (is: "3 deg", within: "0.3 deg"), "edge": (is: 30, within: 0.3)"#,
+        r#"parts: {
+            "plate": Plate(lies: Across, thickness: 1, width: "edge", height: 20, at: (fs: 0, bl: 0, wl: 0), turn: (pitch: "lean")),
+        }"#,
+        r#""width": (size: "plate.width", is: 30.2, uncertainty: 0.1),
+           "slope": (size: "lean", is: "3.2 deg", uncertainty: "0.1 deg")"#,
+    );
+    let [width, slope] = &told.measurements[..] else {
+        panic!();
+    };
+    assert!(near(width.adjusted.unwrap(), 30.1) && !width.angle);
+    assert!(
+        near(slope.adjusted.unwrap(), 3.1) && slope.angle,
+        "{slope:?}"
+    );
+    assert!(near(slope.plan, 3.0) && near(slope.uncertainty, 0.1));
+    let lean = told.figures.iter().find(|one| one.name == "lean").unwrap();
+    assert!(near(lean.after, 3.1) && near(lean.deviation_before, 0.1));
+}
+
+#[test]
+fn a_pair_is_measured_on_both_hands() {
+    let told = reconciled(
+        r#""half": (is: 10, within: 0.3)"#,
+        r#"parts: { "clip": Custom(points: {"o": ()}, at: (fs: 0, bl: "half", wl: 0), sides: Both) }"#,
+        r#""clip": (from: "datum.buttock_line", to: "clip.o", toward: Right, is: 10.2, uncertainty: 0.1),
+           "one": (from: "datum.buttock_line", to: "clip L.o", is: 10, uncertainty: 0.1)"#,
+    );
+    let names: Vec<&str> = told
+        .measurements
+        .iter()
+        .map(|one| one.name.as_str())
+        .collect();
+    assert_eq!(names, ["clip L", "clip R", "one"]);
+    for one in &told.measurements {
+        assert!(near(one.plan, 10.0), "{one:?}");
+        // four observations of one figure: 10, 10.2, 10.2, 10
+        assert!(near(one.adjusted.unwrap(), 10.1), "{one:?}");
+    }
+}
+
+/// A row of bays and distances measured between its frames.
+#[derive(Clone, Debug)]
+struct Chain {
+    bays: Vec<(f64, f64)>,
+    measured: Vec<(usize, usize, f64)>,
+}
+
+impl Chain {
+    /// The answer, with an error added to one observation: a measurement, or after these a bay of the plan.
+    fn told(&self, at: Option<(usize, f64)>) -> Reconciled {
+        let truth: Vec<f64> = self.bays.iter().map(|(bay, _)| *bay).collect();
+        let error = |observation: usize| {
+            at.filter(|(at, _)| *at == observation)
+                .map_or(0.0, |(_, by)| by)
+        };
+        let (mut dimensions, mut parts, mut relations, mut measurements) =
+            (String::new(), String::new(), String::new(), String::new());
+        for i in 0..=self.bays.len() {
+            let fs = if i == 0 { "fs: 0, " } else { "" };
+            write!(
+                parts,
+                r#""f{i}": Custom(planes: {{"web": (looks: Fwd)}}, at: ({fs}bl: 0, wl: 0)),"#
+            )
+            .unwrap();
+        }
+        for (i, (bay, deviation)) in self.bays.iter().enumerate() {
+            let bay = bay + error(self.measured.len() + i);
+            write!(
+                dimensions,
+                r#""bay{i}": (is: {bay:.12}, within: {}),"#,
+                3.0 * deviation
+            )
+            .unwrap();
+            write!(
+                relations,
+                r#""r{i}": Spaced(from: "f{i}.web", to: "f{}.web", by: "bay{i}"),"#,
+                i + 1
+            )
+            .unwrap();
+        }
+        for (i, (from, to, deviation)) in self.measured.iter().enumerate() {
+            let is = truth[*from..*to].iter().sum::<f64>() + error(i);
+            write!(
+                measurements,
+                r#""m{i}": (from: "f{from}.web", to: "f{to}.web", is: {is:.12}, uncertainty: {deviation}),"#
+            )
+            .unwrap();
+        }
+        reconciled(
+            &dimensions,
+            &format!("parts: {{{parts}}}, relations: {{{relations}}}"),
+            &measurements,
+        )
+    }
+}
+
+fn chains() -> impl Strategy<Value = Chain> {
+    let bay = (300.0..600.0_f64, 0.1..1.0_f64);
+    prop::collection::vec(bay, 2..6).prop_flat_map(|bays| {
+        let n = bays.len();
+        let ends = (0..n, 0..n, 0.1..1.0_f64);
+        let span = ends.prop_map(|(a, b, deviation)| (a.min(b), a.max(b) + 1, deviation));
+        prop::collection::vec(span, 1..7).prop_map(move |measured| Chain {
+            bays: bays.clone(),
+            measured,
+        })
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn without_errors_nothing_is_suspect(chain in chains()) {
+        let told = chain.told(None);
+        prop_assert!(told.suspects.is_empty(), "{told:?}");
+        prop_assert_eq!(told.parts_shifted, 0);
+        let checked: f64 = told.measurements.iter().filter_map(|one| one.redundancy).sum::<f64>()
+            + told.figures.iter().map(|one| one.redundancy).sum::<f64>();
+        prop_assert!((checked - chain.measured.len() as f64).abs() < 1e-9);
+    }
+
+    /// A blunder of ten standard deviations and more, in a measurement or in the plan, is named where a third of it shows.
+    #[test]
+    fn a_blunder_is_named(chain in chains(), at in any::<prop::sample::Index>(), size in 10.0..40.0_f64, short: bool) {
+        let at = at.index(chain.measured.len() + chain.bays.len());
+        let plain = chain.told(None);
+        let (name, redundancy, deviation) = match at.checked_sub(chain.measured.len()) {
+            None => (format!("m{at}"), plain.measurements[at].redundancy.unwrap(), chain.measured[at].2),
+            Some(bay) => {
+                let name = format!("bay{bay}");
+                let figure = plain.figures.iter().find(|figure| figure.name == name);
+                (name, figure.map_or(0.0, |figure| figure.redundancy), chain.bays[bay].1)
+            }
+        };
+        prop_assume!(redundancy > 0.3);
+        let error = deviation * if short { -size } else { size };
+        let told = chain.told(Some((at, error)));
+        prop_assert_eq!(told.suspects.len(), 1, "{:?}", told.suspects);
+        let one = told.suspects[0].one_of.iter().find(|one| one.name == name);
+        prop_assert!(one.is_some(), "{name} is not among {:?}", told.suspects);
+        let one = one.unwrap();
+        prop_assert!((one.says - one.would_have_to_say - error).abs() < 1e-6);
+        prop_assert!(!told.is_well());
+        // what is named besides it explains the data about as well
+        for other in &told.suspects[0].one_of {
+            prop_assert!(one.normalised.powi(2) - other.normalised.powi(2) < 3.85);
+        }
+        prop_assert!(told.suspects[0].one_of[0].normalised.powi(2) - one.normalised.powi(2) < 1e-3);
+    }
+}

@@ -119,7 +119,13 @@ fn candidates(layout: &Layout, motion: &Loose) -> Vec<Candidate> {
                 list.push(Candidate::plain(format!("Level({named:?})")));
             }
         }
-        ends(layout, part, &mut list);
+        let changes_in_size = motion.rates.iter().any(|(told, _)| {
+            let what = told.strip_prefix(name.as_str()).unwrap_or("").trim();
+            !what.is_empty() && !COORDINATES.contains(&what)
+        });
+        if changes_in_size {
+            ends(layout, part, &mut list);
+        }
     }
     list
 }
@@ -188,6 +194,17 @@ fn faces_near(layout: &Layout, face: &PlacedFeature) -> Vec<Near> {
 /// A distance from the datum. Where a loose part happens to lie others may come out with no length: so it is tried
 /// elsewhere too.
 fn spacing(layout: &Layout, part: &PlacedPart, axis: Axis, list: &mut Vec<Candidate>) {
+    let across = |feature: &&PlacedFeature| feature.axis == Some(axis);
+    let other = |feature: &&PlacedFeature| feature.shape != FeatureShape::Face;
+    let faces = part.features.iter();
+    let first = faces.clone().find(across);
+    if let Some(feature) = first.or_else(|| faces.clone().find(other)) {
+        list.push(spaced(layout, part, feature, axis));
+    }
+}
+
+/// One feature at a distance from the datum.
+fn spaced(layout: &Layout, part: &PlacedPart, feature: &PlacedFeature, axis: Axis) -> Candidate {
     /// How far from where it lies, in shares of the greatest length of any part.
     const ELSEWHERE: [f64; 4] = [0.5, 1.0, -0.5, -1.0];
     let parts = layout.parts.iter();
@@ -200,33 +217,29 @@ fn spacing(layout: &Layout, part: &PlacedPart, axis: Axis, list: &mut Vec<Candid
         Axis::ButtockLine => "datum.buttock_line",
         Axis::Waterline => "datum.waterline",
     };
-    let across = |feature: &&PlacedFeature| feature.axis == Some(axis);
-    let other = |feature: &&PlacedFeature| feature.shape != FeatureShape::Face;
-    let faces = part.features.iter();
-    if let Some(feature) = faces
-        .clone()
-        .find(across)
-        .or_else(|| faces.clone().find(other))
-    {
-        let to = full(part, feature);
-        let by = feature.at_mm[axis.index()];
-        let with = |by: &str| format!("Spaced(from: {datum:?}, to: {to:?}, by: {by:?})");
-        let elsewhere = ELSEWHERE.map(|share| by + share * longest);
-        let figures = [by]
-            .into_iter()
-            .chain(elsewhere)
-            .filter(|by| by.is_finite());
-        list.push(Candidate {
-            tried: figures.map(|by| with(&format!("{by:.9} mm"))).collect(),
-            shown: with("…"),
-        });
+    let to = full(part, feature);
+    let by = feature.at_mm[axis.index()];
+    let with = |by: &str| format!("Spaced(from: {datum:?}, to: {to:?}, by: {by:?})");
+    let elsewhere = ELSEWHERE.map(|share| by + share * longest);
+    let figures = [by]
+        .into_iter()
+        .chain(elsewhere)
+        .filter(|by| by.is_finite());
+    Candidate {
+        tried: figures.map(|by| with(&format!("{by:.9} mm"))).collect(),
+        shown: with("…"),
     }
 }
 
-/// A found length settled by where an end comes to.
+/// A found size settled by where an end or a face of the part comes to: ends first, then other faces.
 fn ends(layout: &Layout, part: &PlacedPart, list: &mut Vec<Candidate>) {
-    let is_end = |feature: &&PlacedFeature| feature.name.ends_with("_end");
-    for end in part.features.iter().filter(is_end) {
+    let mut faces: Vec<(&PlacedFeature, Axis)> = part
+        .features
+        .iter()
+        .filter_map(|face| Some((face, face.axis?)))
+        .collect();
+    faces.sort_by_key(|(face, _)| !face.name.ends_with("_end"));
+    for (end, _) in &faces {
         for near in faces_near(layout, end) {
             let (end, face) = (full(part, end), near.name);
             list.push(Candidate::plain(format!(
@@ -234,6 +247,11 @@ fn ends(layout: &Layout, part: &PlacedPart, list: &mut Vec<Candidate>) {
             )));
         }
     }
+    list.extend(
+        faces
+            .iter()
+            .map(|(face, axis)| spaced(layout, part, face, *axis)),
+    );
 }
 
 fn full(part: &PlacedPart, feature: &PlacedFeature) -> String {

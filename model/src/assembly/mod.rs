@@ -11,6 +11,7 @@ mod solved;
 mod statements;
 
 pub use measurements::AssembledMeasurement;
+pub(crate) use outcome::SIZE_ROUNDING_MM;
 pub use quantities::{Label, Origin, Quantities, Resolved};
 pub use solved::Solved;
 

@@ -13,6 +13,8 @@ use crate::source::{Code, Fault};
 
 /// Ten kilometres: a figure this large is the quotient of something and nearly nothing.
 const RUN_OFF_MM: f64 = 1e7;
+/// A size no greater than this is none: what is lost in computing.
+pub(crate) const SIZE_ROUNDING_MM: f64 = 1e-6;
 /// At most this many statements are shown with a fault.
 const SHOWN: usize = 4;
 
@@ -79,11 +81,11 @@ fn within_reach(value: f64) -> bool {
 
 /// What a found size has to be and isn't.
 fn broken_limit(size: &AssembledSize, value: f64) -> Option<&'static str> {
-    /// Millimetres lost in computing.
-    const ROUNDING: f64 = 1e-6;
     match size.role {
-        Role::Gauge | Role::Extent if value <= ROUNDING => Some("it has to be greater than zero"),
-        Role::Radius if value < -ROUNDING => Some("it can't be less than zero"),
+        Role::Gauge | Role::Extent if value <= SIZE_ROUNDING_MM => {
+            Some("it has to be greater than zero")
+        }
+        Role::Radius if value < -SIZE_ROUNDING_MM => Some("it can't be less than zero"),
         Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate | Role::Angle => None,
     }
 }

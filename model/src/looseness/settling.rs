@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use strongback_solver::{Equation, EquationId, Sensitivity, Var, Verdict};
 
-use crate::assembly::{Assembly, Solved, assemble};
+use crate::assembly::{Assembly, SIZE_ROUNDING_MM, Solved, assemble};
 use crate::document::{Document, Stated};
 use crate::layout::Layout;
 use crate::must_fit::Measure;
@@ -240,6 +240,6 @@ fn sizes_stay(solved: &Solved<'_>, motion: &BTreeMap<Var, f64>, by: f64) -> bool
             .filter_map(|(var, factor)| Some(factor * motion.get(var)?))
             .sum();
         let value = solved.solution.form(&size.resolved.form) + by * moved;
-        moved == 0.0 || !matches!(size.role, Role::Gauge | Role::Extent) || value > 0.0
+        moved == 0.0 || !matches!(size.role, Role::Gauge | Role::Extent) || value > SIZE_ROUNDING_MM
     })
 }

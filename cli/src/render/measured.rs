@@ -82,25 +82,39 @@ fn measurements(told: &Reconciled, unit: Unit, width: usize) -> String {
             0,
         ));
     }
-    let says = |one: &Compared| match &one.verdict {
-        Verdict::Open { loose } if loose.is_empty() => Some(format!(
-            "{}: rests on something loose; the plan's figure only shows where that stands now.",
-            one.name
-        )),
+    let says = |one: &Compared| {
+        match &one.verdict {
+        Verdict::Open { loose } if loose.is_empty() => Some(
+            "Resting on something loose, so that the plan's figure only shows where that stands now"
+                .to_owned(),
+        ),
         Verdict::Open { loose } => Some(format!(
-            "{}: rests on {}, which nothing settles; the plan's figure only shows where that stands now.",
-            one.name,
+            "Resting on {}, which nothing settles, so that the plan's figure only shows where that stands now",
             list(loose)
         )),
         _ if !one.disputed.is_empty() => Some(format!(
-            "{}: rests on figures that contradict each other: {} (`strongback odds` tells).",
-            one.name,
+            "Resting on figures that contradict each other ({}; `strongback odds` tells)",
             list(&one.disputed)
         )),
         _ => None,
+    }
     };
-    for remark in told.measurements.iter().filter_map(says) {
-        text.push_str(&wrapped(&remark, width, 2));
+    let mut remarks: Vec<(String, Vec<&str>)> = Vec::new();
+    for one in &told.measurements {
+        let Some(remark) = says(one) else {
+            continue;
+        };
+        match remarks.iter_mut().find(|(known, _)| *known == remark) {
+            Some((_, names)) => names.push(&one.name),
+            None => remarks.push((remark, vec![&one.name])),
+        }
+    }
+    for (remark, names) in remarks {
+        text.push_str(&wrapped(
+            &format!("{remark}: {}.", names.join(", ")),
+            width,
+            2,
+        ));
     }
     text.push('\n');
     text

@@ -42,7 +42,7 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
     }
     if answer.fits.iter().any(|fit| !fit.disputed.is_empty()) {
         text.push_str(&wrapped(
-            "DISPUTED: it rests on figures that contradict each other; `strongback locate` tells which.",
+            "DISPUTED: it rests on figures that contradict each other; `strongback odds` tells which.",
             width,
             0,
         ));

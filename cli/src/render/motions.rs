@@ -1,5 +1,7 @@
 //! `loose` as text.
 
+use strongback_model::words::without_hand;
+
 use super::figures;
 use super::table::wrapped;
 use crate::command::LooseAnswer;
@@ -16,16 +18,32 @@ pub fn text(answer: &LooseAnswer, width: usize) -> String {
     for motion in &answer.motions {
         text.push_str(&wrapped(&format!("{}.", motion.motion.told), width, 2));
         if motion.settled_by.is_empty() {
-            text.push_str("  Nothing of the usual was found to settle it by itself.\n");
+            text.push_str(
+                "  No contact and no distance of the usual was found to settle it by itself.\n",
+            );
         }
         for (at, relation) in motion.settled_by.iter().enumerate() {
             let lead = if at == 0 { "settled by" } else { "or by" };
             text.push_str(&wrapped(&format!("  {lead} {relation}"), width, 6));
         }
+        // any unknown that moves takes the whole motion with it, once it is given; one hand of two can't be given alone
+        let of_a_hand = |figure: &str| {
+            let mut parts = motion.motion.parts.iter();
+            parts.any(|part| without_hand(part).is_some() && figure.starts_with(part.as_str()))
+        };
+        let mut figures = motion.motion.rates.iter().map(|(figure, _)| figure);
+        if let Some(figure) = figures.find(|figure| !of_a_hand(figure)) {
+            let lead = if motion.settled_by.is_empty() {
+                "settled"
+            } else {
+                "or"
+            };
+            text.push_str(&wrapped(&format!("  {lead} by stating {figure}"), width, 6));
+        }
         text.push('\n');
     }
     text.push_str(&wrapped(
-        "Each suggestion was tried: with it one freedom is gone and nothing new is at odds. Which of them the drawings mean \
+        "Each relation was tried: with it one freedom is gone and nothing new is at odds. Which of them the drawings mean \
          is yours to look up; `…` stands for a figure.",
         width,
         0,

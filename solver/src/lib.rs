@@ -14,12 +14,14 @@
 //! - [`levenberg_marquardt`]: the damped least-squares method that solves a block
 //! - [`rank`]: numerical rank and null space of a dense block
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
+//! - [`Sampler`]: what a solution becomes when given variables and rows vary
 
 mod basis;
 mod block;
 mod equation;
 mod error;
 mod evaluate;
+mod figure;
 pub mod geometry;
 mod least_miss;
 pub mod levenberg_marquardt;
@@ -27,6 +29,7 @@ mod place;
 pub mod rank;
 mod rough;
 mod rows;
+mod sampling;
 mod search;
 mod solution;
 mod solve;
@@ -38,6 +41,7 @@ mod tolerance;
 pub use equation::{Equation, Measure};
 pub use error::SolveError;
 pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var, Way};
+pub use sampling::{Observed, Read, Sampler, Samples, Source, Spread, Variation};
 pub use solution::{Report, Sensitivity, Solution, Verdict};
 pub use solve::solve;
 pub use system::{EquationId, State, Status, System, Variable};

@@ -6,7 +6,7 @@
 //!   [`mod@restated`] tells what that states differently of places
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
-//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`]:
+//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`], [`stack`]:
 //!   what follows from it
 
 pub mod assembly;
@@ -25,6 +25,7 @@ pub mod relation;
 pub mod restated;
 pub mod shift;
 pub mod source;
+pub mod stack;
 mod trace;
 pub mod why;
 pub mod words;

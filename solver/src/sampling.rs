@@ -225,8 +225,7 @@ impl Sampler<'_, '_> {
                 },
                 _,
             ) => {
-                let rows =
-                    std::array::from_fn(|row| nominal[row] + sum(&slopes[row], draws));
+                let rows = std::array::from_fn(|row| nominal[row] + sum(&slopes[row], draws));
                 system.miss_of_rows(equation, rows)
             }
             (_, None) => f64::NAN,

@@ -8,6 +8,7 @@ mod loose;
 mod new;
 mod odds;
 mod recut;
+mod stack;
 mod trial;
 mod why;
 
@@ -23,6 +24,7 @@ pub use loose::LooseAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
 pub use recut::RecutAnswer;
+pub use stack::StackAnswer;
 pub use trial::{Trial, TryAnswer};
 pub use why::WhyAnswer;
 
@@ -190,6 +192,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Why(it) => why::run(it),
         Command::Odds(it) => odds::run(it),
         Command::Loose(it) => loose::run(it),
+        Command::Stack(it) => stack::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
@@ -205,6 +208,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("why", schemars::schema_for!(WhyAnswer)),
         ("odds", schemars::schema_for!(OddsAnswer)),
         ("loose", schemars::schema_for!(LooseAnswer)),
+        ("stack", schemars::schema_for!(StackAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),

@@ -1,6 +1,7 @@
 //! Answers as text. The only place that knows widths and layouts of tables.
 
 pub mod chain;
+pub mod decimal;
 pub mod fault;
 pub mod figures;
 pub mod fits;
@@ -8,6 +9,8 @@ pub mod loops;
 pub mod motions;
 pub mod odds;
 pub mod recut;
+pub mod stack;
+mod stack_bars;
 pub mod stations;
 mod table;
 pub mod trial;

@@ -8,7 +8,7 @@ mod quantities;
 mod reach;
 mod statements;
 
-pub use quantities::{Label, Origin, Quantities, Resolved};
+pub use quantities::{Figure, Label, Origin, Quantities, Resolved};
 
 use std::cell::OnceCell;
 use std::collections::{BTreeSet, HashMap};
@@ -20,7 +20,7 @@ use strongback_solver::{
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
-use crate::part::{Part, Role, Shape, Sizes};
+use crate::part::{Part, Role, Shape};
 use crate::quantity::{Kind, Length, Unit, format};
 use crate::relation::{Built, Fastener, Hand, Standing};
 use crate::source::{Code, Fault, Text};
@@ -116,6 +116,8 @@ pub struct AssembledFit {
     pub measures: Vec<Measure>,
     /// The features that it names.
     pub names: Vec<String>,
+    /// The variables in the figures that it demands.
+    pub figures: BTreeSet<Var>,
 }
 
 /// The tolerance of a must-fit, for what is compared as a length and for what is compared as an angle.
@@ -177,6 +179,8 @@ pub struct Assembly {
     statement_at: HashMap<String, usize>,
     /// The equations that are assumed, not stated: they give way without a word.
     pub assumed: BTreeSet<EquationId>,
+    /// The tolerance of what states none: millimetres, or radians for an angle.
+    pub within: Option<(f64, Kind)>,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
     pub(crate) positions_yield: bool,
     /// The must-fits.
@@ -207,6 +211,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         owner: Vec::new(),
         statement_at: HashMap::new(),
         assumed: BTreeSet::new(),
+        within: None,
         positions_yield: document
             .relations
             .iter()
@@ -237,6 +242,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         parts::build(&mut assembly, &parts, &mut faults);
     }
     if faults.is_empty() {
+        statements::general(&mut assembly, document, &mut faults);
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);
     }
@@ -395,16 +401,4 @@ pub struct Solved<'a> {
     pub(crate) moving: OnceCell<BTreeSet<Var>>,
     /// For each statement at odds the equations of its circuit, once they were asked for.
     pub(crate) odd_circuits: OnceCell<Vec<(String, BTreeSet<EquationId>)>>,
-}
-
-impl Solved<'_> {
-    /// A part's sizes with the values that were found.
-    pub(crate) fn sizes_found(&self, part: &AssembledPart) -> Sizes {
-        let mut sizes = Sizes::default();
-        for size in &part.sizes {
-            let form = &size.resolved.form;
-            sizes.insert(size.name.clone(), form.clone(), self.solution.form(form));
-        }
-        sizes
-    }
 }

@@ -6,13 +6,22 @@ use std::ops::Range;
 use indexmap::IndexMap;
 
 use super::definitions::Sheets;
-use super::{AssembledFit, AssembledStatement, Assembly, Origin, Within};
+use super::{AssembledFit, AssembledStatement, Assembly, Figure, Origin, Within};
 use crate::document::Document;
 use crate::part::mirror_word;
 use crate::quantity::Kind;
 use crate::relation::{Hand, Purpose, Recipe, split_name};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::Sides;
+
+/// Notes the tolerance of what states none.
+pub(super) fn general(assembly: &mut Assembly, document: &Document, faults: &mut Vec<Fault>) {
+    let within = document.within.as_ref();
+    match within.map(|given| assembly.tolerance_of(given)).transpose() {
+        Ok(within) => assembly.within = within,
+        Err(fault) => faults.push(fault),
+    }
+}
 
 /// Enters all relations.
 pub(super) fn relations(
@@ -40,8 +49,9 @@ pub(super) fn relations(
         let origin = Origin {
             span: entry.name.span.clone(),
             sheet: sheet.clone(),
-            within: within.map(|(value, _)| value),
+            within,
             trust: remarks.trust,
+            figure: Figure::Relation,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
             entry
@@ -124,6 +134,7 @@ pub(super) fn must_fits(
             sheet,
             within: None,
             trust: remarks.trust,
+            figure: Figure::Demand,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
             entry
@@ -151,14 +162,18 @@ pub(super) fn must_fits(
                 Purpose::Measure,
             );
             match fit.measures(&mut recipe) {
-                Ok(measures) => assembly.fits.push(AssembledFit {
-                    name,
-                    word: fit.word(),
-                    span: entry.name.span.clone(),
-                    within,
-                    measures,
-                    names,
-                }),
+                Ok(measures) => {
+                    let figures = recipe.take_figures();
+                    assembly.fits.push(AssembledFit {
+                        name,
+                        word: fit.word(),
+                        span: entry.name.span.clone(),
+                        within,
+                        measures,
+                        names,
+                        figures,
+                    });
+                }
                 Err(fault) => {
                     faults.push(fault);
                     break;
@@ -322,7 +337,7 @@ impl Assembly {
         })
     }
 
-    fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {
+    pub(super) fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {
         let kind = self.quantities.kind_of(given);
         let value = self.quantities.value(given, kind)?;
         if value <= 0.0 {

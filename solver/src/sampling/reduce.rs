@@ -68,7 +68,11 @@ pub(super) fn sampler<'s, 'm>(
             }
             Observed::State { reads, value } => {
                 by_state.extend(columns);
-                givens.extend(reads.into_iter().filter(|var| reach.given.contains_key(var)));
+                givens.extend(
+                    reads
+                        .into_iter()
+                        .filter(|var| reach.given.contains_key(var)),
+                );
                 Prepared::State(value)
             }
         });
@@ -226,7 +230,9 @@ impl<'s> Reach<'s> {
     fn classify(&mut self, blocks: &BTreeSet<usize>) {
         for &at in blocks {
             let block = &self.blocks[at];
-            let above = self.reads[at].iter().filter(|c| self.finder[**c] != Some(at));
+            let above = self.reads[at]
+                .iter()
+                .filter(|c| self.finder[**c] != Some(at));
             let above = above.map(|column| self.follows[*column]).max();
             let above = above.unwrap_or(Follows::Still);
             let reached = above != Follows::Still
@@ -270,10 +276,7 @@ impl<'s> Reach<'s> {
 
     /// The varying givens that an equation reads.
     fn givens_of(&self, equation: &Equation) -> Vec<Var> {
-        let mut list = self
-            .rows
-            .system
-            .variables_of(equation, Some(Status::Given));
+        let mut list = self.rows.system.variables_of(equation, Some(Status::Given));
         list.retain(|var| self.given.contains_key(var));
         list
     }

@@ -243,6 +243,7 @@ fn every_answer_keeps_to_its_schema() {
         let loose = json(&["loose", model]);
         assert_eq!(loose["motions"].as_array().unwrap().len(), 0, "{model}");
         holds("loose", &loose);
+        holds("stack", &json(&["stack", model, "--samples", "20"]));
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();
         holds("draw", &json(&["draw", model, "-o", picture]));

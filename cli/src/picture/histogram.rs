@@ -45,7 +45,8 @@ pub fn histogram(samples: &Samples<'_>) -> String {
     let words = |size, colour| Lettering::new(size, colour, Anchor::Start);
     let fitted = font::fitted(&title, ink::TITLE, room);
     sheet.text([MARGIN, y], &fitted, words(ink::TITLE, ink::INK));
-    for line in font::wrapped(samples.subtitle, ink::CAPTION, room) {
+    let subtitle = samples.subtitle.replace('`', "");
+    for line in font::wrapped(&subtitle, ink::CAPTION, room) {
         y += 1.6 * ink::CAPTION;
         sheet.text([MARGIN, y], &line, words(ink::CAPTION, ink::PALE_INK));
     }
@@ -166,6 +167,14 @@ fn panel(
         let told = format!("{name} {}", decimal.both_sides(off));
         reach(sheet, axis, range, &told, y);
         y += 1.2 * LINE;
+    }
+    let beyond = |limit: Option<f64>, is: fn(f64, f64) -> bool, worst: f64| {
+        limit.is_some_and(|limit| is(worst, limit))
+    };
+    if beyond(measure.least, |worst, limit| worst < limit, sampled.least)
+        || beyond(measure.most, |worst, limit| worst > limit, sampled.greatest)
+    {
+        remarks.insert(0, "Hatched: beyond a limit.".to_owned());
     }
     let [low, _, high] = sampled.quantiles;
     let told = format!("99.73 % of builds: {}", decimal.range([low, high]));

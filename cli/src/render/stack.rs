@@ -1,7 +1,7 @@
 //! `stack` as text: how often, then the figures, then who brings how much, then the samples as bars.
 
 use strongback_model::quantity::Unit;
-use strongback_model::stack::{Chance, Fails, Share, Stack, StackVerdict, StackedMeasure};
+use strongback_model::stack::{Chance, Fails, Share, Spread, Stack, StackVerdict, StackedMeasure};
 
 use super::decimal::Decimal;
 use super::figures::{self, count};
@@ -100,8 +100,26 @@ pub fn text(answer: &StackAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
+    if let Some(stack) = answer.stacks.iter().find(|stack| stack.chance.is_some()) {
+        text.push_str(&wrapped(&assumed(stack), width, 0));
+        text.push('\n');
+    }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
+}
+
+/// What the samples take for granted.
+fn assumed(stack: &Stack) -> String {
+    let spread = match stack.spread {
+        Spread::Normal => {
+            "normally, with three standard deviations to its tolerance (common practice, no source)"
+        }
+        Spread::Uniform => "evenly over its tolerance",
+    };
+    format!(
+        "Assumed: each figure is off by itself, about its stated value, {spread}. Seed {}.",
+        stack.seed
+    )
 }
 
 /// All must-fits in one table.
@@ -360,8 +378,8 @@ fn shares(list: &[Share], decimal: Decimal, unit: Unit, width: usize) -> String 
                 ),
                 format!(
                     "{}{}",
-                    own.both_sides(share.within),
-                    if share.general { " *" } else { "" }
+                    if share.general { "*" } else { "" },
+                    own.both_sides(share.within)
                 ),
                 share
                     .rate

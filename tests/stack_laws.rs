@@ -180,6 +180,37 @@ fn a_clearance_between_metal_is_stacked_by_differences() {
     assert_near!(sampled.sd, 0.45_f64.sqrt() / 3.0, epsilon = 0.01);
 }
 
+/// A hole off to two sides by figures of one standard deviation σ: how far off follows Rayleigh's distribution, with the mean
+/// σ √(π/2) and the share 1 − exp(−t²/2σ²) within t (Lord Rayleigh, Phil. Mag. 10, 1880; recomputed).
+#[test]
+fn a_distance_without_a_sign_is_rayleighs() {
+    let body = r#"dimensions: { "right": (is: "0 mm", within: 0.3), "up": (is: "0 mm", within: 0.3) },
+        parts: {
+            "pin": Custom(lines: {"axis": (along: Station)}, at: (fs: 0, bl: 0, wl: 0)),
+            "plate": Custom(lines: {"hole": (along: Station, at: (bl: "right", wl: "up"))}, at: (fs: 0, bl: 0, wl: 0)),
+        },
+        must_fit: { "in line": (is: OneLine(["pin.axis", "plate.hole"]), within: 0.2) },"#;
+    let off = measure("Millimetre", body, "in line", PLAIN);
+    let (n, sd) = (20_000.0_f64, 0.1);
+    assert!(off.unsigned && off.least.is_none() && off.corners.is_none());
+    assert_near!(off.worst_case, 0.6, epsilon = 1e-9);
+    let sampled = off.sampled.unwrap();
+    let own_sd = sd * (2.0 - std::f64::consts::FRAC_PI_2).sqrt();
+    assert_near!(
+        sampled.mean,
+        sd * std::f64::consts::FRAC_PI_2.sqrt(),
+        epsilon = 4.0 * own_sd / n.sqrt()
+    );
+    let share = 1.0 - (-2.0_f64).exp();
+    assert_near!(
+        off.chance.share,
+        share,
+        epsilon = 4.0 * (share * (1.0 - share) / n).sqrt()
+    );
+    // the mean is not the plan's nothing, and yet the estimate holds
+    assert!(off.linear.unwrap().fails.is_empty());
+}
+
 /// A crank that can't reach in every build: what can't be solved is counted and missing, not left out.
 #[test]
 fn builds_that_can_not_be_put_together_count_as_missing() {

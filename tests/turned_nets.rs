@@ -300,7 +300,7 @@ fn varied(stacked: &Stacked) -> Vec<Variation> {
 
 fn tips(stacked: &Stacked) -> Vec<Observed<'_>> {
     [0, 1, 2]
-        .map(|axis| Observed::Miss(tip_along(stacked, axis)))
+        .map(|axis| Observed::Miss(Box::new(tip_along(stacked, axis))))
         .into()
 }
 

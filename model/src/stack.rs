@@ -7,23 +7,19 @@
 
 mod linear;
 mod sources;
+mod stacking;
 mod statistics;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_solver::{Affine, Equation, Measure as Kind, Observed, Source, State, Variation};
 
-use crate::assembly::{AssembledFit, AssembledPart, Solved};
-use crate::fit::{Measured, clearance};
-use crate::layout::At;
-use crate::must_fit::Measure;
+use crate::assembly::{AssembledFit, Solved};
 use crate::source::{Code, Fault, nearest};
 
 pub use linear::{Fails, LinearCheck, Share};
 pub use statistics::{Capability, Chance, Histogram, Sampled};
 
-use linear::Rates;
-use sources::Varied;
+use stacking::Demand;
 
 /// How figures are spread over their tolerance.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
@@ -200,155 +196,6 @@ impl Solved<'_> {
             .map(|fit| self.stack_one(fit, &varied, sampling))
             .collect())
     }
-
-    fn stack_one(&self, fit: &AssembledFit, varied: &[Varied], sampling: Sampling) -> Stack {
-        let mut stack = Stack {
-            name: fit.name.clone(),
-            kind: fit.word.to_owned(),
-            verdict: StackVerdict::Open,
-            disputed: self.disputes(fit),
-            chance: None,
-            spread: sampling.spread,
-            seed: sampling.seed,
-            measures: Vec::new(),
-            held: Vec::new(),
-        };
-        if !fit.measures.iter().all(|one| self.rests_on_settled(one)) {
-            return stack;
-        }
-        let clear = |measure: &Measure| matches!(measure, Measure::Clearance { .. });
-        let samples = if fit.measures.iter().any(clear) {
-            sampling.samples.min(CLEARANCE_SAMPLES)
-        } else {
-            sampling.samples
-        };
-        let variations: Vec<Variation> = varied.iter().map(Varied::variation).collect();
-        let observed = fit.measures.iter().map(|one| self.observed(fit, one));
-        let sampler = self.solution.sampler(&variations, observed.collect());
-        let drawn = sampler.sample(samples, sampling.seed, sampling.spread.solvers());
-        let mut all_fit = vec![true; samples];
-        for (at, (measure, mut values)) in fit.measures.iter().zip(drawn.values).enumerate() {
-            let plan = self.demand(fit, measure);
-            if plan.angle {
-                values
-                    .iter_mut()
-                    .for_each(|value| *value = value.to_degrees());
-            }
-            for (all, value) in all_fit.iter_mut().zip(&values) {
-                *all &= plan.takes(*value);
-            }
-            let rates = match self.equation(fit, measure) {
-                Some(equation) => self.rates(&equation, varied),
-                None => Rates::by_differences(&sampler, at, varied, sampling.spread.solvers()),
-            };
-            stack.held.extend(self.held(fit, measure, varied));
-            stack.measures.push(linear::stacked(
-                plan,
-                &rates,
-                varied,
-                values,
-                sampling.spread.solvers(),
-                |off| sampler.at(off).get(at).copied(),
-            ));
-        }
-        stack.held.sort_unstable();
-        stack.held.dedup();
-        stack.measures.sort_by(|a, b| {
-            let share = a.chance.share.total_cmp(&b.chance.share);
-            share.then(b.tightness().total_cmp(&a.tightness()))
-        });
-        let chance = Chance::of(all_fit.iter().filter(|fits| **fits).count(), samples);
-        stack.verdict = if chance.share >= ENOUGH {
-            StackVerdict::Fits
-        } else {
-            StackVerdict::Misses
-        };
-        stack.chance = Some(chance);
-        stack
-    }
-
-    /// The equation that is measured, with what the must-fit demands held as stated; none for a clearance.
-    fn equation(&self, fit: &AssembledFit, measure: &Measure) -> Option<Equation> {
-        let equation = match measure {
-            Measure::Zero { equation, .. } | Measure::Within { equation, .. } => equation.clone(),
-            Measure::Clearance { .. } => return None,
-        };
-        let Some(figure) = equation.figure() else {
-            return Some(equation);
-        };
-        let mut held = Affine::constant(figure.constant);
-        for (var, coefficient) in &figure.terms {
-            held = held.plus(&if fit.figures.contains(var) {
-                Affine::constant(self.solution.state().value(*var) * coefficient)
-            } else {
-                Affine::var(*var).times(*coefficient)
-            });
-        }
-        Some(equation.with_figure(held))
-    }
-
-    fn observed<'m>(&'m self, fit: &AssembledFit, measure: &Measure) -> Observed<'m> {
-        if let Some(equation) = self.equation(fit, measure) {
-            return Observed::Miss(equation);
-        }
-        let Measure::Clearance { parts, .. } = measure else {
-            return Observed::Miss(Equation::Held {
-                form: Affine::default(),
-                measure: Kind::Length,
-            });
-        };
-        let system = &self.assembly.system;
-        let [a, b]: [&AssembledPart; 2] = parts.map(|part| &self.assembly.parts[part]);
-        let mut reads = Vec::new();
-        for part in [a, b] {
-            reads.extend(system.vars_of_body(part.body));
-            reads.extend(part.sizes.iter().flat_map(|size| size.resolved.form.vars()));
-        }
-        Observed::State {
-            reads,
-            value: Box::new(move |state: &State| {
-                let at = At { system, state };
-                clearance::between(&at.metal(a), &at.metal(b))
-            }),
-        }
-    }
-
-    /// What is measured in the plan, and its limits. What has no sign has no lower limit.
-    fn demand(&self, fit: &AssembledFit, measure: &Measure) -> Demand {
-        let plan = self.measured(fit, measure);
-        let unsigned = match measure {
-            Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
-                equation.rows() > 1
-            }
-            Measure::Clearance { .. } => false,
-        };
-        Demand {
-            least: plan.least.filter(|_| !unsigned),
-            what: plan.what,
-            angle: plan.angle,
-            nominal: plan.value,
-            most: plan.most,
-            unsigned,
-        }
-    }
-}
-
-/// What a measure is compared with. Millimetres or degrees.
-#[derive(Clone, Debug)]
-struct Demand {
-    what: String,
-    angle: bool,
-    unsigned: bool,
-    nominal: f64,
-    least: Option<f64>,
-    most: Option<f64>,
-}
-
-impl Demand {
-    /// Whether a value will do; what could not be measured doesn't.
-    fn takes(&self, value: f64) -> bool {
-        Measured::new(String::new(), self.angle, value, self.least, self.most).holds()
-    }
 }
 
 impl Stack {
@@ -392,18 +239,5 @@ impl StackedMeasure {
         self.worst_range()
             .into_iter()
             .all(|value| demand.takes(value))
-    }
-}
-
-impl Varied {
-    fn variation(&self) -> Variation {
-        Variation {
-            source: self.source,
-            within: self.within,
-        }
-    }
-
-    fn is_row(&self) -> bool {
-        matches!(self.source, Source::Row(..))
     }
 }

@@ -77,7 +77,7 @@ pub type Read<'m> = Box<dyn Fn(&State) -> f64 + Sync + 'm>;
 /// What is observed in each sample.
 pub enum Observed<'m> {
     /// How far an equation is from holding, as [`Solution::miss`] tells it.
-    Miss(Equation),
+    Miss(Box<Equation>),
     /// What a function makes of the state. Only the variables that it says it reads are as in the sample.
     State {
         /// The variables that have to be right.

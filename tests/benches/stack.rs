@@ -12,11 +12,11 @@ use strongback_model::source::read;
 use strongback_model::stack::{Sampling, Spread};
 
 fn main() -> Result<(), String> {
-    // `cargo test --benches` only asks whether it runs
-    let (bays, samples) = if std::env::args().any(|word| word == "--test") {
-        (3, 1000)
-    } else {
+    // a test only asks whether it runs
+    let (bays, samples) = if std::env::args().any(|word| word == "--bench") {
         (100, 100_000)
+    } else {
+        (3, 1000)
     };
     let document: Document = read(&model(bays)).map_err(|fault| fault.message)?;
     let assembly = assemble(&document).map_err(|faults| format!("{faults:?}"))?;

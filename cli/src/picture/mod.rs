@@ -12,6 +12,7 @@ mod composition;
 mod doubts;
 pub mod font;
 mod histogram;
+mod histogram_axis;
 mod ink;
 mod joined;
 mod labels;

@@ -11,6 +11,7 @@ pub mod odds;
 pub mod recut;
 pub mod stack;
 mod stack_bars;
+mod stack_shares;
 pub mod stations;
 mod table;
 pub mod trial;

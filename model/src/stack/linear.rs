@@ -8,9 +8,9 @@ use serde::Serialize;
 use strongback_solver::{Equation, Measure as Kind, Sampler, Source, Spread};
 
 use super::sources::Varied;
+use super::statistics::{Capability, Chance, Sampled};
 use super::{Demand, StackedMeasure};
 use crate::assembly::Solved;
-use crate::stack::statistics::{Capability, Chance, Sampled};
 
 /// What a figure brings to the spread of a measure.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

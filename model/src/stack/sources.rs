@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use strongback_solver::{Equation, Measure as Kind, Source, Status, Var};
+use strongback_solver::{Equation, Measure as Kind, Source, Status, Var, Variation};
 
 use crate::assembly::{AssembledFit, AssembledStatement, Assembly, Figure, Label, Solved};
 use crate::must_fit::Measure;
@@ -26,6 +26,21 @@ pub(super) struct Varied {
     pub(super) sheet: Option<String>,
     /// Whether the tolerance is the file's, and not its own.
     pub(super) general: bool,
+}
+
+impl Varied {
+    /// As the solver wants it.
+    pub(super) fn variation(&self) -> Variation {
+        Variation {
+            source: self.source,
+            within: self.within,
+        }
+    }
+
+    /// Whether it is a statement without a figure.
+    pub(super) fn is_row(&self) -> bool {
+        matches!(self.source, Source::Row(..))
+    }
 }
 
 /// All that varies, in the order of the system: figures first, then statements.

@@ -59,12 +59,12 @@ pub(super) fn sampler<'s, 'm>(
     for (one, columns) in observed.into_iter().zip(wanted) {
         prepared.push(match one {
             Observed::Miss(equation) if reach.is_straight(&equation, &columns) => {
-                reach.straight(equation, &mut draws)
+                reach.straight(*equation, &mut draws)
             }
             Observed::Miss(equation) => {
                 by_state.extend(columns);
                 givens.extend(reach.givens_of(&equation));
-                Prepared::Bent(equation)
+                Prepared::Bent(*equation)
             }
             Observed::State { reads, value } => {
                 by_state.extend(columns);

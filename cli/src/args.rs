@@ -159,7 +159,7 @@ pub struct Stack {
     /// A deviation in which to ask.
     #[arg(long, value_name = "DEVIATION")]
     pub with: Option<String>,
-    /// Builds to sample; of a clearance between metal at most 5000 are.
+    /// Builds to sample; of a clearance between metal at most 5000 are, and 1000 in the table of all.
     #[arg(long, value_name = "N", default_value_t = 20_000, value_parser = clap::value_parser!(u32).range(1..=10_000_000))]
     pub samples: u32,
     /// Another seed gives other samples, the same one the same.

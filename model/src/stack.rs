@@ -54,6 +54,8 @@ pub struct Sampling {
 
 /// Clearances are measured between solids, which takes a thousand times as long as a sum.
 pub const CLEARANCE_SAMPLES: usize = 5000;
+/// At most so many of each where all must-fits are stacked: a table of them should not keep anybody waiting.
+pub const CLEARANCE_SAMPLES_OF_ALL: usize = 1000;
 
 /// A must-fit that fits in fewer builds than this counts as missing: the share of a normal distribution within three standard
 /// deviations to both sides (the reference interval of ISO 22514-2).
@@ -143,7 +145,7 @@ impl Solved<'_> {
         if fits.is_empty() {
             return Err(self.no_must_fit(name));
         }
-        self.stack_all(&fits, sampling)
+        self.stack_all(&fits, sampling, CLEARANCE_SAMPLES)
     }
 
     /// The stack-up of every must-fit, the one that fits least often first, and open ones before all.
@@ -152,7 +154,7 @@ impl Solved<'_> {
     /// There are more samples than memory for them.
     pub fn stacks(&self, sampling: Sampling) -> Result<Vec<Stack>, Fault> {
         let fits: Vec<&AssembledFit> = self.assembly.fits.iter().collect();
-        let mut stacks = self.stack_all(&fits, sampling)?;
+        let mut stacks = self.stack_all(&fits, sampling, CLEARANCE_SAMPLES_OF_ALL)?;
         let of = |stack: &Stack| stack.chance.map_or(-1.0, |chance| chance.share);
         stacks.sort_by(|a, b| {
             of(a)
@@ -176,7 +178,12 @@ impl Solved<'_> {
         )
     }
 
-    fn stack_all(&self, fits: &[&AssembledFit], sampling: Sampling) -> Result<Vec<Stack>, Fault> {
+    fn stack_all(
+        &self,
+        fits: &[&AssembledFit],
+        sampling: Sampling,
+        clearances: usize,
+    ) -> Result<Vec<Stack>, Fault> {
         /// Half a gigabyte of figures.
         const MOST_VALUES: usize = 64_000_000;
         let most = fits.iter().map(|fit| fit.measures.len()).max();
@@ -193,7 +200,7 @@ impl Solved<'_> {
         let varied = sources::varied(self.assembly);
         Ok(fits
             .iter()
-            .map(|fit| self.stack_one(fit, &varied, sampling))
+            .map(|fit| self.stack_one(fit, &varied, sampling, clearances))
             .collect())
     }
 }

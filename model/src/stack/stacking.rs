@@ -6,7 +6,7 @@ use strongback_solver::{Affine, Equation, Observed, State, Variation};
 use super::linear::{self, Rates};
 use super::sources::Varied;
 use super::statistics::Chance;
-use super::{CLEARANCE_SAMPLES, ENOUGH, Sampling, Stack, StackVerdict};
+use super::{ENOUGH, Sampling, Stack, StackVerdict};
 use crate::assembly::{AssembledFit, AssembledPart, Solved};
 use crate::fit::{Measured, clearance};
 use crate::layout::At;
@@ -31,12 +31,13 @@ impl Demand {
 }
 
 impl Solved<'_> {
-    /// The stack-up of one must-fit.
+    /// The stack-up of one must-fit, of a clearance with at most so many samples.
     pub(super) fn stack_one(
         &self,
         fit: &AssembledFit,
         varied: &[Varied],
         sampling: Sampling,
+        clearances: usize,
     ) -> Stack {
         let mut stack = Stack {
             name: fit.name.clone(),
@@ -54,7 +55,7 @@ impl Solved<'_> {
         }
         let clear = |measure: &Measure| matches!(measure, Measure::Clearance { .. });
         let samples = if fit.measures.iter().any(clear) {
-            sampling.samples.min(CLEARANCE_SAMPLES)
+            sampling.samples.min(clearances)
         } else {
             sampling.samples
         };

@@ -1,8 +1,8 @@
 //! The stack-up of a one-way clutch: a roller between a flat hub and a round ring, stated as parts and relations.
 //!
 //! K. W. Chase, J. Gao, S. P. Magleby, "General 2-D tolerance analysis of mechanical assemblies with small kinematic
-//! adjustments", ADCATS report 94-1. That the report has this example was read; its figures are from memory. All values below
-//! are recomputed from the closed form (e − c) cos φ = a + c, b = (e − c) sin φ, which the tests rest on. The roller's radius c
+//! adjustments", ADCATS report 94-1. The report's existence, title and method were read; its figures are from memory. All values
+//! below are recomputed from the closed form (e − c) cos φ = a + c, b = (e − c) sin φ, which the tests rest on. The roller's radius c
 //! is used twice: two independent uses of it would give a smaller root-sum-square, the classic mistake.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 

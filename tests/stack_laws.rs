@@ -181,7 +181,7 @@ fn a_clearance_between_metal_is_stacked_by_differences() {
 }
 
 /// A hole off to two sides by figures of one standard deviation σ: how far off follows Rayleigh's distribution, with the mean
-/// σ √(π/2) and the share 1 − exp(−t²/2σ²) within t (Lord Rayleigh, Phil. Mag. 10, 1880; recomputed).
+/// σ √(π/2) and the share 1 − exp(−t²/2σ²) within t (Lord Rayleigh, Phil. Mag. 10, 1880, named from memory; recomputed).
 #[test]
 fn a_distance_without_a_sign_is_rayleighs() {
     let body = r#"dimensions: { "right": (is: "0 mm", within: 0.3), "up": (is: "0 mm", within: 0.3) },

@@ -230,6 +230,7 @@ fn every_answer_keeps_to_its_schema() {
         holds("loose", &loose);
         holds("readings", &json(&["readings", model]));
         holds("measured", &json(&["measured", model]));
+        holds("stack", &json(&["stack", model, "--samples", "20"]));
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();
         holds("draw", &json(&["draw", model, "-o", picture]));

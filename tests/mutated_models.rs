@@ -20,6 +20,7 @@ use strongback_model::document::Document;
 use strongback_model::recut::recut;
 use strongback_model::shift::shift;
 use strongback_model::source;
+use strongback_model::stack::{Sampling, Spread};
 
 const MODELS: &[&str] = &[
     include_str!("../demo-models/first-bay.ron"),
@@ -40,6 +41,14 @@ fn through_the_model(text: &str, face_of: &Index) -> Result<bool, TestCaseError>
         return Ok(false);
     };
     let (plan, fits) = (solved.layout(), solved.fits());
+    let stacks = solved
+        .stacks(Sampling {
+            samples: 3,
+            seed: 1,
+            spread: Spread::Normal,
+        })
+        .map_err(|fault| TestCaseError::fail(fault.message))?;
+    prop_assert_eq!(stacks.len(), fits.len());
     look_over(&document, &assembly, &plan, &fits)?;
     let names: Vec<String> = plan
         .parts

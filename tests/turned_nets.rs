@@ -8,8 +8,8 @@ use nalgebra::{Rotation3, Vector3};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_solver::{
-    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, Solution, System, Tolerances,
-    Turn, Var, solve,
+    Affine, Axis, BodyId, Direction, Equation, Measure, Observed, Plane, Point, Solution, Source,
+    Spread, System, Tolerances, Turn, Var, Variation, solve,
 };
 
 const LENGTH: f64 = 500.0;
@@ -286,6 +286,24 @@ fn tip_along(stacked: &Stacked, axis: usize) -> Equation {
     }
 }
 
+/// All figures of a net, each with how far it varies.
+fn varied(stacked: &Stacked) -> Vec<Variation> {
+    let of = |var: &Var| Variation {
+        source: Source::Given(*var),
+        within: match stacked.system.get(*var).measure {
+            Measure::Length => 0.8,
+            Measure::Angle => 0.01,
+        },
+    };
+    stacked.givens.iter().map(of).collect()
+}
+
+fn tips(stacked: &Stacked) -> Vec<Observed<'_>> {
+    [0, 1, 2]
+        .map(|axis| Observed::Miss(Box::new(tip_along(stacked, axis))))
+        .into()
+}
+
 fn sound(solution: &Solution<'_>) {
     let report = solution.report();
     assert_eq!(report.rank, report.unknowns, "{report:?}");
@@ -337,6 +355,25 @@ proptest! {
     }
 
     #[test]
+    fn a_sample_is_what_solving_again_gives(drawn in drawn()) {
+        let figures = drawn.with_arm();
+        let stacked = drawn.build(&figures, Rigid::NONE(), true);
+        let solution = solve(&stacked.system, &Tolerances::default()).unwrap();
+        let sampler = solution.sampler(&varied(&stacked), tips(&stacked));
+        prop_assert_eq!(sampler.relevant().count(), figures.len());
+        // every figure off by another amount
+        let off: Vec<f64> = (0..figures.len()).map(|at| varied(&stacked)[at].within * (1.0 - 0.31 * (at % 7) as f64)).collect();
+        let values = sampler.at(&off);
+        let figures: Vec<f64> = figures.iter().zip(&off).map(|(figure, off)| figure + off).collect();
+        let stacked = drawn.build(&figures, Rigid::NONE(), true);
+        let solution = solve(&stacked.system, &Tolerances::default()).unwrap();
+        for (axis, value) in values.into_iter().enumerate() {
+            let again = solution.miss(&tip_along(&stacked, axis))[0];
+            prop_assert!((value - again).abs() < 1e-6, "axis {axis}: {value} for {again}");
+        }
+    }
+
+    #[test]
     fn moving_and_turning_everything_moves_every_answer_alike(
         drawn in drawn(), turn in [-1.5..1.5_f64, -1.5..1.5, -1.5..1.5], by in [-400.0..400.0_f64, -400.0..400.0, -400.0..400.0],
     ) {
@@ -366,4 +403,32 @@ proptest! {
             prop_assert_eq!(a.sensitivity(&probe), b.sensitivity(&probe));
         }
     }
+}
+
+#[test]
+fn samples_do_not_depend_on_the_number_of_threads() {
+    let drawn = Drawn {
+        off: vec![1.0; 36],
+        places: [[5.0, -4.0, 270.0]; 2],
+        turns: [[0.05, -0.03, 0.2]; 2],
+        pitch: 0.1,
+    };
+    let stacked = drawn.build(&drawn.with_arm(), Rigid::NONE(), true);
+    let solution = solve(&stacked.system, &Tolerances::default()).unwrap();
+    let sampler = solution.sampler(&varied(&stacked), tips(&stacked));
+    let drawn_by = |threads: usize, seed: u64| -> Vec<u64> {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        let samples = pool
+            .build()
+            .unwrap()
+            .install(|| sampler.sample(600, seed, Spread::Normal));
+        assert!(samples.values.iter().all(|values| values.len() == 600));
+        let all = samples.values.iter().flatten();
+        all.inspect(|value| assert!(value.is_finite()))
+            .map(|value| value.to_bits())
+            .collect()
+    };
+    let one = drawn_by(1, 7);
+    assert!(one == drawn_by(2, 7) && one == drawn_by(5, 7));
+    assert!(one != drawn_by(2, 8), "another seed gives other samples");
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
+use strongback_model::stack::Spread;
 use strongback_model::words::Axis;
 
 /// Before metal is cut: where every face of an all-metal airframe lies, and what a change shifts.
@@ -73,6 +74,8 @@ pub enum Command {
     Loose(Odds),
     /// Measurements of the real thing beside the plan: which agree, which look false, what the figures would have to be.
     Measured(Odds),
+    /// Tolerance stack-up: how often a must-fit fits in builds whose figures are off within their tolerances, and why.
+    Stack(Stack),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// Writes a commented first model that solves.
@@ -187,6 +190,49 @@ pub struct Odds {
     /// Of what it is asked.
     #[command(flatten)]
     pub asked: Asked,
+}
+
+/// `stack`
+#[derive(Debug, Group)]
+pub struct Stack {
+    /// The model file.
+    pub model: PathBuf,
+    /// The must-fit; all of them in one table when it is left out.
+    #[arg(value_name = "MUST_FIT")]
+    pub must_fit: Option<String>,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
+    /// Builds to sample; of a clearance between metal at most 5000 are, and 1000 in the table of all.
+    #[arg(long, value_name = "N", default_value_t = 20_000, value_parser = clap::value_parser!(u32).range(1..=10_000_000))]
+    pub samples: u32,
+    /// Another seed gives other samples, the same one the same.
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// How figures are spread over their tolerances.
+    #[arg(long, value_name = "HOW", default_value = "normal")]
+    pub spread: SpreadWord,
+    /// A picture of the samples to write, SVG or PNG by its ending.
+    #[arg(long, value_name = "FILE", requires = "must_fit")]
+    pub svg: Option<PathBuf>,
+}
+
+/// How figures are spread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SpreadWord {
+    /// The tolerance is three standard deviations of a normal distribution.
+    Normal,
+    /// Evenly over the tolerance.
+    Uniform,
+}
+
+impl From<SpreadWord> for Spread {
+    fn from(word: SpreadWord) -> Spread {
+        match word {
+            SpreadWord::Normal => Spread::Normal,
+            SpreadWord::Uniform => Spread::Uniform,
+        }
+    }
 }
 
 /// An axis by its short form.

@@ -25,6 +25,11 @@ pub struct Document {
     pub datum: Option<Text>,
     /// Tolerance of a must-fit that states none.
     pub fit: Given,
+    /// Tolerance of every dimension, relation's figure and cut size that states none, as the title block of a drawing gives it;
+    /// not of gauges, radii, stated positions and zeros, nor of dimensions that give a gauge or a radius. Without it, what
+    /// states no tolerance is held exact.
+    #[serde(default)]
+    pub within: Option<Given>,
     /// Sheets of the drawings: short name and what they show.
     #[serde(default)]
     pub sheets: Entries<Text>,

@@ -1,6 +1,6 @@
 //! Must-fits, measured on a solution: does it come true, by how much does it miss, what is left.
 
-mod clearance;
+pub(crate) mod clearance;
 
 use std::collections::BTreeSet;
 
@@ -65,7 +65,7 @@ impl Measured {
         self.value.is_finite() && self.margin >= -ROUNDING
     }
 
-    fn new(
+    pub(crate) fn new(
         what: String,
         angle: bool,
         value: f64,
@@ -131,7 +131,7 @@ impl Solved<'_> {
     }
 
     /// The statements at odds with whose circuit a must-fit shares an equation.
-    fn disputes(&self, fit: &AssembledFit) -> Vec<String> {
+    pub(crate) fn disputes(&self, fit: &AssembledFit) -> Vec<String> {
         if self.odd_circuits().is_empty() {
             return Vec::new();
         }
@@ -188,7 +188,7 @@ impl Solved<'_> {
             .collect()
     }
 
-    fn rests_on_settled(&self, measure: &Measure) -> bool {
+    pub(crate) fn rests_on_settled(&self, measure: &Measure) -> bool {
         if self.moving().is_empty() {
             return true;
         }
@@ -202,7 +202,7 @@ impl Solved<'_> {
         }
     }
 
-    fn measured(&self, fit: &AssembledFit, measure: &Measure) -> Measured {
+    pub(crate) fn measured(&self, fit: &AssembledFit, measure: &Measure) -> Measured {
         match measure {
             Measure::Zero { what, equation } => {
                 let rows = self.solution.miss(equation);
@@ -244,7 +244,7 @@ impl Solved<'_> {
             }
             Measure::Clearance { parts, least } => {
                 let [a, b] = parts.map(|part| &self.assembly.parts[part]);
-                let value = clearance::between(&self.metal(a), &self.metal(b));
+                let value = clearance::between(&self.at().metal(a), &self.at().metal(b));
                 Measured::new(
                     format!("{} to {}", a.name, b.name),
                     false,

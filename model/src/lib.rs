@@ -7,7 +7,7 @@
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
-//!   [`readings`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured, beside it
+//!   [`readings`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured, beside it
 
 pub mod assembly;
 pub mod change;
@@ -28,6 +28,7 @@ pub mod relation;
 pub mod restated;
 pub mod shift;
 pub mod source;
+pub mod stack;
 mod trace;
 pub mod why;
 pub mod words;

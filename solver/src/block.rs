@@ -23,6 +23,8 @@ pub(crate) struct Block<'r, 's> {
     chosen: Vec<usize>,
     columns: Vec<usize>,
     bodies: Vec<BodyId>,
+    /// What each row has to come to; nothing means zero for all.
+    targets: Vec<f64>,
     state: RefCell<&'r mut State>,
 }
 
@@ -53,8 +55,15 @@ impl<'r, 's> Block<'r, 's> {
             chosen: chosen.to_vec(),
             columns: columns.to_vec(),
             bodies,
+            targets: Vec::new(),
             state: RefCell::new(state),
         }
+    }
+
+    /// The same with rows that have to come to other values than zero.
+    pub(crate) fn toward(mut self, targets: Vec<f64>) -> Self {
+        self.targets = targets;
+        self
     }
 
     /// Whether all its rows are affine in its columns.
@@ -99,10 +108,13 @@ impl<'r, 's> Block<'r, 's> {
         })
     }
 
-    /// Newton's method from the present state; one step where the block is affine.
-    pub(crate) fn newton(&self, steps: usize) -> f64 {
+    /// Newton's method from the present state, until no row is off by more than `enough`; one step where the block is affine.
+    pub(crate) fn newton(&self, steps: usize, enough: f64) -> f64 {
         let mut local = self.local();
         for _ in 0..steps {
+            if self.largest_residual() <= enough {
+                break;
+            }
             let lu = self.derivatives().full_piv_lu();
             let Some(step) = lu.solve(&-self.residuals()) else {
                 break;
@@ -172,7 +184,10 @@ impl<'r, 's> Block<'r, 's> {
         let state = self.state.borrow();
         DVector::from_iterator(
             self.chosen.len(),
-            self.chosen.iter().map(|row| self.rows.value(*row, &state)),
+            self.chosen.iter().enumerate().map(|(at, row)| {
+                let target = self.targets.get(at).copied().unwrap_or(0.0);
+                self.rows.value(*row, &state) - target
+            }),
         )
     }
 
@@ -185,16 +200,25 @@ impl<'r, 's> Block<'r, 's> {
             .map(|c| self.rows.unknowns[*c])
             .collect();
         let mut matrix = DMatrix::zeros(self.chosen.len(), vars.len());
-        for (i, row) in self.chosen.iter().enumerate() {
-            let equation = self.rows.equation(*row);
-            let reads = self.rows.system.unknowns_of(equation);
-            let present: Vec<Var> = vars.iter().copied().filter(|v| reads.contains(v)).collect();
+        let mut at = 0;
+        while let Some(first) = self.chosen.get(at) {
+            // rows of one equation stand together, and are evaluated together
+            let id = self.rows.ids[*first].equation;
+            let reads = self.rows.unknowns_of(id);
+            let (slots, present): (Vec<usize>, Vec<Var>) = vars
+                .iter()
+                .enumerate()
+                .filter(|(_, var)| reads.contains(var))
+                .unzip();
+            let equation = self.rows.system.get_equation(id);
             let derivatives = self.rows.system.derivatives(equation, &state, &present);
-            let values = &derivatives[self.rows.ids[*row].row];
-            for (var, value) in present.iter().zip(values) {
-                for (j, _) in vars.iter().enumerate().filter(|(_, v)| *v == var) {
-                    matrix[(i, j)] = *value;
+            while let Some(row) = self.chosen.get(at).map(|row| self.rows.ids[*row])
+                && row.equation == id
+            {
+                for (slot, value) in slots.iter().zip(&derivatives[row.row]) {
+                    matrix[(at, *slot)] = *value;
                 }
+                at += 1;
             }
         }
         matrix

@@ -126,23 +126,6 @@ impl Equation {
         }
     }
 
-    /// The figure that the equation compares with, where it has one of its own.
-    pub fn figure(&self) -> Option<&Affine> {
-        match self {
-            Equation::Held { form, .. } => Some(form),
-            Equation::PointOnPlane { offset, .. } => Some(offset),
-            Equation::PointFromAxis { distance, .. } | Equation::Distance { distance, .. } => {
-                Some(distance)
-            }
-            Equation::Angle { angle, .. } => Some(angle),
-            Equation::PointOnAxis { .. }
-            | Equation::Midway { .. }
-            | Equation::Parallel { .. }
-            | Equation::Perpendicular { .. }
-            | Equation::Mirrored { .. } => None,
-        }
-    }
-
     /// What a row measures before it is multiplied by the reference length.
     pub fn measure(&self) -> Measure {
         match self {

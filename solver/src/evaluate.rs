@@ -179,32 +179,32 @@ impl System {
     /// How far an equation, which need not belong to the system, is from holding: its rows in
     /// millimetres, or one angle in radians for an equation that compares directions.
     pub fn miss(&self, equation: &Equation, state: &State) -> Vec<f64> {
-        let residual = self.residual(equation, state);
-        let rows = &residual[..equation.rows()];
+        vec![self.miss_of_rows(equation, self.residual(equation, state))]
+    }
+
+    /// The same from the values of the rows. Two rows are the components of one length or sine, which has no sign.
+    pub(crate) fn miss_of_rows(&self, equation: &Equation, rows: [f64; MAX_ROWS]) -> f64 {
+        let rows = &rows[..equation.rows()];
+        let whole = match rows {
+            [only] => *only,
+            several => several.iter().map(|row| row * row).sum::<f64>().sqrt(),
+        };
         match equation {
             // their rows are the components of a sine
             Equation::Parallel { .. }
             | Equation::Perpendicular { .. }
-            | Equation::Mirrored { .. } => {
-                let sine = match rows {
-                    [only] => *only,
-                    several => several.iter().map(|row| row * row).sum::<f64>().sqrt(),
-                };
-                vec![(sine / self.scale).clamp(-1.0, 1.0).asin()]
-            }
+            | Equation::Mirrored { .. } => (whole / self.scale).clamp(-1.0, 1.0).asin(),
             Equation::Angle { .. }
             | Equation::Held {
                 measure: Measure::Angle,
                 ..
-            } => rows.iter().map(|row| row / self.scale).collect(),
-            Equation::PointOnAxis { .. } => {
-                vec![rows.iter().map(|row| row * row).sum::<f64>().sqrt()]
-            }
+            } => whole / self.scale,
             Equation::Held { .. }
             | Equation::PointOnPlane { .. }
+            | Equation::PointOnAxis { .. }
             | Equation::PointFromAxis { .. }
             | Equation::Midway { .. }
-            | Equation::Distance { .. } => rows.to_vec(),
+            | Equation::Distance { .. } => whole,
         }
     }
 

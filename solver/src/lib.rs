@@ -15,6 +15,7 @@
 //! - [`rank`]: numerical rank and null space of a dense block
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
 //! - [`adjustment`]: least squares with observations, and which of them look false
+//! - [`Sampler`]: what a solution becomes when given variables and rows vary
 
 pub mod adjustment;
 mod basis;
@@ -22,6 +23,7 @@ mod block;
 mod equation;
 mod error;
 mod evaluate;
+mod figure;
 pub mod geometry;
 mod least_miss;
 pub mod levenberg_marquardt;
@@ -29,6 +31,7 @@ mod place;
 pub mod rank;
 mod rough;
 mod rows;
+mod sampling;
 mod search;
 mod solution;
 mod solve;
@@ -40,6 +43,7 @@ mod tolerance;
 pub use equation::{Equation, Measure};
 pub use error::SolveError;
 pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var, Way};
+pub use sampling::{Observed, Read, Sampler, Samples, Source, Spread, Variation};
 pub use solution::{Report, Sensitivity, Solution, Verdict};
 pub use solve::solve;
 pub use system::{EquationId, State, Status, System, Variable};

@@ -104,6 +104,11 @@ impl<'a> Rows<'a> {
         self.system.get_equation(self.ids[row].equation)
     }
 
+    /// The unknowns that an equation of the system reads.
+    pub(crate) fn unknowns_of(&self, equation: EquationId) -> &[Var] {
+        &self.reads[equation.index()]
+    }
+
     /// Where a row stands in the order of trust.
     pub(crate) fn trust_position(&self, row: usize) -> usize {
         self.position[row]
@@ -206,16 +211,33 @@ impl<'a> Rows<'a> {
         near
     }
 
+    /// Moves given variables of a state at random, as [`Rows::generic_near`] does with unknowns.
+    pub(crate) fn scatter_givens(
+        &self,
+        state: &mut State,
+        vars: impl Iterator<Item = Var>,
+        spread: f64,
+    ) {
+        for var in vars {
+            let by = spread * spread_of(var.index() as u64 + (1 << 32));
+            state.values[var.index()] += by * self.reach_of(var);
+        }
+    }
+
+    /// How far the whole reaches in the measure of a variable: the reference length, or a radian.
+    fn reach_of(&self, var: Var) -> f64 {
+        match self.system.get(var).measure {
+            Measure::Length => self.system.scale,
+            Measure::Angle => 1.0,
+        }
+    }
+
     /// Moves some columns of a state at random, up to `spread` of the reference length, or radians; the same
     /// way every time.
     pub(crate) fn scatter(&self, state: &mut State, columns: &[usize], spread: f64) {
         for &column in columns {
             let by = spread * spread_of(column as u64);
-            let unit = match self.system.get(self.unknowns[column]).measure {
-                Measure::Length => self.system.scale,
-                Measure::Angle => 1.0,
-            };
-            self.step(state, column, by * unit);
+            self.step(state, column, by * self.reach_of(self.unknowns[column]));
         }
     }
 }

@@ -11,7 +11,7 @@ pub(crate) fn reach(block: &Block<'_, '_>, within: f64) -> Ended {
     const BESIDE: [f64; 3] = [1e-3, 0.02, 0.2];
     let affine = block.is_affine();
     if affine && block.is_square() {
-        let residual = block.newton(2);
+        let residual = block.newton(2, 0.0);
         if residual <= within {
             return Ended {
                 residual,
@@ -43,7 +43,7 @@ pub(crate) fn reach(block: &Block<'_, '_>, within: f64) -> Ended {
 pub(crate) fn search(block: &Block<'_, '_>, within: f64) -> Ended {
     let mut ended = block.minimise(within);
     if ended.residual > within && block.is_square() {
-        ended.residual = block.newton(3);
+        ended.residual = block.newton(3, 0.0);
     }
     ended
 }

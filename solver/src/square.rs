@@ -130,7 +130,7 @@ impl Square {
     }
 
     /// The columns that a block's rows read, some of them several times.
-    fn reads<'b>(&'b self, block: &'b BlockRows) -> impl Iterator<Item = usize> + 'b {
+    pub(crate) fn reads<'b>(&'b self, block: &'b BlockRows) -> impl Iterator<Item = usize> + 'b {
         let rows = block.rows.iter();
         rows.filter_map(|row| self.reads.get(row))
             .flatten()

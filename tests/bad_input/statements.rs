@@ -189,6 +189,26 @@ fn sizes_that_metal_can_not_have() {
         ),
         ("tolerance of zero", r#"fit: "1/32 in""#, "fit: 0"),
         (
+            "tolerance of zero for what states none",
+            r#"fit: "1/32 in","#,
+            r#"fit: "1/32 in", within: "0 in","#,
+        ),
+        (
+            "a tolerance to be found",
+            r#"fit: "1/32 in","#,
+            r#"fit: "1/32 in", within: Find,"#,
+        ),
+        (
+            "an angle's tolerance that is a length",
+            r#"(is: "3 deg")"#,
+            r#"(is: "3 deg", within: "1/32 in")"#,
+        ),
+        (
+            "a length's tolerance that is an angle",
+            r#"(is: "11 1/4 in", sheet"#,
+            r#"(is: "11 1/4 in", within: "1 deg", sheet"#,
+        ),
+        (
             "gap below zero",
             r#"face: "frame.fwd""#,
             r#"face: "frame.fwd", short_by: "-1/16 in""#,

@@ -31,7 +31,7 @@ pub struct DrawAnswer {
 
 /// What the file's ending asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Form {
+pub(super) enum Form {
     Svg,
     Png,
 }
@@ -90,14 +90,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         at_odds: &at_odds,
         ..Drawing::new(&shown.layout, view)
     };
-    let svg = picture::svg(&drawing);
-    let bytes = match form {
-        Form::Svg => svg.into_bytes(),
-        Form::Png => picture::png(&svg, args.width).map_err(|error| {
-            trouble(&args.output, format!("the picture can't be made: {error}"))
-        })?,
-    };
-    write_whole(&args.output, &bytes)?;
+    write(&args.output, form, picture::svg(&drawing), args.width)?;
     let shows = match &tried {
         None => format!("{:?} view of the plan", args.view),
         Some(tried) => format!(
@@ -143,7 +136,17 @@ fn at_odds(layout: &Layout, document: &Document) -> Vec<String> {
         .collect()
 }
 
-fn form_of(path: &Path) -> Result<Form, Refused> {
+/// Writes a picture in the form that the file's ending asks for; `width` is that of a PNG in pixels.
+pub(super) fn write(path: &Path, form: Form, svg: String, width: u32) -> Result<(), Refused> {
+    let bytes = match form {
+        Form::Svg => svg.into_bytes(),
+        Form::Png => picture::png(&svg, width)
+            .map_err(|error| trouble(path, format!("the picture can't be made: {error}")))?,
+    };
+    write_whole(path, &bytes)
+}
+
+pub(super) fn form_of(path: &Path) -> Result<Form, Refused> {
     match path.extension().and_then(|ending| ending.to_str()) {
         Some(ending) if ending.eq_ignore_ascii_case("svg") => Ok(Form::Svg),
         Some(ending) if ending.eq_ignore_ascii_case("png") => Ok(Form::Png),

@@ -10,6 +10,7 @@ mod new;
 mod odds;
 mod readings;
 mod recut;
+mod stack;
 mod trial;
 mod why;
 
@@ -27,6 +28,7 @@ pub use new::NewAnswer;
 pub use odds::OddsAnswer;
 pub use readings::ReadingsAnswer;
 pub use recut::RecutAnswer;
+pub use stack::StackAnswer;
 pub use trial::{Trial, TryAnswer};
 pub use why::WhyAnswer;
 
@@ -196,6 +198,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Readings(it) => readings::run(it),
         Command::Loose(it) => loose::run(it),
         Command::Measured(it) => measured::run(it),
+        Command::Stack(it) => stack::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
@@ -213,6 +216,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("readings", schemars::schema_for!(ReadingsAnswer)),
         ("loose", schemars::schema_for!(LooseAnswer)),
         ("measured", schemars::schema_for!(MeasuredAnswer)),
+        ("stack", schemars::schema_for!(StackAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),

@@ -269,7 +269,7 @@ fn left_out(missing: usize, names: usize) -> Vec<String> {
 }
 
 /// The note at the bottom; gives the height of the whole paper.
-fn note(sheet: &mut Sheet, mut y: f64) -> f64 {
+pub(super) fn note(sheet: &mut Sheet, mut y: f64) -> f64 {
     for line in font::wrapped(caption::NOTE, ink::NOTE, PAPER - 2.0 * MARGIN) {
         y += 1.4 * ink::NOTE;
         sheet.text(

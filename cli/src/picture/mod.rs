@@ -3,6 +3,7 @@
 //! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
 //! and `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and `ribbon_names`), `caption` and `legend` each give their
 //! piece, and `composition` stacks them on a `sheet`.
+//! `histogram` draws the samples of a stack-up on a sheet of its own.
 //! Nothing here locates or compares anything: that is done in the model.
 
 mod caption;
@@ -10,6 +11,8 @@ mod clusters;
 mod composition;
 mod doubts;
 pub mod font;
+mod histogram;
+mod histogram_axis;
 mod ink;
 mod joined;
 mod labels;
@@ -41,6 +44,7 @@ use strongback_model::layout::Layout;
 use strongback_model::recut::Recut;
 use strongback_model::shift::Shift;
 
+pub use histogram::{Samples, histogram};
 pub use raster::{PictureError, png};
 pub use view::View;
 

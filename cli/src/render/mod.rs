@@ -1,6 +1,7 @@
 //! Answers as text. The only place that knows widths and layouts of tables.
 
 pub mod chain;
+pub mod decimal;
 pub mod fault;
 pub mod figures;
 pub mod fits;
@@ -10,6 +11,9 @@ pub mod motions;
 pub mod odds;
 pub mod readings;
 pub mod recut;
+pub mod stack;
+mod stack_bars;
+mod stack_shares;
 pub mod stations;
 mod suspicions;
 mod table;

@@ -4,7 +4,7 @@ use indexmap::IndexMap;
 use indexmap::map::Entry;
 
 use super::parts::Expanded;
-use super::{AssembledDimension, Assembly, Label, Origin};
+use super::{AssembledDimension, Assembly, Figure, Label, Origin};
 use crate::document::{Document, Trust};
 use crate::part::Role;
 use crate::quantity::{self, Kind, Unit};
@@ -35,7 +35,7 @@ pub(super) fn define(
         let remarks = &entry.value.remarks;
         let within = remarks.within.as_ref().and_then(|given| {
             assembly
-                .tolerance(given)
+                .tolerance_of(given)
                 .map_err(|fault| faults.push(fault))
                 .ok()
         });
@@ -52,6 +52,7 @@ pub(super) fn define(
                     sheet: sheets(remarks.sheet.as_ref(), faults),
                     within,
                     trust: remarks.trusted(),
+                    figure: Figure::Dimension,
                 },
             },
         });
@@ -76,6 +77,7 @@ pub(super) fn define(
                         sheet: sheet.clone(),
                         within: None,
                         trust: Trust::Plain,
+                        figure: Figure::Size(role),
                     },
                 },
             });
@@ -150,6 +152,9 @@ fn enter_in_order(assembly: &mut Assembly, list: &[Definition], faults: &mut Vec
         let kind = definition
             .kind
             .unwrap_or_else(|| assembly.quantities.kind_of(&definition.given));
+        if let Some(fault) = tolerance_of_another_kind(definition, kind) {
+            faults.push(fault);
+        }
         let given = with_start(definition, assembly.unit);
         let Assembly {
             system, quantities, ..
@@ -176,6 +181,24 @@ fn enter_in_order(assembly: &mut Assembly, list: &[Definition], faults: &mut Vec
             }
         }
     }
+}
+
+/// A length's tolerance that is an angle, or the other way round.
+fn tolerance_of_another_kind(definition: &Definition, kind: Kind) -> Option<Fault> {
+    let (_, within) = definition.label.origin.within?;
+    let (is, wanted) = match (kind, within) {
+        (Kind::Length, Kind::Angle) => ("a length", "a length"),
+        (Kind::Angle, Kind::Length) => ("an angle", "an angle, as in `within: \"1/2 deg\"`"),
+        _ => return None,
+    };
+    Some(
+        Fault::error(
+            Code::BadQuantity,
+            format!("`{}` is {is}, and its tolerance isn't", definition.name),
+        )
+        .at(definition.label.origin.span.clone(), "")
+        .help(format!("state its `within` as {wanted}")),
+    )
 }
 
 /// A size or a dimension that is to be found starts as one that metal can have: at nothing, a leg would be narrower than its

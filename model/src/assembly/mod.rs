@@ -9,16 +9,18 @@ mod quantities;
 mod reach;
 mod solved;
 mod statements;
+mod tolerances;
 
 pub use measurements::AssembledMeasurement;
 pub(crate) use outcome::SIZE_ROUNDING_MM;
-pub use quantities::{Label, Origin, Quantities, Resolved};
+pub use quantities::{Figure, Label, Origin, Quantities, Resolved};
 pub use solved::Solved;
+pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};
 
 use std::collections::{BTreeSet, HashMap};
 
 use indexmap::IndexMap;
-use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, System};
+use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, System, Var};
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
@@ -121,6 +123,8 @@ pub struct AssembledFit {
     pub measures: Vec<Measure>,
     /// The features that it names.
     pub names: Vec<String>,
+    /// The variables in the figures that it demands.
+    pub figures: BTreeSet<Var>,
 }
 
 /// The tolerance of a must-fit, for what is compared as a length and for what is compared as an angle.
@@ -182,6 +186,8 @@ pub struct Assembly {
     statement_at: HashMap<String, usize>,
     /// The equations that are assumed, not stated: they give way without a word.
     pub assumed: BTreeSet<EquationId>,
+    /// The tolerance of what states none: millimetres, or radians for an angle.
+    pub within: Option<(f64, Kind)>,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
     pub(crate) positions_yield: bool,
     /// The must-fits.
@@ -214,6 +220,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         owner: Vec::new(),
         statement_at: HashMap::new(),
         assumed: BTreeSet::new(),
+        within: None,
         positions_yield: document
             .relations
             .iter()
@@ -252,6 +259,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         parts::build(&mut assembly, &parts, &mut faults);
     }
     if faults.is_empty() {
+        statements::general(&mut assembly, document, &mut faults);
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);
         measurements::measurements(&mut assembly, document, &mut faults);

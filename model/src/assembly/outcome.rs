@@ -69,7 +69,7 @@ fn shape(solved: &Solved<'_>, part: &AssembledPart) -> Result<(), Fault> {
     if found.vars().next().is_none() || !solved.holds_still(found.vars()) {
         return Ok(());
     }
-    match stated.kind().shape(&solved.sizes_found(part)) {
+    match stated.kind().shape(&solved.at().sizes(part)) {
         Ok(_) => Ok(()),
         Err(fault) => Err(led_there(solved, &found, fault)),
     }

@@ -4,7 +4,8 @@ use indexmap::IndexMap;
 use strongback_solver::{Affine, Equation, Measure, Turn};
 
 use super::{
-    AssembledPart, AssembledSize, AssembledStatement, Assembly, DATUM, Label, Origin, Resolved,
+    AssembledPart, AssembledSize, AssembledStatement, Assembly, DATUM, Figure, Label, Origin,
+    Resolved,
 };
 use crate::document::{Document, Trust};
 use crate::part::{Feature, Part, Role, Shape, Sizes};
@@ -239,6 +240,7 @@ fn label(expanded: &Expanded<'_>, detail: &str, given: &Given) -> Label {
             sheet: sheet.map(|sheet| sheet.value.clone()),
             within: None,
             trust: Trust::Plain,
+            figure: Figure::Place,
         },
     }
 }

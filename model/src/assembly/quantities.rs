@@ -9,6 +9,7 @@ use indexmap::IndexMap;
 use strongback_solver::{Affine, Measure, System, Var};
 
 use crate::document::Trust;
+use crate::part::Role;
 use crate::quantity::{self, BareUnit, Kind, Named, Unit};
 use crate::source::{Code, Fault, Given, Text};
 
@@ -19,10 +20,28 @@ pub struct Origin {
     pub span: Range<usize>,
     /// The sheet it stands on.
     pub sheet: Option<String>,
-    /// Its tolerance in millimetres or radians.
-    pub within: Option<f64>,
+    /// Its tolerance: millimetres, or radians for an angle.
+    pub within: Option<(f64, Kind)>,
     /// How far it is to be trusted.
     pub trust: Trust,
+    /// What it is a figure of.
+    pub figure: Figure,
+}
+
+/// What a figure is one of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Figure {
+    /// A named dimension.
+    Dimension,
+    /// A size of a part.
+    Size(Role),
+    /// A stated position or turn.
+    #[default]
+    Place,
+    /// A relation.
+    Relation,
+    /// A must-fit: what is demanded.
+    Demand,
 }
 
 /// What a variable is.
@@ -151,9 +170,15 @@ impl Quantities {
         self.labels.get(&var)
     }
 
-    /// All labelled variables, in no order that means anything.
-    pub(crate) fn labelled(&self) -> impl Iterator<Item = (Var, &Label)> {
-        self.labels.iter().map(|(var, label)| (*var, label))
+    /// All variables with their labels, in order.
+    pub(crate) fn labels(&self) -> Vec<(Var, &Label)> {
+        let mut list: Vec<_> = self
+            .labels
+            .iter()
+            .map(|(var, label)| (*var, label))
+            .collect();
+        list.sort_unstable_by_key(|(var, _)| *var);
+        list
     }
 
     /// Enters a quantity under a name.
@@ -210,7 +235,9 @@ impl Quantities {
                         find |= entry.resolved.find;
                     }
                 }
-                if constant != 0.0 || terms.is_empty() {
+                // a figure that follows from others and has a tolerance of its own is off by itself
+                let off_by_itself = label.origin.within.is_some_and(|(_, own)| own == kind);
+                if constant != 0.0 || terms.is_empty() || off_by_itself {
                     form = form.plus(&Affine::var(self.given(system, constant, kind, label)));
                 }
                 Ok(Resolved { form, value, find })

@@ -5,8 +5,7 @@ use std::collections::BTreeSet;
 
 use strongback_solver::{EquationId, Solution, SolveError, Tolerances, Var};
 
-use super::{AssembledPart, Assembly, outcome};
-use crate::part::Sizes;
+use super::{Assembly, outcome};
 use crate::quantity::{Length, format};
 use crate::source::{Code, Fault};
 use crate::why::Order;
@@ -71,17 +70,5 @@ impl Assembly {
                 "this statement is furthest from holding",
             )
             .help("is it within reach? if so, state a position or turn near the one meant: `Find(near: …)`")
-    }
-}
-
-impl Solved<'_> {
-    /// A part's sizes with the values that were found.
-    pub(crate) fn sizes_found(&self, part: &AssembledPart) -> Sizes {
-        let mut sizes = Sizes::default();
-        for size in &part.sizes {
-            let form = &size.resolved.form;
-            sizes.insert(size.name.clone(), form.clone(), self.solution.form(form));
-        }
-        sizes
     }
 }

@@ -1,12 +1,13 @@
 //! Relations and must-fits as equations: each once, or once for each hand when it names a part that is
 //! there on both sides without saying which.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use indexmap::IndexMap;
 
 use super::definitions::Sheets;
-use super::{AssembledFit, AssembledStatement, Assembly, Origin, Within};
+use super::{AssembledFit, AssembledStatement, Assembly, Figure, Origin, Within};
 use crate::document::{Document, Trust};
 use crate::must_fit::MustFit;
 use crate::part::mirror_word;
@@ -14,6 +15,15 @@ use crate::quantity::Kind;
 use crate::relation::{Built, Hand, Purpose, Recipe, Relation, split_name};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::{Sides, without_hand};
+
+/// Notes the tolerance of what states none.
+pub(super) fn general(assembly: &mut Assembly, document: &Document, faults: &mut Vec<Fault>) {
+    let within = document.within.as_ref();
+    match within.map(|given| assembly.tolerance_of(given)).transpose() {
+        Ok(within) => assembly.within = within,
+        Err(fault) => faults.push(fault),
+    }
+}
 
 /// Enters all relations.
 pub(super) fn relations(
@@ -42,8 +52,9 @@ pub(super) fn relations(
         let origin = Origin {
             span: entry.name.span.clone(),
             sheet: sheet.clone(),
-            within: within.map(|(value, _)| value),
+            within,
             trust: remarks.trusted(),
+            figure: Figure::Relation,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
             stated
@@ -129,6 +140,7 @@ pub(super) fn must_fits(
             sheet,
             within: None,
             trust: remarks.trusted(),
+            figure: Figure::Demand,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
             entry
@@ -156,14 +168,18 @@ pub(super) fn must_fits(
                 Purpose::Measure,
             );
             match fit.measures(&mut recipe) {
-                Ok(measures) => assembly.fits.push(AssembledFit {
-                    name,
-                    word: fit.word(),
-                    span: entry.name.span.clone(),
-                    within,
-                    measures,
-                    names,
-                }),
+                Ok(measures) => {
+                    let figures = recipe.take_figures();
+                    assembly.fits.push(AssembledFit {
+                        name,
+                        word: fit.word(),
+                        span: entry.name.span.clone(),
+                        within,
+                        measures,
+                        names,
+                        figures,
+                    });
+                }
                 Err(fault) => {
                     faults.push(fault);
                     break;
@@ -318,6 +334,7 @@ impl Assembly {
             span: 0..0,
             within: Within::of_length(0.0),
             measures,
+            figures: BTreeSet::new(),
             names: Vec::new(),
         });
         Some(self.fits.len() - 1)
@@ -356,13 +373,13 @@ impl Assembly {
         forms
             .flat_map(|form| form.vars())
             .filter_map(|var| self.quantities.label(var))
-            .filter(|label| label.detail.is_empty())
+            .filter(|label| label.origin.figure == Figure::Dimension)
             .map(|label| label.origin.trust)
             .max()
             .unwrap_or_default()
     }
 
-    fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {
+    pub(super) fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {
         let kind = self.quantities.kind_of(given);
         let value = self.quantities.value(given, kind)?;
         if value <= 0.0 {

@@ -14,7 +14,7 @@ const THINNEST: f64 = 1e-3;
 
 /// The distance in millimetres; negative when the parts run into each other; infinite when one of them
 /// has no metal.
-pub(super) fn between(a: &[PlacedSolid], b: &[PlacedSolid]) -> f64 {
+pub(crate) fn between(a: &[PlacedSolid], b: &[PlacedSolid]) -> f64 {
     let (a, b) = (pieces(a), pieces(b));
     let mut least = f64::INFINITY;
     for one in &a {

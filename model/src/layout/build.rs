@@ -5,8 +5,8 @@ use super::{
     SizeRole, Solution,
 };
 use crate::assembly::{AssembledJoint, AssembledPart, Assembly, DATUM, Solved};
-use crate::part::{Place, Role};
-use crate::relation::{Hand, Located, locate, split_name};
+use crate::part::Role;
+use crate::relation::{Located, locate, split_name};
 use crate::words::Axis;
 
 /// A face counts as square to an axis when its normal keeps this much of its length along it: a
@@ -69,7 +69,7 @@ impl Solved<'_> {
             .iter()
             .map(|(name, feature)| self.feature(name, &locate(part.body, feature)))
             .collect();
-        let solids = self.metal(part);
+        let solids = self.at().metal(part);
         let rotation = self.solution.rotation(part.body);
         PlacedPart {
             name: part.name.clone(),
@@ -103,41 +103,6 @@ impl Solved<'_> {
         }
     }
 
-    /// The metal of a part in its place, built anew from the sizes as they were found.
-    pub(crate) fn metal(&self, part: &AssembledPart) -> Vec<PlacedSolid> {
-        let Some(stated) = &part.stated else {
-            return Vec::new();
-        };
-        let Ok(shape) = stated.kind().shape(&self.sizes_found(part)) else {
-            // the solution was looked over for this before: see assembly/outcome.rs
-            return Vec::new();
-        };
-        let mut shape = match part.hand {
-            Hand::AsWritten => shape,
-            Hand::Mirrored => shape.mirrored(),
-        };
-        self.drill(part, &mut shape.solids);
-        let place = |at: &Place| self.own_point(part, at);
-        let nowhere = [(); 3].map(|()| strongback_solver::Affine::default());
-        let start = place(&nowhere);
-        shape
-            .solids
-            .iter()
-            .map(|solid| {
-                let end = place(&solid.sweep);
-                PlacedSolid {
-                    outline_mm: solid.outline.iter().map(place).collect(),
-                    openings_mm: solid
-                        .openings
-                        .iter()
-                        .map(|opening| opening.iter().map(place).collect())
-                        .collect(),
-                    sweep_mm: [0, 1, 2].map(|axis| end[axis] - start[axis]),
-                }
-            })
-            .collect()
-    }
-
     fn size(&self, size: &crate::assembly::AssembledSize) -> PlacedSize {
         let role = match size.role {
             Role::Gauge => SizeRole::Gauge,
@@ -159,13 +124,6 @@ impl Solved<'_> {
             rests_on_found: size.resolved.find,
             settled: self.holds_still(size.resolved.form.vars()),
         }
-    }
-
-    fn own_point(&self, part: &AssembledPart, at: &Place) -> [f64; 3] {
-        self.solution.point(&strongback_solver::Point {
-            body: part.body,
-            at: at.clone(),
-        })
     }
 
     fn feature(&self, name: &str, located: &Located) -> PlacedFeature {

@@ -3,11 +3,12 @@
 
 use strongback_solver::Affine;
 
-use crate::assembly::{AssembledPart, Solved};
+use super::metal::At;
+use crate::assembly::AssembledPart;
 use crate::part::{Feature, Place, Solid, round};
 use crate::words::Axis;
 
-impl Solved<'_> {
+impl At<'_> {
     /// Cuts the holes out of a part's metal.
     pub(super) fn drill(&self, part: &AssembledPart, solids: &mut [Solid]) {
         let Some(stated) = &part.stated else {
@@ -21,7 +22,7 @@ impl Solved<'_> {
             let Some(size) = part.sizes.iter().find(|size| size.name == diameter) else {
                 continue;
             };
-            let radius = 0.5 * self.solution.form(&size.resolved.form);
+            let radius = 0.5 * self.form(&size.resolved.form);
             let axis = Axis::dominant(*along);
             let middle = self.own_numbers(middle);
             for solid in solids.iter_mut() {
@@ -68,7 +69,7 @@ impl Solved<'_> {
     }
 
     fn own_numbers(&self, place: &Place) -> [f64; 3] {
-        [0, 1, 2].map(|axis| self.solution.form(&place[axis]))
+        [0, 1, 2].map(|axis| self.form(&place[axis]))
     }
 }
 

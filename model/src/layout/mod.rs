@@ -2,8 +2,11 @@
 
 mod build;
 mod holes;
+mod metal;
 mod settled;
 mod verdicts;
+
+pub(crate) use metal::At;
 
 use schemars::JsonSchema;
 use serde::Serialize;

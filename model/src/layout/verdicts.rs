@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use strongback_solver::{EquationId, Measure, Var, Verdict};
 
 use super::{Against, AgainstKind, AtOdds, Dimension, Found, Loose, Spare, Waiting};
-use crate::assembly::{AssembledStatement, Solved};
+use crate::assembly::{AssembledStatement, Figure, Solved};
 use crate::quantity::Kind;
 
 impl Solved<'_> {
@@ -197,7 +197,7 @@ impl Solved<'_> {
                 if let Some(label) = assembly.quantities.label(*var)
                     && assembly.statement(&label.text).is_none()
                 {
-                    let is = if label.detail.is_empty() {
+                    let is = if label.origin.figure == Figure::Dimension {
                         AgainstKind::Dimension
                     } else {
                         AgainstKind::OfPart

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use strongback_solver::{EquationId, Status, Var};
 
 use super::consistency::Member;
-use crate::assembly::{AssembledStatement, Assembly, Solved};
+use crate::assembly::{AssembledStatement, Assembly, Figure, Solved};
 use crate::change;
 use crate::document::{Document, Trust};
 use crate::part::Role;
@@ -155,7 +155,7 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
         vars,
         at: label.origin.span.start,
     };
-    if label.detail.is_empty() {
+    if label.origin.figure == Figure::Dimension {
         document.dimensions.get(&label.text)?;
         return Some(candidate(
             label.text.clone(),
@@ -181,7 +181,8 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
     let hands = [stem.to_owned(), format!("{stem} L"), format!("{stem} R")];
     let vars = assembly
         .quantities
-        .labelled()
+        .labels()
+        .into_iter()
         .filter(|(var, other)| {
             other.detail == label.detail
                 && hands.contains(&other.text)

@@ -249,7 +249,8 @@ impl Search<'_, '_> {
             let label = self.solved.assembly.quantities.label(*var)?;
             let same = assembly
                 .quantities
-                .labelled()
+                .labels()
+                .into_iter()
                 .find(|(_, other)| other.text == label.text && other.detail == label.detail)?;
             Some(solved.solution.state().value(same.0))
         });

@@ -5,16 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use strongback_solver::{Measure, Var};
 
-use crate::assembly::{AssembledMeasurement, Label, Solved};
+use crate::assembly::{AssembledMeasurement, Label, Solved, TOLERANCE_IN_DEVIATIONS, Tolerances};
 use crate::measurement::Counts;
-
-/// A tolerance is so many standard deviations: common practice, no source.
-pub(super) const TOLERANCE_IN_DEVIATIONS: f64 = 3.0;
 
 /// The measurements that can be compared with the plan, and the plan itself.
 pub(super) struct Comparison<'s, 'a> {
     /// The plan's solution.
     pub(super) plan: &'s Solved<'a>,
+    tolerances: Tolerances<'a>,
     /// What can be compared.
     pub(super) rows: Vec<Row<'a>>,
     /// What can't: the position among all measurements, and what is loose.
@@ -53,6 +51,7 @@ impl<'s, 'a> Comparison<'s, 'a> {
         let assembly = plan.assembly;
         let mut comparison = Self {
             plan,
+            tolerances: Tolerances::of(assembly),
             rows: Vec::new(),
             open: BTreeMap::new(),
         };
@@ -90,8 +89,7 @@ impl<'s, 'a> Comparison<'s, 'a> {
 
     /// The standard deviation of a figure, if it states a tolerance: millimetres or radians.
     pub(super) fn deviation(&self, var: Var) -> Option<f64> {
-        let within = self.label(var)?.origin.within?;
-        let deviation = within / TOLERANCE_IN_DEVIATIONS;
+        let deviation = self.tolerances.of_figure(var)?.within / TOLERANCE_IN_DEVIATIONS;
         (deviation > 0.0 && deviation.is_finite()).then_some(deviation)
     }
 

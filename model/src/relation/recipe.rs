@@ -1,7 +1,9 @@
 //! What a relation is written with: features by their names, quantities, and equations to add.
 
+use std::collections::BTreeSet;
+
 use nalgebra::Vector3;
-use strongback_solver::{Affine, BodyId, Direction, Equation, Plane, Point, Turn};
+use strongback_solver::{Affine, BodyId, Direction, Equation, Plane, Point, Turn, Var};
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
 use crate::quantity::Kind;
@@ -31,6 +33,8 @@ pub struct Recipe<'a> {
     origin: Origin,
     purpose: Purpose,
     equations: Vec<Built>,
+    /// The variables in the figures that the statement gives.
+    figures: BTreeSet<Var>,
 }
 
 /// What the equations of a recipe are for.
@@ -76,6 +80,7 @@ impl<'a> Recipe<'a> {
             origin,
             purpose,
             equations: Vec::new(),
+            figures: BTreeSet::new(),
         }
     }
 
@@ -217,9 +222,9 @@ impl<'a> Recipe<'a> {
         let Assembly {
             system, quantities, ..
         } = &mut *self.assembly;
-        quantities
-            .resolve(system, given, kind, label)
-            .map(|q| q.form)
+        let form = quantities.resolve(system, given, kind, label)?.form;
+        self.figures.extend(form.vars());
+        Ok(form)
     }
 
     /// The value of a figure that becomes no variable, in millimetres or radians.
@@ -379,6 +384,11 @@ impl<'a> Recipe<'a> {
     /// The equations added so far.
     pub fn take_equations(&mut self) -> Vec<Built> {
         std::mem::take(&mut self.equations)
+    }
+
+    /// The variables in the figures given so far.
+    pub(crate) fn take_figures(&mut self) -> BTreeSet<Var> {
+        std::mem::take(&mut self.figures)
     }
 
     /// What is known of a part.

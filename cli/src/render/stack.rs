@@ -1,0 +1,362 @@
+//! `stack` as text: how often, then the figures, then who brings how much, then the samples as bars.
+
+use strongback_model::quantity::Unit;
+use strongback_model::stack::{Chance, Spread, Stack, StackVerdict, StackedMeasure};
+
+use super::decimal::Decimal;
+use super::figures::count;
+use super::stack_bars::bars;
+use super::stack_shares::{linear, shares, tightest};
+use super::table::{Stands, table, wrapped};
+use crate::command::StackAnswer;
+
+/// The verdict in one line: of one must-fit, of one on both sides, or of all.
+pub fn verdict(stacks: &[Stack], named: bool) -> String {
+    if named {
+        let told: Vec<String> = stacks.iter().map(of_one).collect();
+        return told.join(" ");
+    }
+    if stacks.is_empty() {
+        return "The model states no must-fits.".to_owned();
+    }
+    let of = |verdict| stacks.iter().filter(|one| one.verdict == verdict).count();
+    let (misses, open) = (of(StackVerdict::Misses), of(StackVerdict::Open));
+    let all = count(stacks.len(), "must-fit", "must-fits");
+    let mut told = match misses {
+        0 if open == 0 => format!("All {all} fit in 99.73 % of builds or more"),
+        0 => format!(
+            "{} of {all} fit in 99.73 % of builds or more",
+            stacks.len() - open
+        ),
+        1 => format!("1 of {all} fits in fewer than 99.73 % of builds"),
+        n => format!("{n} of {all} fit in fewer than 99.73 % of builds"),
+    };
+    if open > 0 {
+        told.push_str(&format!("; {open} open"));
+    }
+    told.push('.');
+    told
+}
+
+fn of_one(stack: &Stack) -> String {
+    let name = &stack.name;
+    match &stack.chance {
+        None => format!(
+            "`{name}` can't be stacked: it rests on something loose; `strongback loose` tells what would settle it."
+        ),
+        Some(chance) => format!("`{name}` fits in {}.", often(chance)),
+    }
+}
+
+/// `99.2 % of builds (standard error 0.06 %, 20000 sampled)`.
+fn often(chance: &Chance) -> String {
+    let of = chance.of;
+    match chance.bound {
+        Some(bound) if chance.fitting == of => format!(
+            "each of {of} sampled builds (so in more than {} of all, with 95 % confidence)",
+            percent(1.0 - bound, bound)
+        ),
+        Some(_) => format!("none of {of} sampled builds"),
+        None => format!(
+            "{} of builds (standard error {}, {of} sampled)",
+            percent(chance.share, chance.standard_error),
+            percent(chance.standard_error, chance.standard_error)
+        ),
+    }
+}
+
+/// A share with as many places as its error leaves, never rounded up to all or down to none.
+fn percent(share: f64, error: f64) -> String {
+    let places = (1.0 - (100.0 * error).log10().floor()).clamp(0.0, 4.0);
+    let step = 10.0_f64.powf(-places);
+    let mut value = 100.0 * share;
+    if share < 1.0 && value > 100.0 - step {
+        value = 100.0 - step;
+    }
+    if share > 0.0 && value < step {
+        value = step;
+    }
+    format!("{value:.*} %", places as usize)
+}
+
+/// The whole answer.
+pub fn text(answer: &StackAnswer, width: usize) -> String {
+    let mut text = wrapped(&answer.verdict, width, 0);
+    text.push('\n');
+    if !answer.named {
+        text.push_str(&all(answer, width));
+    } else {
+        for stack in &answer.stacks {
+            text.push_str(&one(answer, stack, width));
+        }
+    }
+    if let Some(written) = &answer.written {
+        text.push_str(&wrapped(
+            &format!("{written} is written: the samples as a picture."),
+            width,
+            0,
+        ));
+        text.push('\n');
+    }
+    if let Some(stack) = answer.stacks.iter().find(|stack| stack.chance.is_some()) {
+        text.push_str(&wrapped(&assumed(stack), width, 0));
+        text.push('\n');
+    }
+    text.push_str(&wrapped(&answer.caution, width, 0));
+    text
+}
+
+/// What the samples take for granted.
+fn assumed(stack: &Stack) -> String {
+    let spread = match stack.spread {
+        Spread::Normal => {
+            "normally, with three standard deviations to its tolerance (common practice, no source)"
+        }
+        Spread::Uniform => "evenly over its tolerance",
+    };
+    format!(
+        "Assumed: each figure is off by itself, about its stated value, {spread}. Seed {}.",
+        stack.seed
+    )
+}
+
+/// All must-fits in one table.
+fn all(answer: &StackAnswer, width: usize) -> String {
+    if answer.stacks.is_empty() {
+        return String::new();
+    }
+    let rows = answer.stacks.iter().map(|stack| {
+        let mut row = vec![
+            stack.name.clone(),
+            match stack.verdict {
+                StackVerdict::Fits => "fits",
+                StackVerdict::Misses => "MISSES",
+                StackVerdict::Open => "OPEN",
+            }
+            .to_owned(),
+        ];
+        match stack.worst() {
+            None => row.resize(7, String::new()),
+            Some(measure) => {
+                let decimal = Decimal::of(measure, answer.unit);
+                row.push(
+                    stack
+                        .chance
+                        .as_ref()
+                        .map_or_else(String::new, share_of_builds),
+                );
+                row.push(decimal.told(measure.nominal));
+                row.push(wanted(measure, decimal));
+                row.push(decimal.both_sides(measure.worst_case));
+                row.push(decimal.both_sides(measure.rss));
+            }
+        }
+        row
+    });
+    let mut text = table(
+        &[
+            ("must-fit", Stands::Left),
+            ("", Stands::Left),
+            ("in builds", Stands::Right),
+            ("as drawn", Stands::Right),
+            ("wanted", Stands::Left),
+            ("worst case", Stands::Right),
+            ("RSS", Stands::Right),
+        ],
+        rows,
+        width,
+    );
+    if answer
+        .stacks
+        .iter()
+        .any(|one| one.verdict == StackVerdict::Open)
+    {
+        text.push_str(&wrapped(
+            "OPEN: it rests on something loose and can't be stacked.",
+            width,
+            0,
+        ));
+    }
+    let still = answer.stacks.iter().filter(|one| {
+        let mut measures = one.measures.iter();
+        one.verdict != StackVerdict::Open && measures.all(|measure| measure.shares.is_empty())
+    });
+    let still = still.count();
+    if still > 0 {
+        let told = format!(
+            "Behind {} nothing states a tolerance.{}",
+            count(still, "must-fit", "must-fits"),
+            advice(answer)
+        );
+        text.push_str(&wrapped(&told, width, 0));
+    }
+    text.push_str(&wrapped(
+        "RSS: root of the sum of squares. `strongback stack MODEL MUST_FIT` tells what brings how much of it.",
+        width,
+        0,
+    ));
+    text.push('\n');
+    text
+}
+
+fn share_of_builds(chance: &Chance) -> String {
+    match chance.bound {
+        Some(_) if chance.fitting == chance.of => "all sampled".to_owned(),
+        Some(_) => "none sampled".to_owned(),
+        None => percent(chance.share, chance.standard_error),
+    }
+}
+
+fn advice(answer: &StackAnswer) -> &'static str {
+    if answer.general {
+        ""
+    } else {
+        " State `within` beside a dimension, a relation or once at the top of the file."
+    }
+}
+
+/// One must-fit, measure by measure.
+fn one(answer: &StackAnswer, stack: &Stack, width: usize) -> String {
+    let mut text = String::new();
+    if !stack.disputed.is_empty() {
+        let told = format!(
+            "DISPUTED by {}: it rests on figures that contradict each other.",
+            stack.disputed.join(", ")
+        );
+        text.push_str(&wrapped(&told, width, 0));
+    }
+    for measure in &stack.measures {
+        text.push_str(&told(stack, measure, answer.unit, width));
+    }
+    if stack
+        .measures
+        .iter()
+        .all(|measure| measure.shares.is_empty())
+        && stack.chance.is_some()
+    {
+        let told = format!(
+            "Nothing behind it states a tolerance: it comes out as drawn in every build.{}",
+            advice(answer)
+        );
+        text.push_str(&wrapped(&told, width, 0));
+        text.push('\n');
+    }
+    if !stack.held.is_empty() {
+        text.push_str(&wrapped(&held(&stack.held), width, 0));
+        text.push('\n');
+    }
+    text
+}
+
+fn held(names: &[String]) -> String {
+    /// More aren't listed.
+    const SHOWN: usize = 8;
+    let shown = names[..names.len().min(SHOWN)].join(", ");
+    let more = if names.len() > SHOWN { ", …" } else { "" };
+    match names.len() {
+        1 => format!("Held exact, since it states no tolerance: {shown}."),
+        n => format!("Held exact, since they state no tolerance, are {n} figures: {shown}{more}."),
+    }
+}
+
+fn told(stack: &Stack, measure: &StackedMeasure, unit: Unit, width: usize) -> String {
+    let decimal = Decimal::of(measure, unit);
+    let head = format!(
+        "{}: {}, {}.",
+        stack.name,
+        measure.what,
+        wanted(measure, decimal)
+    );
+    let mut text = wrapped(&head, width, 2);
+    text.push_str(&figures_of(measure, decimal, width));
+    if measure.shares.is_empty() {
+        return text;
+    }
+    text.push_str(&shares(&measure.shares, decimal, unit, width));
+    text.push_str(&wrapped(&tightest(&measure.shares), width, 0));
+    text.push_str(&wrapped(&linear(measure, decimal), width, 0));
+    text.push('\n');
+    if let Some(sampled) = &measure.sampled {
+        text.push_str(&bars(measure, &sampled.histogram, decimal, width));
+        text.push('\n');
+    }
+    text
+}
+
+/// What will do.
+pub(crate) fn wanted(measure: &StackedMeasure, decimal: Decimal) -> String {
+    match (measure.least, measure.most) {
+        (Some(least), Some(most)) if least == -most => format!("0 within {}", decimal.told(most)),
+        (Some(least), Some(most)) => decimal.range([least, most]),
+        (Some(least), None) => format!("at least {}", decimal.told(least)),
+        (None, Some(most)) => format!("at most {}", decimal.told(most)),
+        (None, None) => String::new(),
+    }
+}
+
+fn figures_of(measure: &StackedMeasure, decimal: Decimal, width: usize) -> String {
+    let mut rows = vec![vec!["as drawn".to_owned(), decimal.told(measure.nominal)]];
+    let mut row = |name: &str, figure: String| rows.push(vec![name.to_owned(), figure]);
+    if !measure.shares.is_empty() {
+        let fits = if measure.fits_at_worst() {
+            "within the limits"
+        } else {
+            "BEYOND the limits"
+        };
+        let off = decimal.both_sides(measure.worst_case);
+        let range = decimal.range(measure.worst_range());
+        row("worst case", format!("{off}: {range}, {fits}"));
+        row(
+            "root of the sum of squares",
+            decimal.both_sides(measure.rss),
+        );
+        if let Some(corners) = measure.corners {
+            row(
+                "by the true equations at the corners",
+                decimal.range(corners),
+            );
+        }
+    }
+    if let Some(sampled) = measure.sampled.as_ref().filter(|sampled| sampled.sd > 0.0) {
+        row("mean of the samples", decimal.told(sampled.mean));
+        row(
+            "standard deviation",
+            format!(
+                "{}; skewness {:.2}",
+                decimal.told(sampled.sd),
+                sampled.skewness + 0.0
+            ),
+        );
+        let [low, middle, high] = sampled.quantiles;
+        row(
+            "99.73 % of builds",
+            format!(
+                "{}, half of them below {}",
+                decimal.range([low, high]),
+                decimal.figure(middle)
+            ),
+        );
+        row(
+            "least and greatest",
+            decimal.range([sampled.least, sampled.greatest]),
+        );
+        if sampled.failed > 0 {
+            row(
+                "not solved",
+                format!("{} of the samples; they count as missing", sampled.failed),
+            );
+        }
+    }
+    let capability = [
+        ("Cp", measure.capability.cp),
+        ("Cpk", measure.capability.cpk),
+    ];
+    let capability: Vec<String> = capability
+        .iter()
+        .filter_map(|(name, value)| value.map(|value| format!("{name} {value:.2}")))
+        .collect();
+    if !capability.is_empty() {
+        row("capability (ISO 22514-2)", capability.join(", "));
+    }
+    table(&[("", Stands::Left), ("", Stands::Left)], rows, width)
+}

@@ -169,3 +169,34 @@ fn a_stated_station_yields_to_a_measured_length() {
         assert!((fwd - station).abs() < 1e-9, "{fwd}");
     }
 }
+
+/// A relation that doesn't say how far it is trusted is trusted as the figure that it names, for the reason given there; one
+/// that does, isn't.
+#[test]
+fn a_relation_is_trusted_as_its_named_figure() {
+    let frame = |name: &str, at: &str| {
+        format!(
+            r#""{name}": Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: ({at}bl: 0, wl: 0)),"#
+        )
+    };
+    for (own, odd, reason) in [
+        ("", "copied", "photocopy"),
+        (r#"trust: Measured, because: "taped""#, "drawn", ""),
+    ] {
+        let document = document(
+            "Inch",
+            &format!(
+                r#"dimensions: {{ "bay": (is: "20 in", trust: Doubtful, because: "photocopy") }}, parts: {{ {} {} }}, relations: {{
+                    "copied": (is: Spaced(from: "f.fwd", to: "g.fwd", by: "bay"), {own}),
+                    "drawn": Spaced(from: "f.fwd", to: "g.fwd", by: "21 in") }}"#,
+                frame("f", "fs: 0, "),
+                frame("g", "")
+            ),
+        );
+        let assembly = assembled(&document);
+        let told = solved(&assembly).contradictions();
+        assert_eq!(told.len(), 1);
+        assert_eq!(told[0].statement, odd);
+        assert_eq!(told[0].because.as_deref().unwrap_or(""), reason);
+    }
+}

@@ -95,6 +95,11 @@ pub struct Remarks {
 }
 
 impl Remarks {
+    /// Why it is trusted so far, if it says so.
+    pub fn reason(&self) -> Option<String> {
+        self.because.as_ref().map(|text| text.value.clone())
+    }
+
     /// How far it is to be trusted; plainly, if it doesn't say.
     pub fn trusted(&self) -> Trust {
         self.trust.unwrap_or_default()

@@ -240,6 +240,7 @@ fn label(expanded: &Expanded<'_>, detail: &str, given: &Given) -> Label {
             sheet: sheet.map(|sheet| sheet.value.clone()),
             within: None,
             trust: Trust::Plain,
+            because: None,
             figure: Figure::Place,
         },
     }

@@ -24,6 +24,8 @@ pub struct Origin {
     pub within: Option<(f64, Kind)>,
     /// How far it is to be trusted.
     pub trust: Trust,
+    /// Why.
+    pub because: Option<String>,
     /// What it is a figure of.
     pub figure: Figure,
 }

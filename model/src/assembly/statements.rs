@@ -54,6 +54,7 @@ pub(super) fn relations(
             sheet: sheet.clone(),
             within,
             trust: remarks.trusted(),
+            because: remarks.reason(),
             figure: Figure::Relation,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
@@ -79,15 +80,17 @@ pub(super) fn relations(
             match relation.kind().equations(&mut recipe) {
                 Ok(()) => {
                     let equations = recipe.take_equations();
+                    let (trust, because) = match remarks.trust {
+                        Some(trust) => (trust, remarks.reason()),
+                        None => assembly.trusted_as_its_figures(&equations, remarks.reason()),
+                    };
                     let statement = AssembledStatement {
                         name,
                         word: relation.word(),
                         span: entry.name.span.clone(),
                         sheet: sheet.clone(),
-                        trust: remarks
-                            .trust
-                            .unwrap_or_else(|| assembly.trust_of_figures(&equations)),
-                        because: remarks.because.as_ref().map(|text| text.value.clone()),
+                        trust,
+                        because,
                         reading: remarks.reading.as_ref().map(|text| text.value.clone()),
                         within,
                         equations: Vec::new(),
@@ -140,6 +143,7 @@ pub(super) fn must_fits(
             sheet,
             within: None,
             trust: remarks.trusted(),
+            because: remarks.reason(),
             figure: Figure::Demand,
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
@@ -367,16 +371,23 @@ impl Assembly {
         })
     }
 
-    /// How far a relation that doesn't say it is to be trusted: as the least trusted dimension that it compares with.
-    fn trust_of_figures(&self, equations: &[Built]) -> Trust {
+    /// How far a relation that doesn't say it is to be trusted, and why: as the least trusted dimension that it compares with.
+    fn trusted_as_its_figures(
+        &self,
+        equations: &[Built],
+        reason: Option<String>,
+    ) -> (Trust, Option<String>) {
         let forms = equations.iter().filter_map(|built| built.equation.figure());
-        forms
+        let least = forms
             .flat_map(|form| form.vars())
             .filter_map(|var| self.quantities.label(var))
-            .filter(|label| label.origin.figure == Figure::Dimension)
-            .map(|label| label.origin.trust)
-            .max()
-            .unwrap_or_default()
+            .map(|label| &label.origin)
+            .filter(|origin| origin.figure == Figure::Dimension)
+            .max_by_key(|origin| origin.trust);
+        match least {
+            Some(origin) => (origin.trust, reason.or_else(|| origin.because.clone())),
+            None => (Trust::default(), reason),
+        }
     }
 
     pub(super) fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {

@@ -64,7 +64,7 @@ pub enum Command {
     Try(Try),
     /// Which parts a deviation makes longer, shorter or different.
     Recut(Try),
-    /// Why a face lies where it does: the chain of figures from the datum to it.
+    /// Why a face lies where it does: the chain of figures from the datum to it, or from another face to it.
     Why(Why),
     /// What contradicts what: each contradiction as the two ways round a loop, and what to drop so that the rest holds.
     Odds(Odds),
@@ -174,7 +174,10 @@ pub struct Why {
     /// The face, edge or point, as PART.FACE.
     #[arg(value_name = "PART.FACE")]
     pub feature: String,
-    /// The coordinate; the one that the face looks along when it is left out.
+    /// Another one, to which the chain leads from the first; or the coordinate at once.
+    #[arg(value_name = "PART.FACE|fs|bl|wl", value_parser = feature_or_axis)]
+    pub then: Option<FeatureOrAxis>,
+    /// The coordinate; without it the one that the first face looks along, or else the second.
     #[arg(value_name = "fs|bl|wl")]
     pub axis: Option<AxisWord>,
     /// Of what it is asked.
@@ -244,6 +247,25 @@ pub enum AxisWord {
     Bl,
     /// Waterline.
     Wl,
+}
+
+/// The second word of `why`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FeatureOrAxis {
+    /// A feature, as PART.FACE.
+    Feature(String),
+    /// A coordinate.
+    Axis(AxisWord),
+}
+
+/// A feature by its full stop, anything else as a coordinate.
+fn feature_or_axis(word: &str) -> Result<FeatureOrAxis, String> {
+    if word.contains('.') {
+        return Ok(FeatureOrAxis::Feature(word.to_owned()));
+    }
+    AxisWord::from_str(word, false)
+        .map(FeatureOrAxis::Axis)
+        .map_err(|_| "neither a face, as PART.FACE, nor a coordinate: fs, bl or wl".to_owned())
 }
 
 impl From<AxisWord> for Axis {

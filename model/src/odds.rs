@@ -117,8 +117,10 @@ impl Solved<'_> {
         }
         equations.push(id);
         let legs = self.legs_as_built(&told.givens, &equations);
-        let (mut turning, counting): (Vec<Leg>, Vec<Leg>) =
-            legs.into_iter().partition(|leg| angle || leg.angle);
+        let (mut turning, counting): (Vec<Leg>, Vec<Leg>) = legs
+            .into_iter()
+            .map(|(_, leg)| leg)
+            .partition(|leg| angle || leg.angle);
         if angle {
             // rows that compare directions are radians times the reference length
             let scale = assembly.system.reference_length();

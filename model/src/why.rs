@@ -1,7 +1,11 @@
-//! Why a face lies where it does: the signed chain of figures from the datum to it.
+//! Why a face lies where it does: the signed chain of figures from the datum to it, or from another face.
+//!
+//! In: one feature or two, and a coordinate. Out: the figures with their derivatives, in millimetres, and the statements that
+//! carry them, in the order of a walk along the chain. Source of the sum: Euler's theorem on homogeneous functions.
 
 mod building_order;
 mod no_feature;
+mod walk;
 
 pub(crate) use building_order::Order;
 
@@ -10,32 +14,40 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_solver::{
-    Affine, Direction, Equation, EquationId, Measure, Plane, Point, System, Var,
+    Affine, Direction, Equation, EquationId, Measure, Plane, Point, Sensitivity, System, Var,
 };
 
-use crate::assembly::Solved;
+use crate::assembly::{Label, Solved};
 use crate::relation::Located;
 use crate::source::Fault;
 use crate::words::Axis;
 
-/// The chain behind one coordinate of a feature.
+/// The chain behind one coordinate of a feature, or behind the difference of two features' coordinates.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Chain {
-    /// The feature.
+    /// The feature that it leads to.
     pub feature: String,
+    /// The feature that it begins at; without one, the datum.
+    pub from: Option<String>,
     /// The coordinate.
     pub axis: Axis,
     /// What of the feature it is the coordinate of.
     pub leads_to: LeadsTo,
-    /// Its value in millimetres.
+    /// What of the feature that it begins at it is the coordinate of.
+    pub begins_at: Option<LeadsTo>,
+    /// Its value in millimetres; between two features the coordinate of the last less that of the first.
     pub value_mm: f64,
-    /// The figures that carry it, from the datum on.
+    /// The figures that carry it, from the datum or the first feature on. What is common to two features cancels and is
+    /// not here.
     pub legs: Vec<Leg>,
-    /// What the legs don't add up to, in millimetres: rounding, and nothing else. A coordinate is
-    /// homogeneous of the first degree in all lengths, so by Euler's theorem its derivatives times the
-    /// lengths add up to it exactly, turned parts or not.
+    /// What the legs don't add up to, in millimetres. A coordinate is homogeneous of the first degree in all lengths, so
+    /// by Euler's theorem its derivatives times the lengths add up to it exactly, turned parts or not: there is a rest only
+    /// where something loose has a share, which is then as drawn or as the search left it.
     pub rest_mm: f64,
-    /// Statements through which the chain goes, from the datum on.
+    /// Whether no turned part has a hand in it: then a factor holds for any change of its figure, else it is the rate at
+    /// the layout as it stands.
+    pub linear: bool,
+    /// Statements through which the chain goes, from the datum or the first feature on.
     pub through: Vec<Through>,
     /// What the coordinate depends on that nothing settles.
     pub loose: Vec<String>,
@@ -101,68 +113,130 @@ impl Solved<'_> {
     /// # Errors
     /// There is no such feature: the nearest one is named.
     pub fn why(&self, feature: &str, axis: Option<Axis>) -> Result<Chain, Fault> {
-        let assembly = self.assembly;
-        let located = assembly
-            .located(feature)
-            .ok_or_else(|| self.no_feature(feature))?;
-        let axis = axis.unwrap_or_else(|| match &located {
-            Located::Face(plane) => Axis::dominant(self.solution.direction(&plane.normal)),
-            _ => Axis::Station,
-        });
-        let leads_to = match &located {
+        let located = self.located(feature)?;
+        let axis = axis.or_else(|| self.looks(&located));
+        Ok(self.chain(None, (feature, &located), axis.unwrap_or(Axis::Station)))
+    }
+
+    /// The chain from one feature to another: the coordinate of the second less that of the first. Without an axis, the one
+    /// along which the first one looks if it is a face, or else the second one.
+    ///
+    /// # Errors
+    /// There is no such feature: the nearest one is named.
+    pub fn why_between(&self, from: &str, to: &str, axis: Option<Axis>) -> Result<Chain, Fault> {
+        let (first, second) = (self.located(from)?, self.located(to)?);
+        let axis = axis
+            .or_else(|| self.looks(&first))
+            .or_else(|| self.looks(&second));
+        let axis = axis.unwrap_or(Axis::Station);
+        Ok(self.chain(Some((from, &first)), (to, &second), axis))
+    }
+
+    fn located(&self, feature: &str) -> Result<Located, Fault> {
+        let located = self.assembly.located(feature);
+        located.ok_or_else(|| self.no_feature(feature))
+    }
+
+    /// The axis along which a face looks.
+    fn looks(&self, located: &Located) -> Option<Axis> {
+        match located {
+            Located::Face(plane) => Some(Axis::dominant(self.solution.direction(&plane.normal))),
+            Located::Line(_) | Located::Point(_) => None,
+        }
+    }
+
+    fn leads_to(&self, located: &Located, axis: Axis) -> LeadsTo {
+        match located {
             Located::Face(plane) if self.looks_along(plane, axis) => LeadsTo::Face,
             Located::Face(_) | Located::Line(_) => LeadsTo::Middle,
             Located::Point(_) => LeadsTo::Point,
-        };
-        let equation = Equation::PointOnPlane {
-            point: located.middle(),
-            plane: datum_plane(axis),
-            offset: Affine::default(),
-        };
-        let mut told = self.solution.sensitivity(&equation);
-        let told = told.pop().unwrap_or_default();
-        let order = self.order();
+        }
+    }
+
+    fn chain(
+        &self,
+        from: Option<(&str, &Located)>,
+        (feature, located): (&str, &Located),
+        axis: Axis,
+    ) -> Chain {
+        let begins = from.map_or_else(datum_point, |(_, first)| first.middle());
+        let told = self.dependence(located.middle(), begins, axis);
+        let behind = from.map(|(_, first)| walk::Behind {
+            first: self.dependence(first.middle(), datum_point(), axis),
+            second: self.dependence(located.middle(), datum_point(), axis),
+        });
         let equations: Vec<EquationId> = told.equations.iter().map(|(id, _, _)| *id).collect();
-        let all = self.legs_as_built(&told.givens, &equations);
-        let mut legs: Vec<Leg> = all.iter().filter(|leg| leg.carries()).cloned().collect();
+        let mut all = self.legs_as_built(&told.givens, &equations);
+        let mut through = self.through(&equations);
+        if let Some(behind) = &behind {
+            all = walk::in_order(all, |(var, _)| behind.leads_back(*var));
+            through = walk::in_order(through, |(id, _)| behind.goes_back(*id));
+        }
+        let all = all.into_iter().map(|(_, leg)| leg);
+        let (carrying, others): (Vec<Leg>, Vec<Leg>) = all.partition(Leg::carries);
         // at the datum itself nothing is added: the figures that say so are the chain
-        if legs.is_empty() {
-            legs = all.into_iter().filter(|leg| leg.factor != 0.0).collect();
-        }
+        let legs = if carrying.is_empty() {
+            others.into_iter().filter(|leg| leg.factor != 0.0).collect()
+        } else {
+            carrying
+        };
         let sum: f64 = legs.iter().map(|leg| leg.adds_mm).sum();
-        let mut through: Vec<(usize, Through)> = Vec::new();
-        let mut told_already = BTreeSet::new();
-        for (id, _, _) in &told.equations {
-            let statement = assembly.statement_of(*id);
-            if told_already.insert(assembly.owner[id.index()]) {
-                through.push((
-                    order.of(*id),
-                    Through {
-                        statement: statement.name.clone(),
-                        kind: statement.word.to_owned(),
-                        sheet: statement.sheet.clone(),
-                    },
-                ));
-            }
-        }
-        through.sort_by_key(|(at, _)| *at);
         /// Rounding of a sum of a chain's legs, in millimetres.
         const ROUNDING: f64 = 1e-9;
         let rest = told.value - sum;
-        Ok(Chain {
+        Chain {
             feature: feature.to_owned(),
+            from: from.map(|(name, _)| name.to_owned()),
             axis,
-            leads_to,
+            leads_to: self.leads_to(located, axis),
+            begins_at: from.map(|(_, first)| self.leads_to(first, axis)),
             value_mm: told.value,
             legs,
             rest_mm: if rest.abs() < ROUNDING { 0.0 } else { rest },
+            linear: told.affine,
             through: through.into_iter().map(|(_, step)| step).collect(),
             loose: told
                 .loose
                 .iter()
-                .filter_map(|(var, _)| assembly.quantities.label(*var).map(|label| label.told()))
+                .filter_map(|(var, _)| self.assembly.quantities.label(*var))
+                .map(Label::told)
                 .collect(),
-        })
+        }
+    }
+
+    /// What the way from one point to another along an axis depends on.
+    fn dependence(&self, to: Point, from: Point, axis: Axis) -> Sensitivity {
+        let across = Plane {
+            point: from,
+            normal: Direction::Fixed {
+                body: System::FIXED,
+                vector: axis.vector(),
+            },
+        };
+        let equation = Equation::PointOnPlane {
+            point: to,
+            plane: across,
+            offset: Affine::default(),
+        };
+        let mut told = self.solution.sensitivity(&equation);
+        told.pop().unwrap_or_default()
+    }
+
+    /// The statements of some equations as they were used, each once, with the first of its equations.
+    fn through(&self, equations: &[EquationId]) -> Vec<(EquationId, Through)> {
+        let mut equations = equations.to_vec();
+        self.sort_as_built(&mut equations);
+        let mut told_already = BTreeSet::new();
+        equations.retain(|id| told_already.insert(self.assembly.owner[id.index()]));
+        let step = |id: EquationId| {
+            let statement = self.assembly.statement_of(id);
+            Through {
+                statement: statement.name.clone(),
+                kind: statement.word.to_owned(),
+                sheet: statement.sheet.clone(),
+            }
+        };
+        equations.into_iter().map(|id| (id, step(id))).collect()
     }
 
     fn looks_along(&self, plane: &Plane, axis: Axis) -> bool {
@@ -174,7 +248,11 @@ impl Solved<'_> {
     }
 
     /// The figures that carry something through some equations, in building order.
-    pub(crate) fn legs_as_built(&self, givens: &[(Var, f64)], through: &[EquationId]) -> Vec<Leg> {
+    pub(crate) fn legs_as_built(
+        &self,
+        givens: &[(Var, f64)],
+        through: &[EquationId],
+    ) -> Vec<(Var, Leg)> {
         let places = self.building_order(through);
         let mut givens = givens.to_vec();
         givens.sort_by_key(|(var, _)| {
@@ -183,7 +261,7 @@ impl Solved<'_> {
         });
         givens
             .into_iter()
-            .map(|(var, factor)| self.leg(var, factor))
+            .map(|(var, factor)| (var, self.leg(var, factor)))
             .collect()
     }
 
@@ -209,16 +287,10 @@ impl Solved<'_> {
     }
 }
 
-/// The plane through the datum across an axis.
-fn datum_plane(axis: Axis) -> Plane {
-    Plane {
-        point: Point {
-            body: System::FIXED,
-            at: [(); 3].map(|()| Affine::default()),
-        },
-        normal: Direction::Fixed {
-            body: System::FIXED,
-            vector: axis.vector(),
-        },
+/// The datum itself.
+fn datum_point() -> Point {
+    Point {
+        body: System::FIXED,
+        at: [(); 3].map(|()| Affine::default()),
     }
 }

@@ -42,8 +42,11 @@ pub(crate) fn reach(block: &Block<'_, '_>, within: f64) -> Ended {
 /// One search from the block's present point; the block is left where it came to rest.
 pub(crate) fn search(block: &Block<'_, '_>, within: f64) -> Ended {
     let mut ended = block.minimise(within);
-    if ended.residual > within && block.is_square() {
-        ended.residual = block.newton(3, 0.0);
+    if block.is_square() {
+        // a residual that is just within would still show in a chain, times the derivatives along it: one step more takes
+        // it down to rounding
+        let steps = if ended.residual > within { 3 } else { 1 };
+        ended.residual = block.newton(steps, 0.0);
     }
     ended
 }

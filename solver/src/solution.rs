@@ -69,6 +69,9 @@ pub struct Sensitivity {
     pub givens: Vec<(Var, f64)>,
     /// What depends on unknowns that nothing settles.
     pub loose: Vec<(Var, f64)>,
+    /// Whether it and all that carries it are affine in every variable: then the derivatives hold for a change of any
+    /// length, else they are the rates at the solution.
+    pub affine: bool,
 }
 
 /// A state at which every kept row holds, with the factorised kept rows.
@@ -215,9 +218,11 @@ impl Solution<'_> {
         let mut by_given = std::collections::BTreeMap::new();
         self.add_givens(equation, row, 1.0, &mut by_given);
         let mut equations = Vec::new();
+        let mut affine = system.is_affine(equation);
         for (at, coefficient) in told.kept {
             let id = self.rows.ids[self.basis.kept[at]];
             let carrier = system.get_equation(id.equation);
+            affine &= system.is_affine(carrier);
             self.add_givens(carrier, id.row, -coefficient, &mut by_given);
             equations.push((id.equation, id.row, coefficient));
         }
@@ -235,6 +240,7 @@ impl Solution<'_> {
                 .into_iter()
                 .map(|(column, d)| (self.rows.unknowns[column], d))
                 .collect(),
+            affine,
         }
     }
 

@@ -206,6 +206,11 @@ impl System {
         list
     }
 
+    /// Whether an equation's rows are affine in all that it reads, given or to be found.
+    pub(crate) fn is_affine(&self, equation: &Equation) -> bool {
+        equation.is_affine_with_turns_held() && self.turns_of(equation).is_empty()
+    }
+
     /// The drawn state.
     pub fn start(&self) -> State {
         State {

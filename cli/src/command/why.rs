@@ -1,13 +1,15 @@
-//! `why`: the chain behind a face.
+//! `why`: the chain behind a face, or between two.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::quantity::Unit;
+use strongback_model::source::{Code, Fault};
 use strongback_model::why::Chain;
+use strongback_model::words::Axis;
 
 use super::{Told, to_json};
 use crate::Status;
-use crate::args;
+use crate::args::{self, FeatureOrAxis};
 use crate::load::{Refused, load};
 use crate::render;
 
@@ -29,9 +31,18 @@ pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Told>), Refused> 
         strongback_model::assembly::assemble(&document).map_err(|faults| loaded.refuse(faults))?;
     let refuse = |fault| loaded.refuse(vec![fault]);
     let solved = assembly.solve().map_err(refuse)?;
-    let chain = solved
-        .why(&args.feature, args.axis.map(Into::into))
-        .map_err(refuse)?;
+    let axis = args.axis.map(Axis::from);
+    let chain = match &args.then {
+        None => solved.why(&args.feature, axis),
+        Some(FeatureOrAxis::Axis(_)) if axis.is_some() => Err(Fault::error(
+            Code::Twice,
+            "two coordinates are asked for at once",
+        )
+        .help("one of fs, bl and wl; between two faces: PART.FACE PART.FACE fs")),
+        Some(FeatureOrAxis::Axis(word)) => solved.why(&args.feature, Some((*word).into())),
+        Some(FeatureOrAxis::Feature(to)) => solved.why_between(&args.feature, to, axis),
+    }
+    .map_err(refuse)?;
     let status = if chain.loose.is_empty() {
         Status::Well
     } else {

@@ -12,7 +12,7 @@ use crate::command::WhyAnswer;
 pub fn text(answer: &WhyAnswer, width: usize) -> String {
     let (chain, unit) = (&answer.chain, answer.unit);
     let mut text = wrapped(&head(chain, unit), width, 0);
-    if let (Some(datum), Axis::Station) = (&answer.datum, chain.axis) {
+    if let (Some(datum), Axis::Station, None) = (&answer.datum, chain.axis, &chain.from) {
         text.push_str(&wrapped(&format!("Counted from {datum}."), width, 0));
     }
     text.push('\n');
@@ -24,6 +24,7 @@ pub fn text(answer: &WhyAnswer, width: usize) -> String {
         text.push_str(&stated(chain, unit, width));
     } else {
         text.push_str(&legs(chain, unit, width));
+        text.push_str(&remarks(chain, unit, width));
     }
     if !chain.through.is_empty() {
         let through: Vec<String> = chain
@@ -43,28 +44,97 @@ pub fn text(answer: &WhyAnswer, width: usize) -> String {
     text
 }
 
-/// Where it lies; where that is not settled, this first, lest a figure be taken for an answer.
+/// Where it lies, or how far from the other one; where that is not settled, this first, lest a figure be taken for an
+/// answer.
 fn head(chain: &Chain, unit: Unit) -> String {
-    let coordinate = match chain.axis {
+    let who = named(&chain.feature, chain.leads_to);
+    let place = match (&chain.from, chain.begins_at) {
+        (Some(from), Some(begins_at)) => {
+            let from = named(from, begins_at);
+            return apart(chain, &from, &who, unit);
+        }
+        _ => format!(
+            "{} {}",
+            coordinate(chain.axis),
+            figures::length(chain.value_mm, unit)
+        ),
+    };
+    if !chain.loose.is_empty() {
+        return format!(
+            "Not settled: {who} depends on {}, which nothing locates. It lies at {place} only where the search ended.",
+            chain.loose.join("; ")
+        );
+    }
+    match chain.leads_to {
+        LeadsTo::Face | LeadsTo::Point => format!("{who} lies at {place}."),
+        LeadsTo::Middle => format!(
+            "The middle of {} lies at {place}; the rest of it lies elsewhere.",
+            chain.feature
+        ),
+    }
+}
+
+/// How far one feature lies from another, along the coordinate's axis.
+fn apart(chain: &Chain, from: &str, to: &str, unit: Unit) -> String {
+    let way = if chain.value_mm.abs() < figures::SHOWN_MM {
+        format!("nothing, they lie at one {}", coordinate(chain.axis))
+    } else {
+        let way = figures::way(chain.value_mm, chain.axis.index(), unit);
+        format!("{way}, along the {} axis", coordinate(chain.axis))
+    };
+    if !chain.loose.is_empty() {
+        return format!(
+            "Not settled: the way from {from} to {to} depends on {}, which nothing locates. It is {way} only where the \
+             search ended.",
+            chain.loose.join("; ")
+        );
+    }
+    let middles = [Some(chain.leads_to), chain.begins_at].contains(&Some(LeadsTo::Middle));
+    let elsewhere = if middles {
+        "; elsewhere on them it differs"
+    } else {
+        ""
+    };
+    format!("From {from} to {to}: {way}{elsewhere}.")
+}
+
+fn coordinate(axis: Axis) -> &'static str {
+    match axis {
         Axis::Station => "station",
         Axis::ButtockLine => "buttock line",
         Axis::Waterline => "waterline",
-    };
-    let who = match chain.leads_to {
-        LeadsTo::Face | LeadsTo::Point => chain.feature.clone(),
-        LeadsTo::Middle => format!("The middle of {}", chain.feature),
-    };
-    let place = format!("{coordinate} {}", figures::length(chain.value_mm, unit));
-    if chain.loose.is_empty() {
-        return match chain.leads_to {
-            LeadsTo::Face | LeadsTo::Point => format!("{who} lies at {place}."),
-            LeadsTo::Middle => format!("{who} lies at {place}; the rest of it lies elsewhere."),
-        };
     }
-    format!(
-        "Not settled: {who} depends on {}, which nothing locates. It lies at {place} only where the search ended.",
-        chain.loose.join("; ")
-    )
+}
+
+/// A feature, or its middle.
+fn named(feature: &str, leads_to: LeadsTo) -> String {
+    match leads_to {
+        LeadsTo::Face | LeadsTo::Point => feature.to_owned(),
+        LeadsTo::Middle => format!("the middle of {feature}"),
+    }
+}
+
+/// What has to be known of the factors and of the sum.
+fn remarks(chain: &Chain, unit: Unit, width: usize) -> String {
+    let mut text = String::new();
+    if !chain.linear {
+        text.push_str(&wrapped(
+            "Angles take part: each factor is the rate at the layout as it stands, a linear estimate for a \
+             small change; `strongback try` solves again for any change. The sum is exact.",
+            width,
+            2,
+        ));
+    }
+    if chain.rest_mm.abs() >= figures::SHOWN_MM {
+        let rest = figures::signed(chain.rest_mm, unit);
+        let told =
+            format!("Not in the sum: {rest} of what nothing locates, as the search left it.");
+        text.push_str(&wrapped(&told, width, 2));
+    }
+    if !text.is_empty() {
+        text.push('\n');
+    }
+    text
 }
 
 /// A coordinate that is nought because it is stated so.
@@ -79,7 +149,10 @@ fn stated(chain: &Chain, unit: Unit, width: usize) -> String {
     });
     let told: Vec<String> = told.collect();
     if told.is_empty() {
-        return "No figure adds to it: it lies at the datum itself.\n\n".to_owned();
+        return match chain.from {
+            None => "No figure adds to it: it lies at the datum itself.\n\n".to_owned(),
+            Some(_) => "No figure lies between them.\n\n".to_owned(),
+        };
     }
     wrapped(&format!("Stated: {}.", told.join("; ")), width, 2) + "\n"
 }
@@ -176,11 +249,14 @@ mod tests {
     fn chain(legs: Vec<Leg>) -> Chain {
         Chain {
             feature: "rail.aft".to_owned(),
+            from: None,
             axis: Axis::Station,
             leads_to: LeadsTo::Face,
+            begins_at: None,
             value_mm: legs.iter().map(|leg| leg.adds_mm).sum(),
             legs,
             rest_mm: 0.0,
+            linear: true,
             through: Vec::new(),
             loose: Vec::new(),
         }
@@ -234,5 +310,49 @@ mod tests {
         let mut middle = chain(vec![leg(254.0, false, 1.0)]);
         middle.leads_to = LeadsTo::Middle;
         assert!(shown(middle).starts_with("The middle of rail.aft lies at station 10 in;"));
+    }
+
+    #[test]
+    fn between_two_faces_the_head_tells_the_way_and_not_a_place() {
+        let mut between = chain(vec![leg(-254.0, false, 1.0)]);
+        between.from = Some("rail.fwd".to_owned());
+        between.begins_at = Some(LeadsTo::Face);
+        let told = shown(between.clone());
+        assert!(
+            told.starts_with("From rail.fwd to rail.aft: 10 in fwd, along the station axis.\n\n"),
+            "{told}"
+        );
+        between.begins_at = Some(LeadsTo::Middle);
+        between.value_mm = 0.0;
+        let told = shown(between.clone());
+        assert!(
+            told.starts_with(
+                "From the middle of rail.fwd to rail.aft: nothing, they lie at one station"
+            ),
+            "{told}"
+        );
+        between.loose = vec!["rail fs".to_owned()];
+        assert!(shown(between.clone()).starts_with("Not settled: the way from"));
+        between.loose.clear();
+        between.legs.clear();
+        assert!(shown(between).contains("No figure lies between them."));
+    }
+
+    #[test]
+    fn factors_that_are_rates_are_called_so_and_a_rest_is_shown() {
+        let mut turned = chain(vec![leg(254.0, false, 0.9), leg(3.0, true, 0.5)]);
+        turned.linear = false;
+        turned.rest_mm = 12.7;
+        let told = shown(turned);
+        assert!(
+            told.contains("Angles take part: each factor is the rate"),
+            "{told}"
+        );
+        assert!(told.contains("Not in the sum: +1/2 in"), "{told}");
+        let plain = shown(chain(vec![leg(254.0, false, 1.0)]));
+        assert!(
+            !plain.contains("rate") && !plain.contains("Not in the sum"),
+            "{plain}"
+        );
     }
 }

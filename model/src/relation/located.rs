@@ -17,11 +17,11 @@ pub enum Located {
 
 impl Located {
     /// A point of it: its middle.
-    pub fn middle(self) -> Point {
+    pub fn middle(&self) -> Point {
         match self {
-            Located::Face(plane) => plane.point,
-            Located::Line(axis) => axis.point,
-            Located::Point(point) => point,
+            Located::Face(plane) => plane.point.clone(),
+            Located::Line(axis) => axis.point.clone(),
+            Located::Point(point) => point.clone(),
         }
     }
 }

@@ -35,7 +35,7 @@ pub(super) fn define(
         let remarks = &entry.value.remarks;
         let within = remarks.within.as_ref().and_then(|given| {
             assembly
-                .tolerance(given)
+                .tolerance_by_itself(given)
                 .map_err(|fault| faults.push(fault))
                 .ok()
         });

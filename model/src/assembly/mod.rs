@@ -98,8 +98,8 @@ pub struct AssembledStatement {
     pub because: Option<String>,
     /// Which of several readings it is.
     pub reading: Option<String>,
-    /// How far it may be off and still agree: millimetres, or radians for an angle.
-    pub within: Option<(f64, Kind)>,
+    /// How far it may be off and still agree.
+    pub within: Option<Within>,
     /// Its equations, each with what it compares.
     pub equations: Vec<(String, EquationId)>,
     /// The features that it names, as `PART.FACE` or `PART`.
@@ -123,10 +123,10 @@ pub struct AssembledFit {
     pub names: Vec<String>,
 }
 
-/// The tolerance of a must-fit, for what is compared as a length and for what is compared as an angle.
+/// A tolerance, for what is compared as a length and for what is compared as an angle.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Within {
-    /// Millimetres; the file's `fit`, if an angle is stated.
+    /// Millimetres. If an angle is stated: the file's `fit` in a must-fit, and nought elsewhere.
     pub length: f64,
     /// Radians; the stated length over a foot, if a length is stated.
     pub angle: f64,

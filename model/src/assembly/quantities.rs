@@ -8,6 +8,7 @@ use std::ops::Range;
 use indexmap::IndexMap;
 use strongback_solver::{Affine, Measure, System, Var};
 
+use super::Within;
 use crate::document::Trust;
 use crate::quantity::{self, BareUnit, Kind, Named, Unit};
 use crate::source::{Code, Fault, Given, Text};
@@ -19,8 +20,8 @@ pub struct Origin {
     pub span: Range<usize>,
     /// The sheet it stands on.
     pub sheet: Option<String>,
-    /// Its tolerance in millimetres or radians.
-    pub within: Option<f64>,
+    /// Its tolerance.
+    pub within: Option<Within>,
     /// How far it is to be trusted.
     pub trust: Trust,
 }

@@ -4,6 +4,7 @@
 use std::ops::Range;
 
 use indexmap::IndexMap;
+use strongback_solver::Measure as SolverMeasure;
 
 use super::definitions::Sheets;
 use super::{AssembledFit, AssembledStatement, Assembly, Origin, Within};
@@ -30,7 +31,7 @@ pub(super) fn relations(
         let within = remarks
             .within
             .as_ref()
-            .map(|given| assembly.tolerance_of(given))
+            .map(|given| assembly.tolerance_by_itself(given))
             .transpose();
         let within = match within {
             Ok(within) => within,
@@ -42,7 +43,7 @@ pub(super) fn relations(
         let origin = Origin {
             span: entry.name.span.clone(),
             sheet: sheet.clone(),
-            within: within.map(|(value, _)| value),
+            within,
             trust: remarks.trusted(),
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
@@ -331,12 +332,26 @@ impl Within {
             angle: length / FOOT_MM,
         }
     }
+
+    /// The tolerance of what is compared so, in millimetres or radians, if there is one.
+    pub fn of(&self, measure: SolverMeasure) -> Option<f64> {
+        let within = match measure {
+            SolverMeasure::Length => self.length,
+            SolverMeasure::Angle => self.angle,
+        };
+        (within > 0.0).then_some(within)
+    }
 }
 
 impl Assembly {
     /// A tolerance: a length in millimetres or an angle in radians, greater than zero.
     pub(super) fn tolerance(&self, given: &Given) -> Result<f64, Fault> {
         self.tolerance_of(given).map(|(value, _)| value)
+    }
+
+    /// A tolerance that no other one stands in for: what is stated as an angle says nothing of lengths.
+    pub(super) fn tolerance_by_itself(&self, given: &Given) -> Result<Within, Fault> {
+        self.within(given, 0.0)
     }
 
     /// The tolerance of a must-fit; what is stated as an angle leaves lengths to the file's `fit`.

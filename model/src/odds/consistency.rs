@@ -9,11 +9,10 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use nalgebra::{DMatrix, DVector};
-use strongback_solver::{EquationId, Var};
+use strongback_solver::{EquationId, Measure, Var};
 
 use super::candidates::Candidate;
 use crate::assembly::Solved;
-use crate::quantity::Kind;
 
 /// Something that takes part in a circuit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -84,11 +83,14 @@ impl Circuits {
             kept: solution.kept().collect(),
         };
         for (equation, of_it) in equations {
+            let measure = assembly.system.get_equation(equation).measure();
             let own = assembly.statement_of(equation).within;
-            let within = own.map_or(0.0, |(within, kind)| match kind {
-                Kind::Angle => within * scale,
-                Kind::Length | Kind::Number => within,
-            });
+            let own = own.and_then(|within| within.of(measure)).unwrap_or(0.0);
+            // rows that compare directions are radians times the reference length
+            let within = match measure {
+                Measure::Angle => own * scale,
+                Measure::Length => own,
+            };
             let told = solution.sensitivity(assembly.system.get_equation(equation));
             for (row, told) in told.into_iter().enumerate() {
                 if !of_it.contains(&row) || !told.loose.is_empty() {

@@ -90,7 +90,8 @@ impl<'s, 'a> Comparison<'s, 'a> {
 
     /// The standard deviation of a figure, if it states a tolerance: millimetres or radians.
     pub(super) fn deviation(&self, var: Var) -> Option<f64> {
-        let within = self.label(var)?.origin.within?;
+        let measure = self.plan.assembly.system.get(var).measure;
+        let within = self.label(var)?.origin.within?.of(measure)?;
         let deviation = within / TOLERANCE_IN_DEVIATIONS;
         (deviation > 0.0 && deviation.is_finite()).then_some(deviation)
     }

@@ -187,7 +187,9 @@ fn millimetres_are_no_degrees() {
         let assembly = assembled(&document);
         let solved = solved(&assembly);
         let odds = solved.contradictions();
-        odds.into_iter().map(|odd| odd.statement).collect::<Vec<_>>()
+        odds.into_iter()
+            .map(|odd| odd.statement)
+            .collect::<Vec<_>>()
     };
     // 1.6 mm over a foot of 304.8 mm are 0.3008 degrees
     assert_eq!(at_odds("1.6 mm", "1.5 deg", "0 mm"), ["flat"]);

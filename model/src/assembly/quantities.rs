@@ -74,6 +74,8 @@ pub struct Quantities {
     unit: Unit,
     names: IndexMap<String, Entry>,
     labels: HashMap<Var, Label>,
+    /// Of a figure that is added to others in an expression: all of it.
+    wholes: HashMap<Var, Affine>,
 }
 
 impl Quantities {
@@ -82,6 +84,7 @@ impl Quantities {
             unit,
             names: IndexMap::new(),
             labels: HashMap::new(),
+            wholes: HashMap::new(),
         }
     }
 
@@ -152,6 +155,12 @@ impl Quantities {
         self.labels.get(&var)
     }
 
+    /// The figure that a variable stands for: of `bay - 1/8 in` all of it, and not the eighth alone.
+    pub(crate) fn whole(&self, var: Var) -> Affine {
+        let whole = self.wholes.get(&var);
+        whole.cloned().unwrap_or_else(|| Affine::var(var))
+    }
+
     /// All labelled variables, in no order that means anything.
     pub(crate) fn labelled(&self) -> impl Iterator<Item = (Var, &Label)> {
         self.labels.iter().map(|(var, label)| (*var, label))
@@ -212,7 +221,11 @@ impl Quantities {
                     }
                 }
                 if constant != 0.0 || terms.is_empty() {
-                    form = form.plus(&Affine::var(self.given(system, constant, kind, label)));
+                    let own = self.given(system, constant, kind, label);
+                    form = form.plus(&Affine::var(own));
+                    if !terms.is_empty() {
+                        self.wholes.insert(own, form.clone());
+                    }
                 }
                 Ok(Resolved { form, value, find })
             }

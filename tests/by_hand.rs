@@ -250,3 +250,29 @@ fn a_must_fit_over_a_contradiction_is_disputed() {
         .collect();
     assert_eq!(disputed, [1, 0, 1]);
 }
+
+/// An angle keeps a tolerance that is stated as a length when the far corners of the metal do: a plate of 40 by 40 in, canted
+/// by 0.04 degrees, is 20 √2 in × tan 0.04° = 0.0197 in off at its corners, which is more than 1/64 in; one of 4 by 4 in isn't.
+#[test]
+fn a_leaning_plate_misses_where_its_corners_do() {
+    for (size, fits) in [(40, false), (4, true)] {
+        let document = document(
+            "Inch",
+            &format!(
+                r#"parts: {{
+                    "a": Plate(lies: Across, thickness: "0.032 in", width: 60, height: 60, at: (fs: 0, bl: 0, wl: 0)),
+                    "b": Plate(lies: Across, thickness: "0.032 in", width: {size}, height: {size}, at: (fs: 1, bl: 0, wl: 0), turn: (pitch: "0.04 deg")),
+                }},
+                must_fit: {{ "flush": (is: Parallel("b.fwd", "a.aft"), within: "1/64 in") }}"#
+            ),
+        );
+        let assembly = assembled(&document);
+        let fit = &solved(&assembly).fits()[0];
+        assert_eq!(fit.holds(), fits, "{fit:#?}");
+        let over = fit.measures[0].over_mm.unwrap() / 25.4;
+        assert!(
+            (over - f64::from(size) / 2.0_f64.sqrt()).abs() < 0.01 * f64::from(size),
+            "{over}"
+        );
+    }
+}

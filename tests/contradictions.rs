@@ -165,3 +165,36 @@ fn a_cant_is_told_in_degrees() {
     }
     assert_eq!(sets, [["drawn"], ["lean"]]);
 }
+
+/// A tolerance of a length is kept by an angle over a foot, as in a must-fit, and is no number of degrees; one of an angle
+/// says nothing of lengths.
+#[test]
+fn millimetres_are_no_degrees() {
+    let at_odds = |within: &str, angle: &str, by: &str| {
+        let document = document(
+            "Millimetre",
+            &format!(
+                r#"parts: {{
+                    "a": Plate(lies: Across, thickness: 1, width: 800, height: 500, at: (fs: 0, bl: 0, wl: 0), turn: (pitch: "{angle}")),
+                    "b": Plate(lies: Across, thickness: 1, width: 800, height: 500, at: (fs: 0, bl: 0, wl: 0)),
+                }},
+                relations: {{
+                    "flat": (is: Parallel("a.fwd", "b.fwd"), within: "{within}"),
+                    "off": (is: Spaced(from: "datum.station", to: "b.fwd", by: "{by}"), within: "{within}"),
+                }}"#
+            ),
+        );
+        let assembly = assembled(&document);
+        let solved = solved(&assembly);
+        let odds = solved.contradictions();
+        odds.into_iter()
+            .map(|odd| odd.statement)
+            .collect::<Vec<_>>()
+    };
+    // 1.6 mm over a foot of 304.8 mm are 0.3008 degrees
+    assert_eq!(at_odds("1.6 mm", "1.5 deg", "0 mm"), ["flat"]);
+    assert_eq!(at_odds("1.6 mm", "0.302 deg", "0 mm"), ["flat"]);
+    assert!(at_odds("1.6 mm", "0.300 deg", "1.5 mm").is_empty());
+    assert_eq!(at_odds("1 deg", "0.9 deg", "0.5 mm"), ["off"]);
+    assert_eq!(at_odds("1 deg", "1.1 deg", "0 mm"), ["flat"]);
+}

@@ -54,6 +54,8 @@ pub struct Measured {
     pub most: Option<f64>,
     /// How far it is inside of its limits; negative when it misses.
     pub margin: f64,
+    /// Of an angle that has to keep a length: from the middle of the metal to its farthest corner, over which it does.
+    pub over_mm: Option<f64>,
 }
 
 /// A limit counts as kept when it is missed by less than this, in millimetres or degrees: rounding.
@@ -81,6 +83,7 @@ impl Measured {
             least,
             most,
             margin: below.min(above),
+            over_mm: None,
         }
     }
 }
@@ -219,14 +222,18 @@ impl Solved<'_> {
                         Some(fit.within.length),
                     ),
                     Kind::Angle => {
-                        let within = fit.within.angle.to_degrees();
-                        Measured::new(
-                            what.clone(),
-                            true,
-                            value.to_degrees(),
-                            Some(-within),
-                            Some(within),
-                        )
+                        let allowed = self.allowed(&fit.within, equation);
+                        let within = allowed.within.to_degrees();
+                        Measured {
+                            over_mm: allowed.over,
+                            ..Measured::new(
+                                what.clone(),
+                                true,
+                                value.to_degrees(),
+                                Some(-within),
+                                Some(within),
+                            )
+                        }
                     }
                 }
             }

@@ -6,6 +6,7 @@
 mod candidates;
 mod consistency;
 mod drops;
+mod effects;
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -199,6 +199,15 @@ impl System {
         list
     }
 
+    /// The bodies an equation reads, each once, in order.
+    pub fn bodies_of(&self, equation: &Equation) -> Vec<BodyId> {
+        let mut list = Vec::new();
+        equation.for_each_body(&mut |body, _| list.push(body));
+        list.sort_unstable_by_key(|body| body.index());
+        list.dedup();
+        list
+    }
+
     /// The variables by which an equation's rows are not affine: the turns of its bodies.
     pub(crate) fn turns_of(&self, equation: &Equation) -> Vec<Var> {
         let mut list = Vec::new();

@@ -122,7 +122,13 @@ fn is_about_zero(measured: &Measured) -> bool {
 fn wanted(measured: &Measured, unit: Unit) -> String {
     let show = |value: f64| figures::value(value, measured.angle, unit);
     match (measured.least, measured.most) {
-        (Some(_), Some(most)) if is_about_zero(measured) => format!("0 within {}", show(most)),
+        (Some(_), Some(most)) if is_about_zero(measured) => {
+            let over = measured.over_mm.map_or_else(String::new, |over| {
+                let length = figures::length(most.to_radians() * over, unit);
+                format!(" ({length} over {})", figures::length(over, unit))
+            });
+            format!("0 within {}{over}", show(most))
+        }
         (Some(least), Some(most)) => format!("{} to {}", show(least), show(most)),
         (Some(least), None) => format!("at least {}", show(least)),
         (None, Some(most)) => format!("at most {}", show(most)),
@@ -165,6 +171,7 @@ mod tests {
                 least,
                 most,
                 margin,
+                over_mm: None,
             }],
         }
     }

@@ -10,12 +10,14 @@ mod reach;
 mod solved;
 mod statements;
 mod tolerances;
+mod within;
 
 pub use measurements::AssembledMeasurement;
 pub(crate) use outcome::SIZE_ROUNDING_MM;
 pub use quantities::{Figure, Label, Origin, Quantities, Resolved};
 pub use solved::Solved;
 pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};
+pub use within::Within;
 
 use std::collections::{BTreeSet, HashMap};
 
@@ -100,8 +102,8 @@ pub struct AssembledStatement {
     pub because: Option<String>,
     /// Which of several readings it is.
     pub reading: Option<String>,
-    /// How far it may be off and still agree: millimetres, or radians for an angle.
-    pub within: Option<(f64, Kind)>,
+    /// How far it may be off and still agree.
+    pub within: Option<Within>,
     /// Its equations, each with what it compares.
     pub equations: Vec<(String, EquationId)>,
     /// The features that it names, as `PART.FACE` or `PART`.
@@ -125,15 +127,6 @@ pub struct AssembledFit {
     pub names: Vec<String>,
     /// The variables in the figures that it demands.
     pub figures: BTreeSet<Var>,
-}
-
-/// The tolerance of a must-fit, for what is compared as a length and for what is compared as an angle.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Within {
-    /// Millimetres; the file's `fit`, if an angle is stated.
-    pub length: f64,
-    /// Radians; the stated length over a foot, if a length is stated.
-    pub angle: f64,
 }
 
 /// A joint that a statement makes.

@@ -34,7 +34,7 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
             }
             // a size that nothing settles has no value yet that could be wrong
             let settled = solved.is_settled(part);
-            if settled && let Some(limit) = broken_limit(size, value) {
+            if settled && let Some(limit) = size.broken_limit(value) {
                 return Err(impossible(solved, &told, size, value, limit));
             }
         }
@@ -79,14 +79,16 @@ fn within_reach(value: f64) -> bool {
     value.abs() <= RUN_OFF_MM
 }
 
-/// What a found size has to be and isn't.
-fn broken_limit(size: &AssembledSize, value: f64) -> Option<&'static str> {
-    match size.role {
-        Role::Gauge | Role::Extent if value <= SIZE_ROUNDING_MM => {
-            Some("it has to be greater than zero")
+impl AssembledSize {
+    /// What a found size has to be and isn't.
+    pub(crate) fn broken_limit(&self, value: f64) -> Option<&'static str> {
+        match self.role {
+            Role::Gauge | Role::Extent if value <= SIZE_ROUNDING_MM => {
+                Some("it has to be greater than zero")
+            }
+            Role::Radius if value < -SIZE_ROUNDING_MM => Some("it can't be less than zero"),
+            Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate | Role::Angle => None,
         }
-        Role::Radius if value < -SIZE_ROUNDING_MM => Some("it can't be less than zero"),
-        Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate | Role::Angle => None,
     }
 }
 

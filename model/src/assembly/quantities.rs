@@ -94,6 +94,8 @@ pub struct Quantities {
     unit: Unit,
     names: IndexMap<String, Entry>,
     labels: HashMap<Var, Label>,
+    /// Of a figure that is added to others in an expression: all of it.
+    wholes: HashMap<Var, Affine>,
 }
 
 impl Quantities {
@@ -102,6 +104,7 @@ impl Quantities {
             unit,
             names: IndexMap::new(),
             labels: HashMap::new(),
+            wholes: HashMap::new(),
         }
     }
 
@@ -172,6 +175,12 @@ impl Quantities {
         self.labels.get(&var)
     }
 
+    /// The figure that a variable stands for: of `bay - 1/8 in` all of it, and not the eighth alone.
+    pub(crate) fn whole(&self, var: Var) -> Affine {
+        let whole = self.wholes.get(&var);
+        whole.cloned().unwrap_or_else(|| Affine::var(var))
+    }
+
     /// All variables with their labels, in order.
     pub(crate) fn labels(&self) -> Vec<(Var, &Label)> {
         let mut list: Vec<_> = self
@@ -240,7 +249,11 @@ impl Quantities {
                 // a figure that follows from others and has a tolerance of its own is off by itself
                 let off_by_itself = label.origin.within.is_some_and(|(_, own)| own == kind);
                 if constant != 0.0 || terms.is_empty() || off_by_itself {
-                    form = form.plus(&Affine::var(self.given(system, constant, kind, label)));
+                    let own = self.given(system, constant, kind, label);
+                    form = form.plus(&Affine::var(own));
+                    if !terms.is_empty() {
+                        self.wholes.insert(own, form.clone());
+                    }
                 }
                 Ok(Resolved { form, value, find })
             }

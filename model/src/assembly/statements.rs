@@ -11,9 +11,8 @@ use super::{AssembledFit, AssembledStatement, Assembly, Figure, Origin, Within};
 use crate::document::{Document, Trust};
 use crate::must_fit::MustFit;
 use crate::part::mirror_word;
-use crate::quantity::Kind;
 use crate::relation::{Built, Hand, Purpose, Recipe, Relation, split_name};
-use crate::source::{Code, Fault, Given, Text};
+use crate::source::{Code, Fault, Text};
 use crate::words::{Sides, without_hand};
 
 /// Notes the tolerance of what states none.
@@ -40,7 +39,7 @@ pub(super) fn relations(
         let within = remarks
             .within
             .as_ref()
-            .map(|given| assembly.tolerance_of(given))
+            .map(|given| assembly.tolerance_by_itself(given))
             .transpose();
         let within = match within {
             Ok(within) => within,
@@ -52,7 +51,7 @@ pub(super) fn relations(
         let origin = Origin {
             span: entry.name.span.clone(),
             sheet: sheet.clone(),
-            within,
+            within: within.map(|within| within.by_itself()),
             trust: remarks.trusted(),
             because: remarks.reason(),
             figure: Figure::Relation,
@@ -320,9 +319,6 @@ fn mirror_word_in(rest: &str) -> String {
     }
 }
 
-/// A tolerance stated as a length is kept by angles over this length: a foot.
-const FOOT_MM: f64 = 304.8;
-
 impl Assembly {
     /// Enters a relation to be measured, besides those of the file; its parts go by their full names. Where it is among the
     /// must-fits, or none if it can't be understood.
@@ -345,32 +341,7 @@ impl Assembly {
     }
 }
 
-impl Within {
-    fn of_length(length: f64) -> Self {
-        Within {
-            length,
-            angle: length / FOOT_MM,
-        }
-    }
-}
-
 impl Assembly {
-    /// A tolerance: a length in millimetres or an angle in radians, greater than zero.
-    pub(super) fn tolerance(&self, given: &Given) -> Result<f64, Fault> {
-        self.tolerance_of(given).map(|(value, _)| value)
-    }
-
-    /// The tolerance of a must-fit; what is stated as an angle leaves lengths to the file's `fit`.
-    fn within(&self, given: &Given, standard: f64) -> Result<Within, Fault> {
-        Ok(match self.tolerance_of(given)? {
-            (angle, Kind::Angle) => Within {
-                length: standard,
-                angle,
-            },
-            (length, _) => Within::of_length(length),
-        })
-    }
-
     /// How far a relation that doesn't say it is to be trusted, and why: as the least trusted dimension that it compares with.
     fn trusted_as_its_figures(
         &self,
@@ -388,17 +359,5 @@ impl Assembly {
             Some(origin) => (origin.trust, reason.or_else(|| origin.because.clone())),
             None => (Trust::default(), reason),
         }
-    }
-
-    pub(super) fn tolerance_of(&self, given: &Given) -> Result<(f64, Kind), Fault> {
-        let kind = self.quantities.kind_of(given);
-        let value = self.quantities.value(given, kind)?;
-        if value <= 0.0 {
-            return Err(
-                Fault::error(Code::BadSize, "a tolerance has to be greater than zero")
-                    .at(given.span(), ""),
-            );
-        }
-        Ok((value, kind))
     }
 }

@@ -114,16 +114,25 @@ impl Solved<'_> {
     pub(crate) fn disagreeing(
         &self,
     ) -> impl Iterator<Item = (&AssembledStatement, EquationId, f64, bool)> {
-        self.contradicting()
-            .filter(|(statement, _, miss, _)| !statement.agrees_within(*miss))
+        self.missed(|statement, id| {
+            self.contradicts(id)
+                .filter(|miss| !self.agrees_within(statement, id, *miss))
+        })
     }
 
-    /// Those, and the ones whose own tolerance covers the miss.
-    fn contradicting(&self) -> impl Iterator<Item = (&AssembledStatement, EquationId, f64, bool)> {
-        self.missed(|verdict| match verdict {
+    /// By how much an equation contradicts others, in millimetres or radians.
+    fn contradicts(&self, id: EquationId) -> Option<f64> {
+        match self.solution.verdict(id) {
             Verdict::AtOdds { miss } => Some(miss),
             Verdict::Places | Verdict::Spare | Verdict::Waits { .. } => None,
-        })
+        }
+    }
+
+    /// Whether a miss, in millimetres or radians, lies within the statement's own tolerance.
+    fn agrees_within(&self, statement: &AssembledStatement, id: EquationId, miss: f64) -> bool {
+        let equation = self.assembly.system.get_equation(id);
+        let within = statement.within.as_ref();
+        within.is_some_and(|within| miss.abs() <= self.allowed(within, equation).within)
     }
 
     /// For each statement at odds, the kept equations of its circuit.
@@ -139,7 +148,7 @@ impl Solved<'_> {
     }
 
     pub(super) fn waiting(&self) -> Vec<Waiting> {
-        self.missed(|verdict| match verdict {
+        self.missed(|_, id| match self.solution.verdict(id) {
             Verdict::Waits { miss } => Some(miss),
             Verdict::Places | Verdict::Spare | Verdict::AtOdds { .. } => None,
         })
@@ -156,7 +165,7 @@ impl Solved<'_> {
     /// whether it is an angle.
     fn missed(
         &self,
-        is_such: impl Fn(Verdict) -> Option<f64>,
+        is_such: impl Fn(&AssembledStatement, EquationId) -> Option<f64>,
     ) -> impl Iterator<Item = (&AssembledStatement, EquationId, f64, bool)> {
         self.assembly
             .statements
@@ -166,7 +175,7 @@ impl Solved<'_> {
                     .equations
                     .iter()
                     .filter(|(_, id)| !self.assembly.assumed.contains(id))
-                    .filter_map(|(_, id)| Some((*id, is_such(self.solution.verdict(*id))?)))
+                    .filter_map(|(_, id)| Some((*id, is_such(statement, *id)?)))
                     .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
                 let equation = self.assembly.system.get_equation(id);
                 let angle = equation.measure() == Measure::Angle;
@@ -227,26 +236,21 @@ impl Solved<'_> {
                 off: 0.0,
                 angle: false,
             });
+        let at_odds: BTreeSet<&str> = self
+            .disagreeing()
+            .map(|(statement, ..)| statement.name.as_str())
+            .collect();
         let nearly = self
-            .contradicting()
-            .filter(|(statement, _, miss, _)| statement.agrees_within(*miss))
+            .missed(|statement, id| {
+                self.contradicts(id)
+                    .filter(|_| !at_odds.contains(statement.name.as_str()))
+            })
             .map(|(statement, _, off, angle)| Spare {
                 statement: statement.name.clone(),
                 off,
                 angle,
             });
         exact.chain(nearly).collect()
-    }
-}
-
-impl AssembledStatement {
-    /// Whether a miss, in millimetres or degrees, lies within the statement's own tolerance.
-    fn agrees_within(&self, miss: f64) -> bool {
-        match self.within {
-            Some((within, Kind::Angle)) => miss.to_radians().abs() <= within,
-            Some((within, _)) => miss.abs() <= within,
-            None => false,
-        }
     }
 }
 

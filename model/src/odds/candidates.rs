@@ -12,7 +12,7 @@ use crate::change;
 use crate::document::{Document, Trust};
 use crate::part::Role;
 use crate::source::{Given, Text};
-use crate::words::without_hand;
+use crate::words::{Sides, without_hand};
 
 /// A statement or a figure that can be dropped.
 #[derive(Clone, Debug, PartialEq)]
@@ -89,6 +89,16 @@ impl Candidate {
         (Reverse(self.trust), Reverse(self.at))
     }
 
+    /// A document with another figure for it, in millimetres or degrees.
+    pub(super) fn set_in(&self, document: &mut Document, becomes: f64, angle: bool) {
+        if let What::Figure(name) = &self.dropped {
+            let unit = if angle { "deg" } else { "mm" };
+            let figure = Given::unplaced(&format!("{becomes:.9} {unit}"));
+            // the name was looked up when the candidate was made
+            let _ = change::set(document, &Text::unplaced(name.clone()), &figure);
+        }
+    }
+
     /// The document without it.
     pub(super) fn drop_from(&self, document: &mut Document) {
         match &self.dropped {
@@ -105,6 +115,10 @@ impl Candidate {
             }
         }
     }
+}
+
+fn both_hands(name: &str) -> Vec<String> {
+    vec![format!("{name} L"), format!("{name} R")]
 }
 
 /// The figure that is stated under a name, to start the search from.
@@ -127,7 +141,11 @@ fn of_statement(
         .into_iter()
         .flatten()
         .find(|name| document.relations.get(name).is_some())?;
-    let hands = [name.to_owned(), format!("{name} L"), format!("{name} R")];
+    // another statement may bear the name of one hand
+    let hands = match assembly.statement(name) {
+        Some(_) => vec![name.to_owned()],
+        None => both_hands(name),
+    };
     let equations = hands
         .iter()
         .filter_map(|name| assembly.statement(name))
@@ -178,7 +196,10 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
         return None;
     }
     // a figure of both hands is one figure of the file
-    let hands = [stem.to_owned(), format!("{stem} L"), format!("{stem} R")];
+    let hands = match document.parts.get(stem)?.kind().common().sides {
+        Sides::AsWritten => vec![stem.to_owned()],
+        Sides::Both => both_hands(stem),
+    };
     let vars = assembly
         .quantities
         .labels()

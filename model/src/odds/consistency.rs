@@ -9,11 +9,10 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use nalgebra::{DMatrix, DVector};
-use strongback_solver::{EquationId, Var};
+use strongback_solver::{EquationId, Measure, Var};
 
 use super::candidates::Candidate;
 use crate::assembly::Solved;
-use crate::quantity::Kind;
 
 /// Something that takes part in a circuit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -43,11 +42,18 @@ pub(super) struct Circuits {
     kept: BTreeSet<(EquationId, usize)>,
 }
 
+/// For each row and figure let go what it changes by.
+pub(super) type Changes = BTreeMap<Member, f64>;
+
+/// What is let go as one: a row, or a figure wherever it counts.
+type Column = Vec<Member>;
+
 /// What comes of letting something go.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Judged {
-    /// The rest holds and stays settled. For each figure let go what it changes by, in millimetres or radians.
-    Holds(BTreeMap<Var, f64>),
+    /// The rest holds and stays settled. What each row and figure let go comes to, against now: millimetres (rows that compare
+    /// directions: radians times the reference length) or radians.
+    Holds(Changes),
     /// Something comes loose.
     Loose,
     /// A contradiction is left, between these.
@@ -84,11 +90,14 @@ impl Circuits {
             kept: solution.kept().collect(),
         };
         for (equation, of_it) in equations {
-            let own = assembly.statement_of(equation).within;
-            let within = own.map_or(0.0, |(within, kind)| match kind {
-                Kind::Angle => within * scale,
-                Kind::Length | Kind::Number => within,
-            });
+            let compared = assembly.system.get_equation(equation);
+            let own = assembly.statement_of(equation).within.as_ref();
+            let own = own.map_or(0.0, |within| solved.allowed(within, compared).within);
+            // rows that compare directions are radians times the reference length
+            let within = match compared.measure() {
+                Measure::Angle => own * scale,
+                Measure::Length => own,
+            };
             let told = solution.sensitivity(assembly.system.get_equation(equation));
             for (row, told) in told.into_iter().enumerate() {
                 if !of_it.contains(&row) || !told.loose.is_empty() {
@@ -126,6 +135,7 @@ impl Circuits {
         let none: Vec<usize> = Vec::new();
         let touched = columns
             .iter()
+            .flatten()
             .flat_map(|column| self.with.get(column).unwrap_or(&none))
             .copied();
         let asked = (0..self.rows.len()).filter(|at| also.contains(&self.rows[*at].equation));
@@ -143,7 +153,7 @@ impl Circuits {
                     columns.len(),
                     columns
                         .iter()
-                        .map(|column| row.by.get(column).copied().unwrap_or(0.0)),
+                        .map(|column| column.iter().filter_map(|one| row.by.get(one)).sum()),
                 ),
                 constant: row.miss,
                 of: BTreeMap::from([(at, 1.0)]),
@@ -180,12 +190,12 @@ impl Circuits {
         }
         match conflict {
             Some(members) => Judged::Conflict(members),
-            None => self.changes(&columns, &basis),
+            None => changes(&columns, &basis),
         }
     }
 
     /// The kept rows and the figures that go with some candidates.
-    fn let_go(&self, dropped: &[&Candidate]) -> Vec<Member> {
+    fn let_go(&self, dropped: &[&Candidate]) -> Vec<Column> {
         dropped
             .iter()
             .flat_map(|one| {
@@ -193,14 +203,16 @@ impl Circuits {
                     .equations
                     .iter()
                     .flat_map(|id| self.kept.range((*id, 0)..=(*id, usize::MAX)))
-                    .map(|(id, row)| Member::Row(*id, *row));
-                rows.chain(one.vars.iter().map(|var| Member::Figure(*var)))
+                    .map(|(id, row)| vec![Member::Row(*id, *row)]);
+                // a figure of both hands is one figure: it can't become two
+                let figure: Column = one.vars.iter().map(|var| Member::Figure(*var)).collect();
+                rows.chain((!figure.is_empty()).then_some(figure))
             })
             .collect()
     }
 
     /// What takes part in a combination of rows that cancels all that was let go.
-    fn members(&self, combined: &Combined, columns: &[Member]) -> BTreeSet<Member> {
+    fn members(&self, combined: &Combined, columns: &[Column]) -> BTreeSet<Member> {
         let mut members = BTreeSet::new();
         let mut sums: BTreeMap<Member, (f64, f64)> = BTreeMap::new();
         for (at, share) in &combined.of {
@@ -218,57 +230,26 @@ impl Circuits {
         members.extend(
             sums.into_iter()
                 .filter(|(member, (sum, largest))| {
-                    sum.abs() > NOTHING * largest && !columns.contains(member)
+                    let let_go = || columns.iter().flatten().any(|one| one == member);
+                    sum.abs() > NOTHING * largest && !let_go()
                 })
                 .map(|(member, _)| member),
         );
         members
     }
+}
 
-    fn changes(&self, columns: &[Member], basis: &[Combined]) -> Judged {
-        let count = columns.len();
-        if count == 0 {
-            return Judged::Holds(BTreeMap::new());
-        }
-        let matrix = DMatrix::from_fn(count, count, |row, column| basis[row].by[column]);
-        let right = DVector::from_fn(count, |row, _| -basis[row].constant);
-        let Some(found) = matrix.lu().solve(&right) else {
-            return Judged::Loose;
-        };
-        Judged::Holds(
-            columns
-                .iter()
-                .zip(found.iter())
-                .filter_map(|(column, by)| match column {
-                    Member::Figure(var) => Some((*var, *by)),
-                    Member::Row(..) => None,
-                })
-                .collect(),
-        )
+fn changes(columns: &[Column], basis: &[Combined]) -> Judged {
+    let count = columns.len();
+    if count == 0 {
+        return Judged::Holds(Changes::new());
     }
-
-    /// Whether every row that depends on the candidates is affine in all that moves with them, so that the algebra is exact.
-    pub(super) fn is_affine(
-        &self,
-        dropped: &[&Candidate],
-        also: &BTreeSet<EquationId>,
-        solved: &Solved<'_>,
-    ) -> bool {
-        let columns = self.let_go(dropped);
-        let none: Vec<usize> = Vec::new();
-        let touched = columns
-            .iter()
-            .flat_map(|column| self.with.get(column).unwrap_or(&none))
-            .map(|at| &self.rows[*at]);
-        let asked = self.rows.iter().filter(|row| also.contains(&row.equation));
-        touched.chain(asked).all(|row| {
-            let behind = row.by.keys().filter_map(|member| match member {
-                Member::Row(id, _) => Some(*id),
-                Member::Figure(_) => None,
-            });
-            behind
-                .chain([row.equation])
-                .all(|id| solved.solution.is_affine(id))
-        })
-    }
+    let matrix = DMatrix::from_fn(count, count, |row, column| basis[row].by[column]);
+    let right = DVector::from_fn(count, |row, _| -basis[row].constant);
+    let Some(found) = matrix.lu().solve(&right) else {
+        return Judged::Loose;
+    };
+    let each = columns.iter().zip(found.iter());
+    let each = each.flat_map(|(column, by)| column.iter().map(move |member| (*member, *by)));
+    Judged::Holds(each.collect())
 }

@@ -15,8 +15,9 @@ use serde::Serialize;
 use strongback_solver::{EquationId, Measure, Var};
 
 use super::candidates::{Candidate, Candidates};
-use super::consistency::{Circuits, Judged};
-use crate::assembly::{Solved, assemble};
+use super::consistency::{Changes, Circuits, Judged};
+use super::effects::Effects;
+use crate::assembly::{Label, Solved, assemble};
 use crate::document::Document;
 
 /// What can be dropped to end some contradictions.
@@ -45,6 +46,10 @@ pub struct Dropped {
 const LARGEST: usize = 3;
 /// Sets looked at for one group of contradictions before the search is cut.
 const LOOKED_AT: usize = 20_000;
+/// Sets with figures are assembled at most so many times.
+const ASSEMBLED: usize = 2_000;
+/// Two hands of a figure are one when they differ by less: millimetres or radians.
+const ALIKE: f64 = 1e-6;
 /// Sets found before the search is cut.
 const FOUND: usize = 200;
 
@@ -58,10 +63,12 @@ pub fn drops(document: &Document, solved: &Solved<'_>, solves: usize) -> Vec<Dro
         document,
         solved,
         circuits: Circuits::of(solved),
+        effects: Effects::of(solved),
         candidates: Candidates::default(),
         together: UnionFind::new(odd.len()),
         owners: HashMap::new(),
         solves,
+        assembled: ASSEMBLED,
     };
     for at in 0..odd.len() {
         search.claim(at);
@@ -77,16 +84,22 @@ pub fn drops(document: &Document, solved: &Solved<'_>, solves: usize) -> Vec<Dro
     }
 }
 
+fn has_figures(dropped: &[&Candidate]) -> bool {
+    dropped.iter().any(|one| !one.vars.is_empty())
+}
+
 struct Search<'a, 's> {
     document: &'a Document,
     solved: &'a Solved<'s>,
     circuits: Circuits,
+    effects: Effects<'a, 's>,
     candidates: Candidates,
     /// Contradictions that hang together.
     together: UnionFind<usize>,
     /// For each candidate a contradiction on whose circuit it lies.
     owners: HashMap<usize, usize>,
     solves: usize,
+    assembled: usize,
 }
 
 impl Search<'_, '_> {
@@ -164,8 +177,20 @@ impl Search<'_, '_> {
                         }
                     }
                     Judged::Holds(changes) => {
-                        let told = if self.circuits.is_affine(&dropped, &asked, self.solved) {
-                            Some(self.told(&dropped, &changes))
+                        let told = if self.effects.is_exact(&dropped, &changes) {
+                            if !self.effects.sizes_stay(&changes) {
+                                continue;
+                            }
+                            let told = self.told(&dropped, &changes);
+                            if !has_figures(&dropped) {
+                                Some(told)
+                            } else if self.assembled == 0 {
+                                drops.complete = false;
+                                None
+                            } else {
+                                self.assembled -= 1;
+                                self.stands(&dropped, &told).then_some(told)
+                            }
                         } else if self.solves == 0 {
                             drops.complete = false;
                             None
@@ -190,18 +215,27 @@ impl Search<'_, '_> {
     }
 
     /// The set with what its figures would have to be.
-    fn told(&self, dropped: &[&Candidate], changes: &BTreeMap<Var, f64>) -> Vec<Dropped> {
-        dropped
-            .iter()
-            .map(|one| {
-                let first = one.vars.first();
-                let becomes = first.map(|var| {
-                    let value = self.solved.solution.state().value(*var);
-                    value + changes.get(var).copied().unwrap_or(0.0)
-                });
-                self.figure(one, becomes)
-            })
-            .collect()
+    fn told(&self, dropped: &[&Candidate], changes: &Changes) -> Vec<Dropped> {
+        let quantities = &self.solved.assembly.quantities;
+        let told = dropped.iter().map(|one| {
+            let first = one.vars.first();
+            let becomes = first.map(|var| self.effects.value(&quantities.whole(*var), changes));
+            self.figure(one, becomes)
+        });
+        told.collect()
+    }
+
+    /// Whether the model can be read with the figures that are told: a gap may come out as less than nothing, a leg as
+    /// narrower than it is thick.
+    fn stands(&self, dropped: &[&Candidate], told: &[Dropped]) -> bool {
+        let mut document = self.document.clone();
+        for (one, told) in dropped.iter().zip(told) {
+            match told.becomes {
+                Some(becomes) => one.set_in(&mut document, becomes, told.angle),
+                None => one.drop_from(&mut document),
+            }
+        }
+        assemble(&document).is_ok()
     }
 
     fn figure(&self, one: &Candidate, becomes: Option<f64>) -> Dropped {
@@ -244,23 +278,20 @@ impl Search<'_, '_> {
         if !still || freedoms(&solved) > freedoms(self.solved) {
             return None;
         }
-        let told = dropped.iter().map(|one| {
-            let var = one.vars.first()?;
+        // what is found instead of the figure: of each hand, and all alike
+        let found = |var: &Var| {
             let label = self.solved.assembly.quantities.label(*var)?;
-            let same = assembly
-                .quantities
-                .labels()
-                .into_iter()
-                .find(|(_, other)| other.text == label.text && other.detail == label.detail)?;
-            Some(solved.solution.state().value(same.0))
+            let same = |other: &Label| other.text == label.text && other.detail == label.detail;
+            let all = assembly.quantities.labels();
+            let (var, _) = all.into_iter().find(|(_, other)| same(other))?;
+            Some(solved.solution.state().value(var))
+        };
+        let told = dropped.iter().map(|one| {
+            let values: Vec<f64> = one.vars.iter().filter_map(found).collect();
+            let first = values.first().copied();
+            let alike = |value: &f64| first.is_some_and(|first| (value - first).abs() < ALIKE);
+            values.iter().all(alike).then(|| self.figure(one, first))
         });
-        let told: Vec<Option<f64>> = told.collect();
-        Some(
-            dropped
-                .iter()
-                .zip(told)
-                .map(|(one, becomes)| self.figure(one, becomes))
-                .collect(),
-        )
+        told.collect()
     }
 }

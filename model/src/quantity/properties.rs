@@ -149,11 +149,13 @@ proptest! {
         style in prop::sample::select(vec![Style::Long, Style::Short, Style::Decimal]),
     ) {
         let step = if matches!(unit, Unit::Inch | Unit::Foot) { 1e-4 * 25.4 } else { 1e-3 };
+        // a half is rounded up although a way through another unit took something off it
+        let lost = 1e-9 + 2e-12 * mm.abs();
         for text in [format::length(Length::from_mm(mm), unit, style), format::shift(Length::from_mm(mm), unit, style)] {
-            prop_assert!((read_mm(&text, Unit::Metre) - mm).abs() <= 0.5 * step + 1e-9, "{}", text);
+            prop_assert!((read_mm(&text, Unit::Metre) - mm).abs() <= 0.5 * step + lost, "{}", text);
         }
         let figure = format::figure(Length::from_mm(mm), unit, style, format::Sign::MinusOnly);
-        prop_assert!((read_mm(&figure, unit) - mm).abs() <= 0.5 * step + 1e-9, "{}", figure);
+        prop_assert!((read_mm(&figure, unit) - mm).abs() <= 0.5 * step + lost, "{}", figure);
     }
 
     #[test]

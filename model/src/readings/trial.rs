@@ -257,9 +257,11 @@ impl<'d> Trials<'d> {
 
     /// The choice that a statement of the assembly comes from.
     fn choice(&self, statement: &str) -> Option<usize> {
-        let stem = without_hand(statement);
-        self.choices.iter().position(|choice| {
-            choice.statement == statement || Some(choice.statement.as_str()) == stem
+        let named = |name: &str| self.choices.iter().position(|one| one.statement == name);
+        // another statement may bear the name of one hand
+        named(statement).or_else(|| {
+            let stem = without_hand(statement)?;
+            named(stem).filter(|_| self.document.relations.get(statement).is_none())
         })
     }
 }

@@ -121,12 +121,15 @@ impl<'a> Recipe<'a> {
         let part = &self.assembly.parts[part];
         match part.shape.features.get(face) {
             Some(feature) => Ok(locate(part.body, feature)),
-            None => Err(unknown(
-                &format!("face of `{}`", part.name),
-                name,
-                face,
-                part.shape.features.keys().map(String::as_str),
-            )),
+            None => Err(Fault {
+                message: format!("`{}` has no face `{face}`", part.name),
+                ..unknown(
+                    "face",
+                    name,
+                    face,
+                    part.shape.features.keys().map(String::as_str),
+                )
+            }),
         }
     }
 

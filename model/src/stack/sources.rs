@@ -73,7 +73,7 @@ pub(super) fn varied(assembly: &Assembly) -> Vec<Varied> {
         });
     }
     for statement in &assembly.statements {
-        let Some((within, kind)) = statement.within else {
+        let Some((within, kind)) = statement.within.map(|within| within.by_itself()) else {
             continue;
         };
         let angle = is_angle(kind);

@@ -1,16 +1,12 @@
 //! The commands as a person uses them: what they print on the demo models, and what they exit with.
 //! Snapshots hold the words; times are left out of them.
 
-use std::path::{Path, PathBuf};
-use std::process::ExitCode;
+mod command_line;
 
+use std::path::PathBuf;
+
+use command_line::{demo, json, run, steady};
 use serde_json::Value;
-
-fn demo(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../demo-models")
-        .join(name)
-}
 
 fn demos() -> Vec<PathBuf> {
     let mut list: Vec<PathBuf> = std::fs::read_dir(demo(""))
@@ -21,35 +17,6 @@ fn demos() -> Vec<PathBuf> {
     list.sort();
     assert!(list.len() >= 3);
     list
-}
-
-/// What a command prints, its errors, and its exit status as a number.
-fn run(words: &[&str]) -> (String, String, u8) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("strongback").chain(words.iter().copied());
-    let code = strongback::run(all.map(Into::into), &mut out, &mut err);
-    let status = (0..=2)
-        .find(|n| format!("{code:?}") == format!("{:?}", ExitCode::from(*n)))
-        .unwrap();
-    (
-        String::from_utf8(out).unwrap(),
-        String::from_utf8(err).unwrap(),
-        status,
-    )
-}
-
-fn json(words: &[&str]) -> Value {
-    let (out, err, _) = run(&[words, &["--json"]].concat());
-    assert_eq!(err, "");
-    serde_json::from_str(&out).unwrap()
-}
-
-/// The text without the line of figures that differ from run to run.
-fn steady(text: &str) -> String {
-    text.lines()
-        .filter(|line| !line.contains("largest residual"))
-        .map(|line| format!("{line}\n"))
-        .collect()
 }
 
 fn deviations(model: &str) -> Vec<String> {

@@ -6,7 +6,7 @@
 //!   [`mod@restated`] tells what that states differently of places
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
-//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`]:
+//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`], [`neighbours`]:
 //!   what follows from it
 
 pub mod assembly;
@@ -16,6 +16,7 @@ pub mod fit;
 pub mod layout;
 pub mod looseness;
 pub mod must_fit;
+pub mod neighbours;
 pub mod odds;
 pub mod part;
 pub mod quantity;

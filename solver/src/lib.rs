@@ -14,15 +14,18 @@
 //! - [`levenberg_marquardt`]: the damped least-squares method that solves a block
 //! - [`rank`]: numerical rank and null space of a dense block
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
+//! - [`Neighbours`]: other roots near a solution
 
 mod basis;
 mod block;
+mod deflation;
 mod equation;
 mod error;
 mod evaluate;
 pub mod geometry;
 mod least_miss;
 pub mod levenberg_marquardt;
+mod neighbours;
 mod place;
 pub mod rank;
 mod rough;
@@ -38,6 +41,7 @@ mod tolerance;
 pub use equation::{Equation, Measure};
 pub use error::SolveError;
 pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var, Way};
+pub use neighbours::{Apart, Neighbour, Neighbours, Root};
 pub use solution::{Report, Sensitivity, Solution, Verdict};
 pub use solve::solve;
 pub use system::{EquationId, State, Status, System, Variable};

@@ -6,6 +6,7 @@ pub mod figures;
 pub mod fits;
 pub mod loops;
 pub mod motions;
+pub mod neighbours;
 pub mod odds;
 pub mod recut;
 pub mod stations;

@@ -8,6 +8,7 @@ mod quantities;
 mod reach;
 mod statements;
 
+pub(crate) use outcome::broken_limit;
 pub use quantities::{Label, Origin, Quantities, Resolved};
 
 use std::cell::OnceCell;

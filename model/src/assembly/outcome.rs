@@ -78,7 +78,7 @@ fn within_reach(value: f64) -> bool {
 }
 
 /// What a found size has to be and isn't.
-fn broken_limit(size: &AssembledSize, value: f64) -> Option<&'static str> {
+pub(crate) fn broken_limit(size: &AssembledSize, value: f64) -> Option<&'static str> {
     /// Millimetres lost in computing.
     const ROUNDING: f64 = 1e-6;
     match size.role {

@@ -5,6 +5,8 @@ mod holes;
 mod settled;
 mod verdicts;
 
+pub(crate) use build::angles_of;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 

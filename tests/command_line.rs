@@ -1,9 +1,13 @@
-//! The command line in a test. In: words as typed. Out: what is printed, and the exit status.
+//! The command line in a test. In: the words after the program's name. Out: what it prints, and its exit status.
+#![allow(clippy::unwrap_used)]
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use serde_json::Value;
+
 /// A demo model by its file's name.
+#[allow(dead_code, reason = "not every test needs it")]
 pub fn demo(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../demo-models")
@@ -23,4 +27,20 @@ pub fn run(words: &[&str]) -> (String, String, u8) {
         String::from_utf8(err).unwrap(),
         status,
     )
+}
+
+#[allow(dead_code, reason = "not every test needs it")]
+pub fn json(words: &[&str]) -> Value {
+    let (out, err, _) = run(&[words, &["--json"]].concat());
+    assert_eq!(err, "");
+    serde_json::from_str(&out).unwrap()
+}
+
+/// The text without the line of figures that differ from run to run.
+#[allow(dead_code, reason = "not every test needs it")]
+pub fn steady(text: &str) -> String {
+    text.lines()
+        .filter(|line| !line.contains("largest residual"))
+        .map(|line| format!("{line}\n"))
+        .collect()
 }

@@ -5,7 +5,7 @@ mod command_line;
 
 use std::path::PathBuf;
 
-use command_line::{demo, run};
+use command_line::{demo, json, run, steady};
 use serde_json::Value;
 
 fn demos() -> Vec<PathBuf> {
@@ -17,20 +17,6 @@ fn demos() -> Vec<PathBuf> {
     list.sort();
     assert!(list.len() >= 3);
     list
-}
-
-fn json(words: &[&str]) -> Value {
-    let (out, err, _) = run(&[words, &["--json"]].concat());
-    assert_eq!(err, "");
-    serde_json::from_str(&out).unwrap()
-}
-
-/// The text without the line of figures that differ from run to run.
-fn steady(text: &str) -> String {
-    text.lines()
-        .filter(|line| !line.contains("largest residual"))
-        .map(|line| format!("{line}\n"))
-        .collect()
 }
 
 fn deviations(model: &str) -> Vec<String> {

@@ -166,8 +166,8 @@ fn a_cant_is_told_in_degrees() {
     assert_eq!(sets, [["drawn"], ["lean"]]);
 }
 
-/// A tolerance of a length is kept by an angle over a foot, as in a must-fit, and is no number of degrees; one of an angle
-/// says nothing of lengths.
+/// A tolerance of a length is kept by an angle as far as the corners of the metal reach, as in a must-fit, and is no number of
+/// degrees; one of an angle says nothing of lengths.
 #[test]
 fn millimetres_are_no_degrees() {
     let at_odds = |within: &str, angle: &str, by: &str| {
@@ -191,10 +191,10 @@ fn millimetres_are_no_degrees() {
             .map(|odd| odd.statement)
             .collect::<Vec<_>>()
     };
-    // 1.6 mm over a foot of 304.8 mm are 0.3008 degrees
+    // 1.6 mm over half the diagonal of 800 by 500 mm, 471.7 mm, are 0.1943 degrees
     assert_eq!(at_odds("1.6 mm", "1.5 deg", "0 mm"), ["flat"]);
-    assert_eq!(at_odds("1.6 mm", "0.302 deg", "0 mm"), ["flat"]);
-    assert!(at_odds("1.6 mm", "0.300 deg", "1.5 mm").is_empty());
+    assert_eq!(at_odds("1.6 mm", "0.196 deg", "0 mm"), ["flat"]);
+    assert!(at_odds("1.6 mm", "0.193 deg", "1.5 mm").is_empty());
     assert_eq!(at_odds("1 deg", "0.9 deg", "0.5 mm"), ["off"]);
     assert_eq!(at_odds("1 deg", "1.1 deg", "0 mm"), ["flat"]);
 }

@@ -9,10 +9,10 @@
 
 mod model_text;
 
-use model_text::{assembled, document, layout, part, place, solved};
+use model_text::{assembled, document, layout, neighbours, part, place, solved, started};
 use strongback_model::document::Document;
 use strongback_model::words::Axis;
-use strongback_solver::{Equation, Measure};
+use strongback_solver::{Equation, Measure, Root};
 
 /// Link lengths in millimetres: crank a, coupler b, rocker c, ground d; and the crank's angle in degrees.
 #[derive(Clone, Copy)]
@@ -293,4 +293,84 @@ fn a_linkage_that_cannot_close_puts_its_last_joint_at_odds() {
     ];
     assert!((crank[0] - long.a * cos).abs() < 1e-8 && (crank[2] - long.a * sin).abs() < 1e-8);
     assert!((ground[0] - long.d).abs() < 1e-8 && ground[2].abs() < 1e-8);
+}
+
+/// From either mode the solver finds the other one, and nothing else. The rockers of both are 155 deg apart: no builder is
+/// told of what looks so different.
+#[test]
+fn the_other_mode_is_found_beside_either() {
+    for (mode, other) in [(Mode::Open, Mode::Crossed), (Mode::Crossed, Mode::Open)] {
+        let document = NORTON.document(NORTON.closed_form(mode).map(f64::round));
+        let assembly = assembled(&document);
+        let solved = solved(&assembly);
+        let told = solved.solution.neighbours().found;
+        let [only] = &told[..] else {
+            panic!("{told:#?}")
+        };
+        let Root::Another(state) = &only.is else {
+            panic!("{only:#?}")
+        };
+        let found = ["coupler", "rocker"].map(|link| {
+            let link = assembly
+                .parts
+                .iter()
+                .find(|part| part.name == link)
+                .unwrap();
+            angle(assembly.system.rotation_at(link.body, state))
+        });
+        assert!(apart(found, NORTON.closed_form(other)) < 1e-6, "{found:?}");
+        assert!(neighbours(&document).others.is_empty());
+    }
+}
+
+/// The same links with coupler and rocker nearly in line: crank at 40 deg and a ground of 200 mm. Both modes are told with
+/// their angles, and the start as told leads from either to the other.
+#[test]
+fn modes_that_lie_close_are_told_and_the_start_leads_from_one_to_the_other() {
+    let stretched = Linkage { d: 200.0, ..NORTON };
+    for (mode, other) in [(Mode::Open, Mode::Crossed), (Mode::Crossed, Mode::Open)] {
+        let document = stretched.document(stretched.closed_form(mode).map(f64::round));
+        let told = neighbours(&document);
+        let [only] = &told.others[..] else {
+            panic!("{told:#?}")
+        };
+        let expected = stretched.closed_form(other);
+        for (name, expected) in ["coupler pitch", "rocker pitch"].into_iter().zip(expected) {
+            let figure = only
+                .figures
+                .iter()
+                .find(|figure| figure.name == name)
+                .unwrap();
+            assert!(figure.angle && figure.difference.abs() < 90.0);
+            assert!(
+                within_half_turn(figure.other + expected).abs() < 1e-6,
+                "{figure:?} for {expected}"
+            );
+        }
+        let there = layout(&started(&document, only));
+        let found = ["coupler", "rocker"].map(|link| angle(part(&there, link).rotation));
+        assert!(apart(found, expected) < 1e-6, "{found:?}");
+    }
+}
+
+/// Toggle, where B^2 = 4AC: coupler and rocker in line, both modes in one. The pins are |A O4| = b + c apart.
+#[test]
+fn a_linkage_at_toggle_is_told_as_a_dead_centre() {
+    let (sin, cos) = NORTON.crank.to_radians().sin_cos();
+    // (d - a cos)^2 + (a sin)^2 = (b + c)^2, for d
+    let reach = NORTON.b + NORTON.c;
+    let d = NORTON.a * cos + (reach * reach - (NORTON.a * sin).powi(2)).sqrt();
+    let toggle = Linkage {
+        d: d - 1e-9,
+        ..NORTON
+    };
+    let told =
+        neighbours(&toggle.document(toggle.closed_form(Mode::Open).map(|angle| angle + 0.5)));
+    assert!(told.others.is_empty(), "{told:#?}");
+    let [dead] = &told.dead_centres[..] else {
+        panic!("{told:#?}")
+    };
+    for name in ["coupler pitch", "rocker pitch"] {
+        assert!(dead.figures.iter().any(|figure| figure == name), "{dead:?}");
+    }
 }

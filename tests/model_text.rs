@@ -1,8 +1,10 @@
 //! Models stated in a test as RON text. In: the parts and relations of a file. Out: the assembly, its layout, its answers.
 
 use strongback_model::assembly::{Assembly, Solved, assemble};
+use strongback_model::change::Change;
 use strongback_model::document::Document;
 use strongback_model::layout::{Layout, PlacedPart};
+use strongback_model::neighbours::{Neighbours, OtherLayout};
 use strongback_model::source;
 
 /// A document of parts, relations and whatever else follows them.
@@ -26,6 +28,28 @@ pub fn solved(assembly: &Assembly) -> Solved<'_> {
 #[allow(dead_code, reason = "not every test needs it")]
 pub fn layout(document: &Document) -> Layout {
     solved(&assembled(document)).layout()
+}
+
+/// What lies close to the layout of a document.
+#[allow(dead_code, reason = "not every test needs it")]
+pub fn neighbours(document: &Document) -> Neighbours {
+    let assembly = assembled(document);
+    let solved = solved(&assembly);
+    Neighbours::of(document, &solved, &solved.layout())
+}
+
+/// The document with the starts that lead to another layout, as they are told.
+#[allow(dead_code, reason = "not every test needs it")]
+pub fn started(document: &Document, other: &OtherLayout) -> Document {
+    let changes: Vec<Change> = other
+        .starts
+        .iter()
+        .map(|start| {
+            let change = format!("Set({:?}, {})", start.name, start.stated);
+            source::read::<Change>(&change).unwrap_or_else(|fault| panic!("{fault:?}\n{change}"))
+        })
+        .collect();
+    document.with_changes(&changes).unwrap()
 }
 
 /// A part of a layout.

@@ -17,6 +17,7 @@ use proptest::sample::Index;
 use slips::{slips, spoil};
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
+use strongback_model::neighbours::Neighbours;
 use strongback_model::recut::recut;
 use strongback_model::shift::shift;
 use strongback_model::source;
@@ -73,6 +74,19 @@ fn through_the_model(text: &str, face_of: &Index) -> Result<bool, TestCaseError>
         (sum + chain.rest_mm - chain.value_mm).abs() < rounding,
         "{name} does not add up: {chain:?}"
     );
+    // of a few: it takes as long as all the rest
+    let looked_beside = face_of.index(16) == 0;
+    let others = || Neighbours::of(&document, &solved, &plan).others;
+    for other in looked_beside.then(others).into_iter().flatten() {
+        let figures = other.figures.iter();
+        prop_assert!(
+            figures
+                .clone()
+                .all(|one| one.other.is_finite() && one.difference.abs() > 0.0),
+            "{other:?}"
+        );
+        prop_assert!(figures.len() > 0 && !other.starts.is_empty(), "{other:?}");
+    }
     for deviation in document.deviations.names() {
         let Ok(changed) = document.with_deviation(deviation) else {
             continue;

@@ -7,9 +7,10 @@
 
 mod model_text;
 
-use model_text::{assembled, document, layout, part, place};
+use model_text::{assembled, document, layout, neighbours, part, place, solved, started};
 use nalgebra::{Rotation3, Vector3};
 use strongback_model::document::Document;
+use strongback_solver::Root;
 
 /// Angles of the joints, in degrees: base radius 10, platform radius 6, each in its own plane.
 const BASE: [f64; 6] = [-15.0, 15.0, 105.0, 135.0, 225.0, 255.0];
@@ -266,6 +267,57 @@ fn a_leg_beyond_reach_alone_gives_way() {
             let name = format!("leg {leg}");
             let against = odd.against.iter().any(|against| against.name == name);
             assert_eq!(against, leg != 5, "{odd:#?}");
+        }
+    }
+}
+
+/// Beside the pose others of the list are found, and none that is not on it; each that is told has a start that leads to it.
+#[test]
+fn other_poses_of_the_list_are_found_beside_the_pose() {
+    for (unit, mm) in UNITS {
+        for turn in [None, Some([3.0, -1.0, 9.0])] {
+            let start = Start {
+                at: [0.0, 0.0, 8.0],
+                turn,
+            };
+            let document = stated(unit, LEGS, start);
+            let assembly = assembled(&document);
+            let solved = solved(&assembly);
+            let is_listed = |at: [f64; 3]| {
+                let off = |pose: &[f64; 3]| {
+                    let at = [at[0], at[1], at[2].abs()];
+                    (0..3)
+                        .map(|axis| (at[axis] / mm - pose[axis]).abs())
+                        .fold(0.0, f64::max)
+                };
+                ABOVE.iter().any(|pose| off(pose) < 1e-6)
+            };
+            let platform = assembly
+                .parts
+                .iter()
+                .find(|part| part.name == "platform")
+                .unwrap();
+            let found = solved.solution.neighbours().found;
+            assert!(!found.is_empty(), "{unit} {turn:?}");
+            for neighbour in &found {
+                let Root::Another(state) = &neighbour.is else {
+                    panic!("{neighbour:?}")
+                };
+                let at =
+                    [0, 1, 2].map(|axis| assembly.system.form_at(&platform.origin[axis], state));
+                assert!(
+                    is_listed(at),
+                    "{unit} {turn:?}: {at:?} is no pose of the list"
+                );
+            }
+            for other in neighbours(&document).others {
+                let at = place(&layout(&started(&document, &other)), "platform", "middle");
+                assert!(
+                    is_listed(at),
+                    "{unit} {turn:?}: {at:?} is no pose of the list"
+                );
+                assert!((at[2] - T[2] * mm).abs() > 1e-3 * mm);
+            }
         }
     }
 }

@@ -6,7 +6,7 @@
 
 mod model_text;
 
-use model_text::{assembled, document, layout, place};
+use model_text::{assembled, document, layout, neighbours, place, started};
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 
@@ -212,5 +212,82 @@ fn a_start_on_the_line_of_the_known_points_finds_a_way_out() {
             let off = (found - 3.6 * mm).abs().max((z.abs() - 4.8 * mm).abs());
             assert!(off < 1e-9 * mm.max(1.0), "{unit} from {x}: {found} {z}");
         }
+    }
+}
+
+/// The other point of the closed form, y = -y or z = -z, is told with both figures, and its start as told leads to it.
+#[test]
+fn the_mirror_image_of_the_point_is_told_and_its_start_leads_to_it() {
+    let spatial = [
+        ([0.0; 3], 29.0_f64.sqrt()),
+        ([8.0, 0.0, 0.0], 61.0_f64.sqrt()),
+        ([3.0, 7.0, 0.0], 33.0_f64.sqrt()),
+    ];
+    let cases: [(Known<'_>, [f64; 3], Plane, f64); 2] = [
+        (&FLAT, [3.0, 0.0, 4.0], Plane::Across, 4.8),
+        (&spatial, [1.5, 2.0, 3.0], Plane::None, 4.0),
+    ];
+    for (known, near, plane, height) in cases {
+        for (unit, mm) in UNITS {
+            for side in [1.0, -1.0] {
+                let document = stated(unit, known, [near[0], near[1], side * near[2]], plane);
+                let told = neighbours(&document);
+                assert!(told.dead_centres.is_empty());
+                let [other] = &told.others[..] else {
+                    panic!("{unit} {side}: {told:#?}")
+                };
+                assert_eq!(other.parts, ["P"]);
+                let [figure] = &other.figures[..] else {
+                    panic!("{other:#?}")
+                };
+                assert_eq!(figure.name, "P wl");
+                let expected = side * height * mm;
+                assert!(
+                    (figure.found - expected).abs() < 1e-9 * mm.max(1.0),
+                    "{figure:?}"
+                );
+                assert!(
+                    (figure.other + expected).abs() < 1e-9 * mm.max(1.0),
+                    "{figure:?}"
+                );
+                assert!((figure.difference + 2.0 * expected).abs() < 1e-9 * mm.max(1.0));
+                assert!(
+                    (figure.drawn - side * near[2] * mm).abs() < 1e-9 * mm,
+                    "{figure:?}"
+                );
+                assert!(other.is_farther);
+                let there = layout(&started(&document, other));
+                settled(&there);
+                let z = place(&there, "P", "p")[2];
+                assert!(
+                    (z + expected).abs() < 1e-9 * mm.max(1.0),
+                    "{unit} {side}: {z}"
+                );
+            }
+        }
+    }
+}
+
+/// A third distance that agrees tells the two points of the plane apart: there is no other layout. One that the point
+/// misses doesn't, since it gives way either way.
+#[test]
+fn a_spare_distance_leaves_one_point_only() {
+    for (third, others) in [(5.2, 0), (5.0, 1)] {
+        let known = [FLAT[0], FLAT[1], ([3.6, 0.0, 10.0], third)];
+        let told = neighbours(&stated("Inch", &known, [3.0, 0.0, 4.0], Plane::Across));
+        assert_eq!(told.others.len(), others, "{third}: {told:#?}");
+    }
+}
+
+/// Circles that touch: one point twice over is told as that, and not as two.
+#[test]
+fn circles_that_touch_are_told_as_a_dead_centre() {
+    let known = [([0.0; 3], 6.0), ([10.0, 0.0, 0.0], 4.0)];
+    for (unit, _) in UNITS {
+        let document = stated(unit, &known, [5.0, 0.0, 1e-3], Plane::Across);
+        let told = neighbours(&document);
+        assert!(told.others.is_empty(), "{unit}: {told:#?}");
+        assert_eq!(told.dead_centres.len(), 1, "{unit}: {told:#?}");
+        assert_eq!(told.dead_centres[0].figures, ["P fs", "P wl"]);
     }
 }

@@ -7,7 +7,8 @@
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
-//!   [`readings`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured, beside it
+//!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
+//!   beside it
 
 pub mod assembly;
 pub mod change;
@@ -17,6 +18,7 @@ pub mod layout;
 pub mod looseness;
 pub mod measurement;
 pub mod must_fit;
+pub mod neighbours;
 pub mod odds;
 pub mod part;
 pub mod quantity;

@@ -5,6 +5,7 @@ use std::cell::RefCell;
 use argmin::core::{Error, Jacobian, Operator};
 use nalgebra::{DMatrix, DVector, Matrix3};
 
+use crate::equation::Measure;
 use crate::geometry::{BodyId, Var};
 use crate::levenberg_marquardt::{self, Retract, Settings};
 use crate::rows::Rows;
@@ -168,6 +169,52 @@ impl<'r, 's> Block<'r, 's> {
                 .map(|body| state.rotations[body.index()])
                 .collect(),
         }
+    }
+
+    /// The whole state as it is now.
+    pub(crate) fn state(&self) -> State {
+        self.state.borrow().clone()
+    }
+
+    /// The number of columns.
+    pub(crate) fn width(&self) -> usize {
+        self.columns.len()
+    }
+
+    /// The square of the distance between two points and its gradient by the columns at the first, lengths relative to the
+    /// reference length; a turn by θ counts as the chord 2 sin(θ/2), so that a whole turn is none.
+    pub(crate) fn separation(&self, at: &Local, from: &Local) -> (f64, DVector<f64>) {
+        let length = self.reference_length();
+        let mut square = 0.0;
+        let mut gradient = DVector::zeros(self.columns.len());
+        // |R - Q|² / 2 = 3 - tr(R Qᵀ) = (2 sin(θ/2))², and its gradient by a rotation vector in the fixed axes
+        let turned: Vec<[f64; 3]> = (at.rotations.iter().zip(&from.rotations))
+            .map(|(r, q)| {
+                let a = r * q.transpose();
+                square += 3.0 - a.trace();
+                [a.m32 - a.m23, a.m13 - a.m31, a.m21 - a.m12]
+            })
+            .collect();
+        for (slot, column) in self.columns.iter().enumerate() {
+            let by = at.values[slot] - from.values[slot];
+            let tangent = self.rows.tangent_of[*column];
+            gradient[slot] = if let Some((body, component)) = tangent {
+                let body = self.bodies.binary_search(&body);
+                body.map_or(0.0, |body| turned[body][component])
+            } else if self.is_angle(*column) {
+                square += (2.0 * (0.5 * by).sin()).powi(2);
+                2.0 * by.sin()
+            } else {
+                square += (by / length).powi(2);
+                2.0 * by / length.powi(2)
+            };
+        }
+        (square, gradient)
+    }
+
+    fn is_angle(&self, column: usize) -> bool {
+        let unknown = self.rows.unknowns[column];
+        self.rows.system.get(unknown).measure == Measure::Angle
     }
 
     pub(crate) fn put(&self, local: &Local) {

@@ -16,10 +16,12 @@
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
 //! - [`adjustment`]: least squares with observations, and which of them look false
 //! - [`Sampler`]: what a solution becomes when given variables and rows vary
+//! - [`Neighbours`]: other roots near a solution
 
 pub mod adjustment;
 mod basis;
 mod block;
+mod deflation;
 mod equation;
 mod error;
 mod evaluate;
@@ -27,6 +29,7 @@ mod figure;
 pub mod geometry;
 mod least_miss;
 pub mod levenberg_marquardt;
+mod neighbours;
 mod place;
 pub mod rank;
 mod rough;
@@ -43,6 +46,7 @@ mod tolerance;
 pub use equation::{Equation, Measure};
 pub use error::SolveError;
 pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var, Way};
+pub use neighbours::{Apart, Neighbour, Neighbours, Root};
 pub use sampling::{Observed, Read, Sampler, Samples, Source, Spread, Variation};
 pub use solution::{Report, Sensitivity, Solution, Verdict};
 pub use solve::solve;

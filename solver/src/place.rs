@@ -68,7 +68,7 @@ fn place_block(
         return Ok(());
     }
     let most_trusted = block.rows.iter().map(|row| rows.trust_position(*row)).min();
-    let movable = square.with_movable(&placed.blocks[..=at], |row| {
+    let movable = square.with_movable(&placed.blocks, at, |row| {
         !reached && Some(rows.trust_position(row)) > most_trusted
     });
     let mut wider = movable.block;

@@ -128,24 +128,11 @@ fn settle(
                 continue;
             }
         }
-        if given_up.is_empty() {
-            return Ok(Settled {
-                basis,
-                blocks: placed.blocks,
-                waiting,
-            });
-        }
-        let near = rows.jacobian(&rows.generic_near(state, tolerances.generic));
-        let known = choose(rows, &near, &given_up, tolerances);
-        let is_open = |row: &usize| !known.express(&near[*row]).rest.is_empty();
-        let again: Vec<usize> = given_up
-            .difference(&offered_again)
-            .copied()
-            .filter(is_open)
-            .collect();
+        let open = open_again(rows, state, &given_up, tolerances);
+        let again: Vec<usize> = open.rows.difference(&offered_again).copied().collect();
         if again.is_empty() {
             // a row that depends on what is kept is at odds, whatever is loose
-            waiting.retain(is_open);
+            waiting.retain(|row| open.rows.contains(row));
             return Ok(Settled {
                 basis,
                 blocks: placed.blocks,
@@ -157,7 +144,34 @@ fn settle(
             waiting.remove(&row);
             offered_again.insert(row);
         }
-        basis = choose(rows, &near, &given_up, tolerances);
+        basis = choose(rows, &open.near, &given_up, tolerances);
+    }
+}
+
+/// What was given up and may be reached yet.
+#[derive(Default)]
+struct Open {
+    rows: BTreeSet<usize>,
+    /// The Jacobian at the generic point at which that was judged.
+    near: Vec<SparseRow>,
+}
+
+/// The rows given up that are independent of those kept, at a generic point near the state.
+fn open_again(
+    rows: &Rows<'_>,
+    state: &State,
+    given_up: &BTreeSet<usize>,
+    tolerances: &Tolerances,
+) -> Open {
+    if given_up.is_empty() {
+        return Open::default();
+    }
+    let near = rows.jacobian(&rows.generic_near(state, tolerances.generic));
+    let known = choose(rows, &near, given_up, tolerances);
+    let is_open = |row: &usize| !known.express(&near[*row]).rest.is_empty();
+    Open {
+        rows: given_up.iter().copied().filter(is_open).collect(),
+        near,
     }
 }
 

@@ -4,6 +4,7 @@
 //! connected components of it are the blocks (Dulmage and Mendelsohn 1958; Pothen and Fan, ACM TOMS
 //! 16(4), 1990).
 
+use std::cell::OnceCell;
 use std::collections::{BTreeSet, HashMap};
 
 use crate::basis::{Basis, SparseRow};
@@ -24,6 +25,8 @@ pub(crate) struct Square {
     reads: HashMap<usize, Vec<usize>>,
     pattern: Pattern,
     matching: Matching,
+    /// The block that finds each column, once it was asked for.
+    finder: OnceCell<HashMap<usize, usize>>,
 }
 
 impl Square {
@@ -57,6 +60,7 @@ impl Square {
             reads,
             pattern,
             matching,
+            finder: OnceCell::new(),
         }
     }
 
@@ -84,21 +88,25 @@ impl Square {
 
     /// A block joined with all that depends on the same columns, and with those columns: the ones that nothing settles,
     /// and those found above it by a row that `yields`. That is what can move when the block can't be solved alone.
-    /// `blocks` are in solve order up to and with the block, the last of them.
+    /// `blocks` are all that [`Square::blocks`] gives, and the block is number `last` of them.
     pub(crate) fn with_movable(
         &self,
         blocks: &[BlockRows],
+        last: usize,
         yields: impl Fn(usize) -> bool,
     ) -> Movable {
         let mut movable = Movable::default();
-        let Some(last) = blocks.len().checked_sub(1) else {
+        let finder = self.finder.get_or_init(|| {
+            let found = |(at, block): (usize, &BlockRows)| {
+                let columns = block.columns.clone();
+                columns.into_iter().map(move |column| (column, at))
+            };
+            blocks.iter().enumerate().flat_map(found).collect()
+        });
+        // what comes later in solve order is not found yet
+        let Some(blocks) = blocks.get(..=last) else {
             return movable;
         };
-        let finder: HashMap<usize, usize> = blocks
-            .iter()
-            .enumerate()
-            .flat_map(|(at, block)| block.columns.iter().map(move |column| (*column, at)))
-            .collect();
         let mut moving = BTreeSet::new();
         let mut seen = vec![false; blocks.len()];
         let mut open = vec![last];
@@ -110,7 +118,7 @@ impl Square {
                 moving.extend(&blocks[at].columns);
             }
             for column in self.reads(&blocks[at]) {
-                match finder.get(&column) {
+                match finder.get(&column).filter(|above| **above <= last) {
                     Some(above) => open.push(*above),
                     None => {
                         movable.unsettled = true;

@@ -4,6 +4,7 @@ use nalgebra::{Matrix3, Rotation3, Vector3};
 
 use crate::equation::{Equation, Measure, Reads};
 use crate::geometry::{Affine, Body, BodyId, Turn, Var};
+use crate::neighbours::Apart;
 
 /// Whether a variable is to be found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -218,6 +219,31 @@ impl System {
     /// Whether an equation's rows are affine in all that it reads, given or to be found.
     pub(crate) fn is_affine(&self, equation: &Equation) -> bool {
         equation.is_affine_with_turns_held() && self.turns_of(equation).is_empty()
+    }
+
+    /// How far two states lie apart as places, in some unknowns.
+    pub fn apart(&self, unknowns: &[Var], a: &State, b: &State) -> Apart {
+        let mut apart = Apart::default();
+        let mut turns = Vec::new();
+        for (index, body) in self.bodies.iter().enumerate() {
+            let vars = body.turn.vars();
+            if vars.iter().any(|var| unknowns.contains(var)) {
+                turns.extend(vars);
+                let [a, b] = [a, b].map(|state| {
+                    let rows = self.rotation_at(BodyId(index as u32), state);
+                    Rotation3::from_matrix_unchecked(Matrix3::from_fn(|i, j| rows[i][j]))
+                });
+                apart.turn = apart.turn.max(a.angle_to(&b));
+            }
+        }
+        for var in unknowns.iter().filter(|var| !turns.contains(var)) {
+            let by = a.value(*var) - b.value(*var);
+            match self.get(*var).measure {
+                Measure::Length => apart.length = apart.length.max(by.abs()),
+                Measure::Angle => apart.turn = apart.turn.max(by.sin().atan2(by.cos()).abs()),
+            }
+        }
+        apart
     }
 
     /// The drawn state.

@@ -20,6 +20,16 @@ pub struct Tolerances {
     /// (and in radians for turns): far enough from any accident of the drawing, near enough to keep
     /// its shape.
     pub generic: f64,
+    /// Two roots nearer than this, relative to the reference length or in radians, are one: a tenth of a millimetre of a
+    /// metre, which no builder tells apart, and well above the root of `converged`, to which a double root is found.
+    pub distinct: f64,
+    /// A root at which a body is turned by this or more, in radians, is the found one with a direction reversed: equations of
+    /// parallel lines and of contacts hold up to sense, and their other roots lie at half a turn, or so near to it as other
+    /// parts give way.
+    pub half_turn: f64,
+    /// A root at which every body is turned by less than this, in radians, is worth a person's attention: a quarter turn. What
+    /// is turned further looks so different that nobody takes the one for the other.
+    pub near_turn: f64,
 }
 
 impl Default for Tolerances {
@@ -30,6 +40,9 @@ impl Default for Tolerances {
             dependent: 1e-9,
             rounds: 6,
             generic: 0.03,
+            distinct: 1e-4,
+            half_turn: 3.0,
+            near_turn: std::f64::consts::FRAC_PI_2,
         }
     }
 }

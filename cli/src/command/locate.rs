@@ -6,6 +6,7 @@ use strongback_model::assembly::{Solved, assemble};
 use strongback_model::document::Document;
 use strongback_model::fit::Fit;
 use strongback_model::layout::Layout;
+use strongback_model::neighbours::Neighbours;
 
 use super::{Told, to_json};
 use crate::Status;
@@ -22,6 +23,8 @@ pub struct LocateAnswer {
     pub layout: Layout,
     /// The must-fits.
     pub fits: Vec<Fit>,
+    /// Other layouts close by that keep the same statements.
+    pub neighbours: Neighbours,
     #[serde(skip)]
     faces: bool,
     #[serde(skip)]
@@ -69,7 +72,10 @@ pub(super) fn with_solution<T>(
 pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
-    let located = solve(&loaded, &document)?;
+    let (located, neighbours) = with_solution(&loaded, &document, |solved, located| {
+        let neighbours = Neighbours::of(&document, solved, &located.layout);
+        (located, neighbours)
+    })?;
     let mut only = Vec::new();
     for part in &args.part {
         // a part on both sides by its own name: both of it
@@ -90,6 +96,7 @@ pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refuse
             verdict: render::verdict::of(&located.layout, &located.fits),
             layout: located.layout,
             fits: located.fits,
+            neighbours,
             faces: args.faces,
             only,
         }),

@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::looseness::{Motion, motions};
+use strongback_model::neighbours::Neighbours;
+use strongback_model::quantity::Unit;
 
 use super::locate::with_solution;
 use super::{Told, to_json};
@@ -18,6 +20,10 @@ pub struct LooseAnswer {
     pub parts: usize,
     /// The ways left to move.
     pub motions: Vec<Motion>,
+    /// Other layouts close by that keep the same statements.
+    pub neighbours: Neighbours,
+    /// The unit of the file, in which people read figures.
+    pub unit: Unit,
 }
 
 pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
@@ -34,6 +40,8 @@ pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused>
         let answer: Box<dyn Told> = Box::new(LooseAnswer {
             parts: parts.filter(|part| !part.settled).count(),
             motions,
+            neighbours: Neighbours::of(&document, solved, &located.layout),
+            unit: located.layout.unit,
         });
         (status, answer)
     })

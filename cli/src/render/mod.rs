@@ -8,6 +8,7 @@ pub mod fits;
 pub mod loops;
 pub mod measured;
 pub mod motions;
+pub mod neighbours;
 pub mod odds;
 pub mod readings;
 pub mod recut;

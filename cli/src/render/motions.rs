@@ -2,14 +2,16 @@
 
 use strongback_model::words::without_hand;
 
-use super::figures;
 use super::table::wrapped;
+use super::{figures, neighbours};
 use crate::command::LooseAnswer;
 
 /// The whole answer.
 pub fn text(answer: &LooseAnswer, width: usize) -> String {
+    let neighbours = neighbours::text(&answer.neighbours, answer.unit, width);
     if answer.motions.is_empty() {
-        return "Nothing is loose.\n".to_owned();
+        let remarks = if neighbours.is_empty() { "" } else { "\n" };
+        return format!("Nothing is loose.\n{remarks}{neighbours}");
     }
     let ways = figures::count(answer.motions.len(), "way", "ways");
     let parts = figures::count(answer.parts, "part is", "parts are");
@@ -42,6 +44,7 @@ pub fn text(answer: &LooseAnswer, width: usize) -> String {
         }
         text.push('\n');
     }
+    text.push_str(&neighbours);
     text.push_str(&wrapped(
         "Each relation was tried: with it one freedom is gone and nothing new is at odds. Which of them the drawings mean \
          is yours to look up; `…` stands for a figure.",

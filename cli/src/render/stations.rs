@@ -6,8 +6,8 @@ use strongback_model::quantity::Unit;
 use strongback_model::words::Axis;
 
 use super::figures;
-use super::odds;
 use super::table::{Stands, table, wrapped};
+use super::{neighbours, odds};
 use crate::command::LocateAnswer;
 
 /// The whole answer.
@@ -35,6 +35,7 @@ pub fn text(answer: &LocateAnswer, faces: bool, only: &[String], width: usize) -
     text.push_str(&found(layout, &parts, width));
     if only.is_empty() {
         text.push_str(&amiss(answer, width));
+        text.push_str(&neighbours::text(&answer.neighbours, layout.unit, width));
     }
     text.push_str(&format!(
         "{} found from {} in {} ms; largest residual {:.1e} mm.\n",

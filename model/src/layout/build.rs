@@ -209,7 +209,7 @@ impl Assembly {
 }
 
 /// Roll, pitch and yaw in degrees of R = Rz(yaw) · Ry(pitch) · Rx(roll).
-fn angles_of(r: &[[f64; 3]; 3]) -> [f64; 3] {
+pub(crate) fn angles_of(r: &[[f64; 3]; 3]) -> [f64; 3] {
     let pitch = (-r[2][0]).clamp(-1.0, 1.0).asin();
     let roll = r[2][1].atan2(r[2][2]);
     let yaw = r[1][0].atan2(r[0][0]);

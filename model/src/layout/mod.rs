@@ -6,6 +6,7 @@ mod metal;
 mod settled;
 mod verdicts;
 
+pub(crate) use build::angles_of;
 pub(crate) use metal::At;
 
 use schemars::JsonSchema;

@@ -50,7 +50,7 @@ impl Solved<'_> {
     }
 
     /// The part that a variable belongs to, and what of it the variable is.
-    fn part_of(&self, var: Var) -> (Option<String>, String) {
+    pub(crate) fn part_of(&self, var: Var) -> (Option<String>, String) {
         let assembly = self.assembly;
         if let Some((body, component)) = self.solution.tangent(var) {
             let turn = ["roll", "pitch", "yaw"][component].to_owned();

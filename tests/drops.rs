@@ -242,3 +242,32 @@ fn what_is_left_is_metal() {
     };
     assert!(least("gap") >= 0.0 && least("lip") > INCH / 16.0);
 }
+
+/// A relation that is called as a stated position is told is not taken for it.
+#[test]
+fn a_relation_called_like_a_position_is_itself() {
+    let document = document(
+        "Inch",
+        &format!(
+            r#"dimensions: {{ "bay": (is: "21 in", trust: Measured) }}, parts: {{ {} {} {} }},
+            relations: {{
+                "ab": Spaced(from: "a.fwd", to: "b.fwd", by: "bay"),
+                "b fs": Spaced(from: "a.fwd", to: "c.fwd", by: "5 in"), "again": Spaced(from: "a.fwd", to: "c.fwd", by: "6 in"),
+            }}"#,
+            plate("a", "fs: 0, bl: 0, wl: 0"),
+            plate("b", "fs: 20, bl: 0, wl: 0"),
+            plate("c", "bl: 0, wl: 0")
+        ),
+    );
+    let groups = groups(&document);
+    let told: Vec<&[String]> = groups
+        .iter()
+        .map(|group| &group.contradictions[..])
+        .collect();
+    assert_eq!(told, [["b fs (at)"], ["again"]]);
+    let names = |group: &Drops| -> Vec<String> {
+        group.sets.iter().map(|set| set[0].name.clone()).collect()
+    };
+    assert_eq!(names(&groups[0]), ["b fs", "a fs", "ab", "bay"]);
+    assert_eq!(names(&groups[1]), ["again", "b fs"]);
+}

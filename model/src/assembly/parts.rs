@@ -5,6 +5,7 @@ use strongback_solver::{Affine, Equation, Measure, Turn};
 
 use super::{
     AssembledPart, AssembledSize, AssembledStatement, Assembly, DATUM, Label, Origin, Resolved,
+    STATED_POSITION,
 };
 use crate::document::{Document, Trust};
 use crate::part::{Feature, Part, Role, Shape, Sizes};
@@ -254,7 +255,7 @@ fn yielding(
     let label = label(expanded, axis.short(), given);
     let statement = AssembledStatement {
         name: label.told(),
-        word: "at",
+        word: STATED_POSITION,
         span: given.span(),
         sheet: label.origin.sheet.clone(),
         trust: label.origin.trust,

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use strongback_solver::{EquationId, Status, Var};
 
 use super::consistency::Member;
-use crate::assembly::{AssembledStatement, Assembly, Solved};
+use crate::assembly::{AssembledStatement, Assembly, STATED_POSITION, Solved};
 use crate::change;
 use crate::document::{Document, Trust};
 use crate::part::Role;
@@ -136,6 +136,10 @@ fn of_statement(
     assembly: &Assembly,
     statement: &AssembledStatement,
 ) -> Option<Candidate> {
+    // a stated position is a figure, whatever relation is called as it is
+    if statement.word == STATED_POSITION {
+        return None;
+    }
     let names = [Some(statement.name.as_str()), without_hand(&statement.name)];
     let name = names
         .into_iter()

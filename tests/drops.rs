@@ -186,6 +186,27 @@ fn a_stated_cant_becomes_what_the_cosine_says() {
     assert!((one(&sets, "cant").unwrap() - 0.95_f64.acos().to_degrees()).abs() < 1e-6);
 }
 
+/// A turn that a part states of itself is a figure as well.
+#[test]
+fn a_stated_turn_becomes_what_the_other_one_says() {
+    let canted = |pitch: &str| {
+        format!(
+            r#"Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: (fs: 0, bl: 0, wl: 0), turn: (pitch: "{pitch}"))"#
+        )
+    };
+    let document = document(
+        "Inch",
+        &format!(
+            r#"parts: {{ "p": {}, "q": {} }}, relations: {{ "par": Parallel("p.fwd", "q.fwd") }}"#,
+            canted("30 deg"),
+            canted("10 deg")
+        ),
+    );
+    let sets = all_hold(&document, &[("p pitch", "p.pitch"), ("q pitch", "q.pitch")]);
+    assert!((one(&sets, "p pitch").unwrap() - 10.0).abs() < 1e-6);
+    assert!((one(&sets, "q pitch").unwrap() - 30.0).abs() < 1e-6);
+}
+
 /// A linkage that hangs on what moves, outside of the contradiction, has to close still: two rods of 13 and 15 in can't span
 /// 40 in.
 #[test]

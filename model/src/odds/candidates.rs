@@ -1,4 +1,4 @@
-//! What can be dropped to end a contradiction: a relation, or a figure of a dimension, a cut size or a stated coordinate, which
+//! What can be dropped to end a contradiction: a relation, or a figure of a dimension, a cut size, a stated coordinate or turn, which
 //! is then found. In: a document and its solution. Out: the candidates of all circuits, each with its rows and variables.
 
 use std::cmp::Reverse;
@@ -195,7 +195,8 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
     let part = assembly.parts.iter().find(|part| part.name == label.text)?;
     let coordinate = crate::words::Axis::ALL
         .iter()
-        .any(|axis| axis.short() == label.detail);
+        .any(|axis| axis.short() == label.detail)
+        || part.turns.iter().any(|(turn, _)| *turn == label.detail);
     if part.sizes.iter().find(cut).is_none() && !coordinate {
         return None;
     }

@@ -198,3 +198,46 @@ fn millimetres_are_no_degrees() {
     assert_eq!(at_odds("1 deg", "0.9 deg", "0.5 mm"), ["off"]);
     assert_eq!(at_odds("1 deg", "1.1 deg", "0 mm"), ["flat"]);
 }
+
+/// Bores 3 in and 4 in off each other miss by 5 in, of which the figures account for 9/5 and 16/5.
+#[test]
+fn two_rows_of_one_statement_add_up_to_its_miss() {
+    let document = document(
+        "Inch",
+        r#"parts: {
+            "a": Custom(lines: {"bore": (along: ButtockLine)}, at: (fs: 0, bl: 0, wl: 0)),
+            "b": Custom(lines: {"bore": (along: ButtockLine)}, at: (fs: 3, bl: 5, wl: 4)),
+        },
+        relations: { "line": InLine(["a.bore", "b.bore"]) }"#,
+    );
+    let assembly = assembled(&document);
+    let odds = solved(&assembly).contradictions();
+    assert!((odds[0].miss.abs() / INCH - 5.0).abs() < 1e-9 && odds[0].adds_up);
+    let [way, none] = &odds[0].ways;
+    assert!(none.legs.is_empty() && (way.sum_mm / INCH - 5.0).abs() < 1e-9);
+    let mut legs = legs(way);
+    legs.sort_by(|a, b| a.0.cmp(b.0));
+    assert_eq!(legs, [("b fs", 1.8), ("b wl", 3.2)]);
+}
+
+/// Faces 20 degrees apart: a degree more of the one is a degree more between them, however the miss is computed.
+#[test]
+fn a_degree_counts_for_a_degree() {
+    let document = document(
+        "Inch",
+        r#"parts: {
+            "p": Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: (fs: 0, bl: 0, wl: 0), turn: (pitch: "30 deg")),
+            "q": Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: (fs: 0, bl: 0, wl: 0), turn: (pitch: "10 deg")),
+        },
+        relations: { "par": Parallel("p.fwd", "q.fwd") }"#,
+    );
+    let assembly = assembled(&document);
+    let odds = solved(&assembly).contradictions();
+    assert!((odds[0].miss - 20.0).abs() < 1e-9);
+    let rates: Vec<(&str, f64)> = odds[0]
+        .turning
+        .iter()
+        .map(|leg| (leg.name.as_str(), (leg.factor * 1e9).round() / 1e9))
+        .collect();
+    assert_eq!(rates, [("p pitch", 1.0), ("q pitch", -1.0)]);
+}

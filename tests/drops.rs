@@ -186,6 +186,27 @@ fn a_stated_cant_becomes_what_the_cosine_says() {
     assert!((one(&sets, "cant").unwrap() - 0.95_f64.acos().to_degrees()).abs() < 1e-6);
 }
 
+/// A turn that a part states of itself is a figure as well.
+#[test]
+fn a_stated_turn_becomes_what_the_other_one_says() {
+    let canted = |pitch: &str| {
+        format!(
+            r#"Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: (fs: 0, bl: 0, wl: 0), turn: (pitch: "{pitch}"))"#
+        )
+    };
+    let document = document(
+        "Inch",
+        &format!(
+            r#"parts: {{ "p": {}, "q": {} }}, relations: {{ "par": Parallel("p.fwd", "q.fwd") }}"#,
+            canted("30 deg"),
+            canted("10 deg")
+        ),
+    );
+    let sets = all_hold(&document, &[("p pitch", "p.pitch"), ("q pitch", "q.pitch")]);
+    assert!((one(&sets, "p pitch").unwrap() - 10.0).abs() < 1e-6);
+    assert!((one(&sets, "q pitch").unwrap() - 30.0).abs() < 1e-6);
+}
+
 /// A linkage that hangs on what moves, outside of the contradiction, has to close still: two rods of 13 and 15 in can't span
 /// 40 in.
 #[test]
@@ -241,4 +262,33 @@ fn what_is_left_is_metal() {
             .fold(f64::INFINITY, f64::min)
     };
     assert!(least("gap") >= 0.0 && least("lip") > INCH / 16.0);
+}
+
+/// A relation that is called as a stated position is told is not taken for it.
+#[test]
+fn a_relation_called_like_a_position_is_itself() {
+    let document = document(
+        "Inch",
+        &format!(
+            r#"dimensions: {{ "bay": (is: "21 in", trust: Measured) }}, parts: {{ {} {} {} }},
+            relations: {{
+                "ab": Spaced(from: "a.fwd", to: "b.fwd", by: "bay"),
+                "b fs": Spaced(from: "a.fwd", to: "c.fwd", by: "5 in"), "again": Spaced(from: "a.fwd", to: "c.fwd", by: "6 in"),
+            }}"#,
+            plate("a", "fs: 0, bl: 0, wl: 0"),
+            plate("b", "fs: 20, bl: 0, wl: 0"),
+            plate("c", "bl: 0, wl: 0")
+        ),
+    );
+    let groups = groups(&document);
+    let told: Vec<&[String]> = groups
+        .iter()
+        .map(|group| &group.contradictions[..])
+        .collect();
+    assert_eq!(told, [["b fs (at)"], ["again"]]);
+    let names = |group: &Drops| -> Vec<String> {
+        group.sets.iter().map(|set| set[0].name.clone()).collect()
+    };
+    assert_eq!(names(&groups[0]), ["b fs", "a fs", "ab", "bay"]);
+    assert_eq!(names(&groups[1]), ["again", "b fs"]);
 }

@@ -59,6 +59,40 @@ fn what_is_loose_is_told_with_what_settles_it() {
     assert!(looseness::motions(&whole, &solved, &solved.layout()).is_empty());
 }
 
+/// What settles one motion of a part is not offered for another one: where its side comes to says nothing of a rail's length.
+#[test]
+fn a_suggestion_meets_the_motion_that_it_stands_beside() {
+    let document = model_text::document(
+        "Inch",
+        r#"parts: {
+            "a": Plate(lies: Across, thickness: "0.032 in", width: 30, height: 20, at: (fs: 0, bl: 0, wl: 0)),
+            "rail": Bar(runs: FwdAft, length: Find, depth: 1, breadth: 1, at: (wl: 3)),
+        },
+        relations: { "starts": Reaches(end: "rail.fwd_end", face: "a.aft") }"#,
+    );
+    let assembly = assemble(&document).unwrap();
+    let solved = assembly.solve().unwrap();
+    let motions = looseness::motions(&document, &solved, &solved.layout());
+    assert_eq!(motions.len(), 2);
+    for motion in &motions {
+        assert!(!motion.settled_by.is_empty());
+        for relation in &motion.settled_by {
+            let mut with = document.clone();
+            let relation = read(&relation.replace('…', "25 in")).unwrap();
+            with.relations
+                .push(Text::unplaced("it".to_owned()), relation)
+                .unwrap();
+            let left = model_text::layout(&with).loose;
+            let same = |other: &&strongback_model::layout::Loose| other.told == motion.motion.told;
+            assert_eq!(
+                (left.len(), left.iter().find(same)),
+                (1, None),
+                "{motion:#?}"
+            );
+        }
+    }
+}
+
 fn each_relation_left_out(text: &str) {
     let whole: Document = read(text).unwrap();
     let before = model_text::layout(&whole);

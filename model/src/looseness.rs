@@ -1,5 +1,6 @@
 //! What would settle a loose part. In: a document and its solution. Out: for each motion left the relations that would take it
-//! away, with the faces they would name; each verified: with it the freedoms are one fewer, and nothing is at odds.
+//! away, with the faces they would name; each verified: it meets that motion, with it the freedoms are one fewer, and nothing
+//! more is at odds.
 
 mod settling;
 
@@ -50,8 +51,10 @@ pub fn motions(document: &Document, solved: &Solved<'_>, layout: &Layout) -> Vec
         .enumerate()
         .map(|(at, motion)| {
             let settling = of_each.get(at).into_iter().flatten();
-            let settling =
-                settling.filter(|one| one.tried.iter().any(|it| settled_by.is_settled_by(it)));
+            let settling = settling.filter(|one| {
+                let mut tried = one.tried.iter();
+                tried.any(|relation| settled_by.is_settled_by(at, relation))
+            });
             Motion {
                 motion: motion.clone(),
                 settled_by: settling

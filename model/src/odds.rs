@@ -8,9 +8,11 @@ mod consistency;
 mod drops;
 mod effects;
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_solver::EquationId;
+use strongback_solver::{Equation, EquationId, Sensitivity, Var};
 
 use crate::assembly::{AssembledStatement, Solved};
 use crate::document::Trust;
@@ -72,6 +74,43 @@ pub struct Member {
     pub reading: Option<String>,
 }
 
+/// The rows of an equation as one: of several the root of the sum of squares, which is what the equation misses by. It is as
+/// homogeneous as they are.
+fn together(mut rows: Vec<Sensitivity>) -> Option<Sensitivity> {
+    /// A derivative below this is the rounding of products that cancel.
+    const NOTHING: f64 = 1e-12;
+    if rows.len() < 2 {
+        return rows.pop();
+    }
+    let norm = rows
+        .iter()
+        .map(|row| row.value * row.value)
+        .sum::<f64>()
+        .sqrt();
+    if !(norm > 0.0 && norm.is_finite()) {
+        return rows.into_iter().next();
+    }
+    let mut givens: BTreeMap<Var, f64> = BTreeMap::new();
+    let mut told = Sensitivity {
+        value: norm,
+        ..Sensitivity::default()
+    };
+    for row in rows {
+        let share = row.value / norm;
+        for (var, by) in row.givens {
+            *givens.entry(var).or_default() += share * by;
+        }
+        if share != 0.0 {
+            let carried = row.equations.into_iter();
+            told.equations
+                .extend(carried.map(|(id, at, by)| (id, at, share * by)));
+        }
+    }
+    let counts = |(_, by): &(Var, f64)| by.abs() > NOTHING;
+    told.givens = givens.into_iter().filter(counts).collect();
+    Some(told)
+}
+
 impl Solved<'_> {
     /// All statements at odds, in the order of the file.
     pub fn contradictions(&self) -> Vec<Contradiction> {
@@ -91,15 +130,13 @@ impl Solved<'_> {
     ) -> Option<Contradiction> {
         /// A rate below this is the rounding of products that cancel.
         const RATE_COUNTS: f64 = 1e-9;
+        /// Nearer to a right angle than this cosine a sine tells no angle.
+        const SQUARE: f64 = 1e-6;
         /// Two sums differ by the miss within this, in millimetres.
         const EXACT: f64 = 1e-6;
         let assembly = self.assembly;
         let equation = assembly.system.get_equation(id);
-        let told = self
-            .solution
-            .sensitivity(equation)
-            .into_iter()
-            .max_by(|a, b| a.value.abs().total_cmp(&b.value.abs()))?;
+        let told = together(self.solution.sensitivity(equation))?;
         let mut equations: Vec<_> = told.equations.iter().map(|(id, _, _)| *id).collect();
         let mut with: Vec<Member> = Vec::new();
         self.sort_as_built(&mut equations);
@@ -123,8 +160,15 @@ impl Solved<'_> {
             .map(|(_, leg)| leg)
             .partition(|leg| angle || leg.angle);
         if angle {
-            // rows that compare directions are radians times the reference length
-            let scale = assembly.system.reference_length();
+            // rows that compare directions are radians times the reference length, some of them sines
+            let scale = match equation {
+                Equation::Parallel { .. }
+                | Equation::Perpendicular { .. }
+                | Equation::Mirrored { .. } => {
+                    assembly.system.reference_length() * miss.to_radians().cos().abs().max(SQUARE)
+                }
+                _ => assembly.system.reference_length(),
+            };
             for leg in &mut turning {
                 leg.factor = (leg.factor / scale).to_degrees();
                 leg.adds_mm = 0.0;
@@ -150,7 +194,7 @@ impl Solved<'_> {
             reading: statement.reading.clone(),
             miss,
             angle,
-            adds_up: !angle && (apart - told.value.abs()).abs() < EXACT,
+            adds_up: !angle && (apart - miss.abs()).abs() < EXACT,
             ways,
             turning: turning
                 .into_iter()

@@ -1,10 +1,12 @@
 //! Which readings let everything fit. In: a document with statements that can be understood in several ways. Out: the readings
 //! in groups that have nothing to do with each other, and for each combination within a group what its must-fits come to.
 //!
-//! Two statements belong together when one must-fit, or one contradiction, rests on both under any combination tried. Groups
-//! are tried one at a time with all others as they count in the file, so that five independent pairs of two readings cost
-//! 5 × 4 solves and not 1024.
+//! Two statements belong together when one must-fit, or one contradiction, rests on both under any combination tried, or when
+//! each can rest on the other. Groups are tried one at a time with all others as they count in the file, so that five
+//! independent pairs of two readings cost 5 × 4 solves and not 1024. Statements that one linkage rests on are tried two and
+//! two besides; of three that only all together bring it out of reach nothing is told.
 
+mod bearing;
 mod groups;
 mod trial;
 
@@ -37,6 +39,8 @@ pub struct Readings {
     pub ways: f64,
     /// In how many of these ways every must-fit comes true, nothing is at odds and nothing more is loose.
     pub ways_that_fit: f64,
+    /// Combinations of two statements that one linkage or cant rests on and that were not tried, being too many.
+    pub pairs_untried: usize,
     /// How many layouts were solved to find that out.
     pub solved: usize,
 }
@@ -116,9 +120,12 @@ pub fn readings(document: &Document, most: usize) -> Result<Readings, Vec<Fault>
             trials.outcome(&one);
         }
     }
+    let mut pairs_left = most;
     // a combination may bring to light that two groups hang together: then they are tried as one
-    let groups = loop {
-        let groups = Groups::of(&influences(&trials, choices.len()), choices.len());
+    let (groups, untried) = loop {
+        let bearing = trials.bearing();
+        let circles = bearing.circles(choices.len());
+        let groups = Groups::of(&influences(&trials, choices.len()), &circles, choices.len());
         let before = trials.solved();
         for group in groups.iter() {
             let within = group.iter().map(|at| choices[*at].readings.len());
@@ -129,11 +136,37 @@ pub fn readings(document: &Document, most: usize) -> Result<Readings, Vec<Fault>
                 trials.outcome(&combination);
             }
         }
+        if trials.solved() > before {
+            continue;
+        }
+        let mut untried = 0;
+        for (one, other) in bearing.pairs() {
+            for both in in_pairs(&choices, [one, other], &now) {
+                if !groups.part(one, other) || trials.is_done(&both) {
+                    continue;
+                }
+                if pairs_left == 0 {
+                    untried += 1;
+                } else {
+                    pairs_left -= 1;
+                    trials.outcome(&both);
+                }
+            }
+        }
         if trials.solved() == before {
-            break groups;
+            break (groups, untried);
         }
     };
-    Ok(told(&choices, &mut trials, &groups, &now))
+    let mut readings = told(&choices, &mut trials, &groups, &now);
+    readings.pairs_untried = untried;
+    Ok(readings)
+}
+
+/// The combinations in which two statements are both read otherwise than they count.
+fn in_pairs(choices: &[Choice], [one, other]: [usize; 2], now: &[usize]) -> Vec<Vec<usize>> {
+    let mut list = all_combinations(choices, &[one, other], now);
+    list.retain(|both| both[one] > 0 && both[other] > 0);
+    list
 }
 
 /// What each item rests on: statements by their places in the list of choices.
@@ -283,6 +316,7 @@ fn told(choices: &[Choice], trials: &mut Trials<'_>, groups: &Groups, now: &[usi
         idle,
         missing_anyway,
         at_odds_anyway,
+        pairs_untried: 0,
         solved: trials.solved(),
     }
 }

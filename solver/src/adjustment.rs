@@ -22,6 +22,9 @@ pub const DELTA0: f64 = 4.13;
 /// What normalised residuals exceed in one of a thousand cases without any blunder: two-sided, of the normal distribution.
 pub const CRITICAL: f64 = 3.29;
 
+/// Weighted coefficients and values this large can't be squared and summed.
+const LARGEST: f64 = 1e150;
+
 /// Observations of linear combinations of unknowns.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observations {
@@ -45,7 +48,7 @@ pub enum AdjustmentError {
         /// Standard deviations.
         deviations: usize,
     },
-    /// A coefficient or a value is no finite number.
+    /// A coefficient or a value is no finite number, or none that can be computed with once it is weighted.
     #[error("observation {observation} is no finite number")]
     NotFinite {
         /// The observation.
@@ -88,8 +91,8 @@ impl Observations {
             if !(deviation > 0.0 && deviation.is_finite()) {
                 return Err(AdjustmentError::NoDeviation { observation });
             }
-            // what overflows once it is weighted is as good as infinite
-            let weighted = |value: &f64| (value / deviation).is_finite();
+            // what overflows once it is weighted and squared is as good as infinite
+            let weighted = |value: &f64| (value / deviation).abs() < LARGEST;
             if !design.row(observation).iter().all(weighted) || !weighted(&values[observation]) {
                 return Err(AdjustmentError::NotFinite { observation });
             }

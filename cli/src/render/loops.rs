@@ -217,6 +217,12 @@ fn turning(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
         } else {
             unit.symbol()
         };
+        // the miss is told without its sign
+        let rate = if contradiction.miss < 0.0 {
+            -rate
+        } else {
+            rate
+        };
         format!("{rate:+.4} {of}/{per}")
     };
     let rows = contradiction.turning.iter().map(|leg| {

@@ -57,6 +57,15 @@ pub fn text(answer: &ReadingsAnswer, width: usize) -> String {
         text.push_str(&wrapped(&told, width, 2));
         text.push('\n');
     }
+    if readings.pairs_untried > 0 {
+        let told = format!(
+            "One linkage or cant rests on several of these statements: {} of two of them were not tried together. \
+             Allow more with --most.",
+            figures::count(readings.pairs_untried, "combination", "combinations")
+        );
+        text.push_str(&wrapped(&told, width, 2));
+        text.push('\n');
+    }
     text.push_str(&anyway(readings, answer.unit, width));
     if !readings.statements.is_empty() {
         text.push_str(&wrapped(&next(readings), width, 0));

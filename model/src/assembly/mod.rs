@@ -194,6 +194,9 @@ pub struct Assembly {
 /// The name of the part that stands for the airframe's axes.
 pub const DATUM: &str = "datum";
 
+/// The word of a stated position that is a statement and may give way.
+pub(crate) const STATED_POSITION: &str = "at";
+
 /// Makes a system of a document.
 ///
 /// # Errors
@@ -330,7 +333,12 @@ impl Assembly {
     /// Adds a statement's equations to the system.
     fn enter(&mut self, statement: AssembledStatement, equations: Vec<Built>) {
         let index = self.statements.len();
-        self.statement_at.insert(statement.name.clone(), index);
+        // a stated position goes by its part and axis, which a relation may be called too
+        if let Some(position) = self.statement_at.insert(statement.name.clone(), index) {
+            let name = format!("{} (at)", statement.name);
+            self.statements[position].name.clone_from(&name);
+            self.statement_at.insert(name, position);
+        }
         let equations = equations
             .into_iter()
             .map(|built| {

@@ -5,7 +5,7 @@ use strongback_solver::{Affine, Equation, Measure, Turn};
 
 use super::{
     AssembledPart, AssembledSize, AssembledStatement, Assembly, DATUM, Figure, Label, Origin,
-    Resolved,
+    Resolved, STATED_POSITION,
 };
 use crate::document::{Document, Trust};
 use crate::part::{Feature, Part, Role, Shape, Sizes};
@@ -257,7 +257,7 @@ fn yielding(
     let label = label(expanded, axis.short(), given);
     let statement = AssembledStatement {
         name: label.told(),
-        word: "at",
+        word: STATED_POSITION,
         span: given.span(),
         sheet: label.origin.sheet.clone(),
         trust: label.origin.trust,

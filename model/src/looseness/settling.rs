@@ -1,5 +1,5 @@
-//! Whether a relation would settle a freedom. In: a document with its solution, and all relations to be tried. Out: for each
-//! whether with it exactly one freedom is gone, and nothing is at odds or waits that did not before.
+//! Whether a relation would settle a motion. In: a document with its solution, and all relations to be tried. Out: for each
+//! whether it meets that motion, exactly one freedom is gone with it, and nothing is at odds or waits that did not before.
 //!
 //! All of them are measured on one solution: a row whose gradient the kept rows can't account for takes freedoms away, every
 //! other row has to hold already. That is exact where all that moves is affine; where it isn't, or where several freedoms are
@@ -26,7 +26,9 @@ pub(super) struct Settled<'d> {
     assembly: Assembly,
     /// For each relation as it is written, its place among the must-fits.
     places: HashMap<String, usize>,
-    judged: OnceCell<HashMap<String, Judged>>,
+    judged: OnceCell<HashMap<String, Told>>,
+    /// For each motion the unknown that it moves by 1 and no other one does.
+    own: Vec<Option<Var>>,
 }
 
 /// How the model stands without any of them.
@@ -34,6 +36,13 @@ struct Before {
     freedoms: usize,
     at_odds: usize,
     waiting: usize,
+}
+
+/// What linear algebra says of a relation, and the motions that it meets.
+#[derive(Clone, Debug)]
+struct Told {
+    judged: Judged,
+    meets: BTreeSet<Var>,
 }
 
 /// What linear algebra says of a relation.
@@ -77,29 +86,35 @@ impl<'d> Settled<'d> {
             assembly,
             places,
             judged: OnceCell::new(),
+            own: own(solved),
         }
     }
 
-    /// Whether a relation takes one freedom away, and brings no trouble.
-    pub(super) fn is_settled_by(&self, relation: &str) -> bool {
+    /// Whether a relation takes a motion away, by its place, and no other freedom, and brings no trouble.
+    pub(super) fn is_settled_by(&self, motion: usize, relation: &str) -> bool {
         let judged = self.judged.get_or_init(|| self.judge_all());
-        match judged.get(relation) {
-            Some(Judged::Settles) => true,
-            Some(Judged::DoesNot) | None => false,
-            Some(Judged::Unknown) => self.is_settled_when_solved(relation),
+        let (Some(told), Some(Some(own))) = (judged.get(relation), self.own.get(motion)) else {
+            return false;
+        };
+        // a freedom of another motion is none of this one
+        if !told.meets.contains(own) {
+            return false;
+        }
+        match told.judged {
+            Judged::Settles => true,
+            Judged::DoesNot => false,
+            Judged::Unknown => self.is_settled_when_solved(relation),
         }
     }
 
-    fn judge_all(&self) -> HashMap<String, Judged> {
-        let unknown = |_| Judged::Unknown;
-        let all = self.places.iter();
+    fn judge_all(&self) -> HashMap<String, Told> {
+        // it was solved before
         let Ok(solved) = self.assembly.solve() else {
-            return all
-                .map(|(text, place)| (text.clone(), unknown(place)))
-                .collect();
+            return HashMap::new();
         };
         let moves = Moves::of(&solved);
-        all.map(|(text, place)| (text.clone(), moves.judge(&solved, *place)))
+        let all = self.places.iter();
+        all.map(|(text, place)| (text.clone(), moves.told(&solved, *place)))
             .collect()
     }
 
@@ -123,6 +138,18 @@ impl<'d> Settled<'d> {
             && layout.at_odds.len() <= self.before.at_odds
             && layout.waiting.len() <= self.before.waiting
     }
+}
+
+/// For each motion of a solution its own unknown.
+fn own(solved: &Solved<'_>) -> Vec<Option<Var>> {
+    let free: BTreeSet<Var> = solved.solution.free_unknowns().collect();
+    let own = |motion: &Vec<(Var, f64)>| {
+        motion
+            .iter()
+            .map(|(var, _)| *var)
+            .find(|var| free.contains(var))
+    };
+    solved.solution.motions().iter().map(own).collect()
 }
 
 /// The freedoms of a solution.
@@ -176,6 +203,19 @@ impl Moves {
         };
         Moves {
             motions: solution.motions().into_iter().filter_map(moving).collect(),
+        }
+    }
+
+    fn told(&self, solved: &Solved<'_>, place: usize) -> Told {
+        let measures = solved.assembly.fits[place].measures.iter();
+        let equations = measures.filter_map(|measure| match measure {
+            Measure::Zero { equation, .. } | Measure::Within { equation, .. } => Some(equation),
+            _ => None,
+        });
+        let rows = equations.flat_map(|equation| solved.solution.sensitivity(equation));
+        Told {
+            judged: self.judge(solved, place),
+            meets: rows.flat_map(|row| row.loose).map(|(var, _)| var).collect(),
         }
     }
 

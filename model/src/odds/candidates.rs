@@ -1,4 +1,4 @@
-//! What can be dropped to end a contradiction: a relation, or a figure of a dimension, a cut size or a stated coordinate, which
+//! What can be dropped to end a contradiction: a relation, or a figure of a dimension, a cut size, a stated coordinate or turn, which
 //! is then found. In: a document and its solution. Out: the candidates of all circuits, each with its rows and variables.
 
 use std::cmp::Reverse;
@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use strongback_solver::{EquationId, Status, Var};
 
 use super::consistency::Member;
-use crate::assembly::{AssembledStatement, Assembly, Figure, Solved};
+use crate::assembly::{AssembledStatement, Assembly, Figure, STATED_POSITION, Solved};
 use crate::change;
 use crate::document::{Document, Trust};
 use crate::part::Role;
@@ -136,6 +136,10 @@ fn of_statement(
     assembly: &Assembly,
     statement: &AssembledStatement,
 ) -> Option<Candidate> {
+    // a stated position is a figure, whatever relation is called as it is
+    if statement.word == STATED_POSITION {
+        return None;
+    }
     let names = [Some(statement.name.as_str()), without_hand(&statement.name)];
     let name = names
         .into_iter()
@@ -191,7 +195,8 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
     let part = assembly.parts.iter().find(|part| part.name == label.text)?;
     let coordinate = crate::words::Axis::ALL
         .iter()
-        .any(|axis| axis.short() == label.detail);
+        .any(|axis| axis.short() == label.detail)
+        || part.turns.iter().any(|(turn, _)| *turn == label.detail);
     if part.sizes.iter().find(cut).is_none() && !coordinate {
         return None;
     }

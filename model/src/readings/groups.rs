@@ -1,4 +1,5 @@
-//! Statements in groups that have to be chosen together: the connected components of "one item rests on both".
+//! Statements in groups that have to be chosen together: the connected components of "one item rests on both" and of "they
+//! rest on each other in a circle".
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,13 +12,22 @@ pub(super) struct Groups(Vec<Vec<usize>>);
 
 impl Groups {
     /// The groups of `count` statements, in the order of their first members.
-    pub(super) fn of(rests_on: &BTreeMap<Item, BTreeSet<usize>>, count: usize) -> Groups {
+    pub(super) fn of(
+        rests_on: &BTreeMap<Item, BTreeSet<usize>>,
+        circles: &[Vec<usize>],
+        count: usize,
+    ) -> Groups {
         let mut together = UnionFind::<usize>::new(count);
         for on in rests_on.values() {
             if let Some(first) = on.first() {
                 for other in on {
                     together.union(*first, *other);
                 }
+            }
+        }
+        for circle in circles {
+            for (one, next) in circle.iter().zip(&circle[1..]) {
+                together.union(*one, *next);
             }
         }
         let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
@@ -27,6 +37,12 @@ impl Groups {
         let mut groups: Vec<Vec<usize>> = groups.into_values().collect();
         groups.sort();
         Groups(groups)
+    }
+
+    /// Whether two statements are of different groups.
+    pub(super) fn part(&self, one: usize, other: usize) -> bool {
+        let own = self.0.iter().find(|group| group.contains(&one));
+        own.is_none_or(|group| !group.contains(&other))
     }
 
     pub(super) fn iter(&self) -> impl Iterator<Item = &Vec<usize>> {

@@ -153,3 +153,64 @@ fn loose_and_impossible_readings_are_told() {
     assert_eq!(by("level").loose, 1);
     assert!(by("ahead").refused.as_ref().unwrap().contains("bar length"));
 }
+
+/// Each can be measured from the frame or from the other one: from each other, they hang in the air.
+#[test]
+fn statements_that_can_rest_on_each_other_are_tried_together() {
+    let parts = format!("\"o\": {FIRST}, \"rail\": {PLATE}, \"strap\": {PLATE}");
+    let told = readings(
+        &document(
+            "",
+            &parts,
+            r#""rail": Readings({ "frame": Spaced(from: "o.fwd", to: "rail.fwd", by: "10 in"), "strap": Spaced(from: "strap.fwd", to: "rail.fwd", by: "2 in") }),
+               "strap": Readings({ "frame": Spaced(from: "o.fwd", to: "strap.fwd", by: "8 in"), "rail": Spaced(from: "rail.fwd", to: "strap.fwd", by: "-3 in") }),"#,
+            "",
+        ),
+        256,
+    )
+    .unwrap();
+    assert_eq!(told.groups[0].statements, ["rail", "strap"]);
+    assert_eq!((told.ways, told.ways_that_fit), (4.0, 3.0));
+    let worst = &told.groups[0].combinations[3];
+    assert_eq!(worst.readings, ["strap", "rail"]);
+    assert_eq!((worst.at_odds.len(), worst.loose), (1, 1));
+}
+
+/// Rods of 13 and 15 in span pins 14 or 26 in apart, and not 38 in, which takes both readings.
+#[test]
+fn what_a_linkage_rests_on_is_tried_two_and_two() {
+    let pin = r#"Custom(points: {"pin": ()}, at: (bl: 0, wl: 0))"#;
+    let parts = format!(
+        "\"a\": {pin}, \"b\": {pin}, \"c\": Custom(points: {{\"pin\": ()}}, at: (fs: Find(near: 5), bl: 0, wl: Find(near: 11)))"
+    );
+    let document = document(
+        "",
+        &parts,
+        r#""a": Readings({ "one": Spaced(from: "datum.station", to: "a.pin", by: 0), "two": Spaced(from: "datum.station", to: "a.pin", by: -12) }),
+           "b": Readings({ "one": Spaced(from: "datum.station", to: "b.pin", by: 14), "two": Spaced(from: "datum.station", to: "b.pin", by: 26) }),
+           "ac": Spaced(from: "a.pin", to: "c.pin", by: "13 in"), "bc": Spaced(from: "b.pin", to: "c.pin", by: "15 in"),"#,
+        "",
+    );
+    let told = readings(&document, 256).unwrap();
+    assert_eq!((told.ways_that_fit, told.pairs_untried), (3.0, 0));
+    assert!(!told.groups[0].combinations[3].holds);
+}
+
+/// A statement of its own may bear the name that another one's left hand would have.
+#[test]
+fn a_statement_named_like_a_hand_is_itself() {
+    let parts = format!("\"o\": {FIRST}, \"a\": {PLATE}, \"b\": {PLATE}");
+    let told = readings(
+        &document(
+            "",
+            &parts,
+            r#""s": Readings({ "web": Spaced(from: "o.fwd", to: "a.fwd", by: "20 in"), "back": Spaced(from: "o.aft", to: "a.fwd", by: "20 in") }),
+               "s L": Readings({ "web": Spaced(from: "o.fwd", to: "b.fwd", by: "20 in"), "back": Spaced(from: "o.aft", to: "b.fwd", by: "20 in") }),"#,
+            r#""a": Spaced(from: "o.fwd", to: "a.fwd", by: "20 in"), "b": Spaced(from: "o.fwd", to: "b.fwd", by: "20 in")"#,
+        ),
+        256,
+    )
+    .unwrap();
+    assert_eq!(told.groups.len(), 2);
+    assert_eq!(told.ways_that_fit, 1.0);
+}

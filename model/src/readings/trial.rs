@@ -6,6 +6,7 @@ use std::ops::Range;
 use indexmap::IndexMap;
 use strongback_solver::EquationId;
 
+use super::bearing::Bearing;
 use super::{Ambiguous, Odd};
 use crate::assembly::{Assembly, Solved, assemble};
 use crate::document::{Document, Stated};
@@ -80,6 +81,8 @@ pub(super) struct Outcome {
     pub(super) found: Result<Found, String>,
     /// For each item the choices whose equations it rests on.
     pub(super) rests_on: BTreeMap<Item, BTreeSet<usize>>,
+    /// Which choices bear on each other.
+    bearing: Bearing,
 }
 
 /// A layout's must-fits and contradictions.
@@ -177,8 +180,21 @@ impl<'d> Trials<'d> {
         self.done.len()
     }
 
+    pub(super) fn is_done(&self, readings: &[usize]) -> bool {
+        self.done.contains_key(readings)
+    }
+
     pub(super) fn outcomes(&self) -> impl Iterator<Item = &Outcome> {
         self.done.values()
+    }
+
+    /// Which choices bear on each other in any combination tried.
+    pub(super) fn bearing(&self) -> Bearing {
+        let mut all = Bearing::default();
+        for outcome in self.done.values() {
+            all.add(&outcome.bearing);
+        }
+        all
     }
 
     pub(super) fn by_readings(&self) -> impl Iterator<Item = (&Vec<usize>, &Outcome)> {
@@ -193,6 +209,7 @@ impl<'d> Trials<'d> {
                     .first()
                     .map_or_else(String::new, |fault| fault.message.clone())),
                 rests_on: BTreeMap::new(),
+                bearing: Bearing::default(),
             });
             self.done.insert(readings.to_vec(), outcome);
         }
@@ -242,6 +259,7 @@ impl<'d> Trials<'d> {
                 freedoms: solved.solution.report().freedoms,
             }),
             rests_on,
+            bearing: Bearing::seen(solved, |id| self.choice(&assembly.statement_of(id).name)),
         }
     }
 

@@ -180,7 +180,7 @@ fn believable(comparison: &Comparison<'_, '_>, var: Var) -> f64 {
     if comparison.is_angle(var) {
         std::f64::consts::FRAC_PI_4
     } else {
-        comparison.stated(var).abs().max(MM_PER_INCH)
+        comparison.says(var).abs().max(MM_PER_INCH)
     }
 }
 

@@ -103,6 +103,22 @@ impl<'s, 'a> Comparison<'s, 'a> {
         self.plan.assembly.system.get(var).value
     }
 
+    /// What the rest of a figure comes to that is written as a sum, such as `bay` in `bay - 1/8 in`: it is told whole. Other figures
+    /// of it count as in `values`, or as the plan has them.
+    pub(super) fn rest(&self, var: Var, values: impl Fn(Var) -> Option<f64>) -> f64 {
+        let plan = self.plan.solution.state();
+        let whole = self.plan.assembly.quantities.whole(var);
+        let rest = whole.terms.iter().filter(|(other, _)| *other != var);
+        let rest =
+            rest.map(|(other, by)| by * values(*other).unwrap_or_else(|| plan.value(*other)));
+        whole.constant + rest.sum::<f64>()
+    }
+
+    /// What the plan says of a figure, all of it.
+    pub(super) fn says(&self, var: Var) -> f64 {
+        self.stated(var) + self.rest(var, |_| None)
+    }
+
     /// Whether a figure is an angle.
     pub(super) fn is_angle(&self, var: Var) -> bool {
         self.plan.assembly.system.get(var).measure == Measure::Angle

@@ -382,3 +382,16 @@ proptest! {
         prop_assert!(told.suspects[0].one_of[0].normalised.powi(2) - one.normalised.powi(2) < 1e-3);
     }
 }
+
+/// A bay written as `base / 2 + 1` is 11, and not 1: a third of what is missing goes to each of the bay, the second bay and the
+/// measurement.
+#[test]
+fn a_figure_written_as_a_sum_is_told_whole() {
+    let told = reconciled(
+        r#""base": 20, "bay": (is: "base / 2 + 1 mm", within: 0.3)"#,
+        PARTS,
+        r#""whole": (from: "a.face", to: "c.face", is: 31.3, uncertainty: 0.1)"#,
+    );
+    let bay = told.figures.iter().find(|one| one.name == "bay").unwrap();
+    assert!(near(bay.before, 11.0) && near(bay.after, 11.1), "{bay:?}");
+}

@@ -125,12 +125,19 @@ impl Teller<'_, '_, '_> {
         let observed = self.observed_figure(at)?;
         let label = self.comparison.label(figure.var)?;
         let angle = self.comparison.is_angle(figure.var);
+        let adjusted = |var| {
+            let other = self.run.figures.iter().find(|other| other.var == var)?;
+            Some(other.value)
+        };
         Some(Corrected {
             name: label.told(),
             sheet: label.origin.sheet.clone(),
             angle,
-            before: shown(self.comparison.stated(figure.var), angle),
-            after: shown(figure.value, angle),
+            before: shown(self.comparison.says(figure.var), angle),
+            after: shown(
+                figure.value + self.comparison.rest(figure.var, adjusted),
+                angle,
+            ),
             deviation_before: shown(figure.deviation, angle),
             deviation_after: shown(observed.deviation, angle),
             normalised: observed.normalised,
@@ -161,14 +168,14 @@ impl Teller<'_, '_, '_> {
         let figure = self.run.figures.get(member.observation - measurements)?;
         let label = self.comparison.label(figure.var)?;
         let angle = self.comparison.is_angle(figure.var);
-        let stated = self.comparison.stated(figure.var);
+        let says = self.comparison.says(figure.var);
         Some(Candidate {
             kind: CandidateKind::Figure,
             name: label.told(),
             sheet: label.origin.sheet.clone(),
             angle,
-            says: shown(stated, angle),
-            would_have_to_say: shown(stated - member.error, angle),
+            says: shown(says, angle),
+            would_have_to_say: shown(says - member.error, angle),
             normalised: member.normalised,
         })
     }

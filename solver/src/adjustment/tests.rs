@@ -177,6 +177,8 @@ fn what_is_no_number_is_refused() {
     assert_eq!(with(f64::NAN, 0.0, 1.0), not_finite);
     assert_eq!(with(1.0, f64::INFINITY, 1.0), not_finite);
     assert_eq!(with(1.0, 1e300, 1e-300), not_finite);
+    // finite still, and its square no more
+    assert_eq!(with(1.0, 1.0, 1e-200), not_finite);
     for deviation in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         assert_eq!(
             with(1.0, 0.0, deviation),

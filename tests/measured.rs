@@ -56,7 +56,7 @@ fn a_misread_tape_is_told() {
     assert_eq!(status, ExitCode::from(1));
     assert!(
         out.starts_with(
-            "6 of 7 measurements agree with the plan; `tail post` reads about 1 in too short."
+            "5 of 6 measurements agree with the plan; `tail post` reads about 1 in too short."
         ),
         "{out}"
     );

@@ -135,7 +135,8 @@ fn an_erratum_of_the_drawing_is_named() {
     );
     assert!(told.figures[0].set_aside && near(told.figures[0].after, 12.0));
     assert!(near(told.figures[1].after, 20.0));
-    assert_eq!(told.next[0].purpose, Purpose::Confirm);
+    // it was measured by itself already
+    assert_eq!(told.next, Vec::new());
 }
 
 /// And if it is the tape that was misread, that is named.
@@ -185,9 +186,45 @@ fn a_loose_plan_checks_next_to_nothing() {
     );
     assert_eq!(told.measurements[0].verdict, Verdict::Unchecked);
     assert!(told.is_well());
+    // the bay was measured by itself already: only a second reading checks the first
     let measurement = "first bay".to_owned();
     assert_eq!(told.next[0].purpose, Purpose::Check { measurement });
-    assert_eq!(told.next[0].measure, "bay");
+    let step = &told.next[0];
+    assert_eq!(
+        (step.measure.as_str(), step.kind),
+        ("first bay", CandidateKind::Measurement)
+    );
+    let told = reconciled(
+        r#""bay": (is: 10, within: 30)"#,
+        PARTS,
+        r#""whole": (from: "a.face", to: "c.face", is: 32, uncertainty: 0.1)"#,
+    );
+    let step = &told.next[0];
+    assert_eq!(
+        (step.measure.as_str(), step.kind),
+        ("bay", CandidateKind::Figure)
+    );
+}
+
+/// A figure that is held exact may be what is wrong, unless another measurement speaks for it.
+#[test]
+fn exact_figures_behind_a_suspect_are_told() {
+    let whole = r#""whole": (from: "a.face", to: "c.face", is: 32, uncertainty: 0.1)"#;
+    let parts = PARTS.replace(", within: 0.3)", ")");
+    let alone = reconciled(r#""bay": 10"#, &parts, whole);
+    let exact = ["bay", "second by"];
+    assert_eq!(alone.measurements[0].exact, exact);
+    assert_eq!(alone.suspects[0].one_of[0].exact, exact);
+    let beside = format!(
+        r#"{whole}, "first bay": (from: "a.face", to: "b.face", is: 10, uncertainty: 0.1)"#
+    );
+    let told = reconciled(r#""bay": 10"#, &parts, &beside);
+    assert_eq!(told.measurements[0].exact, exact);
+    assert_eq!(told.suspects[0].one_of[0].exact, ["second by"]);
+    // by no more than can be believed: three bays of 10 and 20 can't be off by 80
+    let far = whole.replace("32", "110");
+    let told = reconciled(r#""bay": 10"#, &parts, &far);
+    assert_eq!(told.suspects[0].one_of[0].exact, Vec::<String>::new());
 }
 
 #[test]

@@ -14,6 +14,7 @@ pub mod recut;
 pub mod stack;
 mod stack_bars;
 mod stack_shares;
+mod stack_verdict;
 pub mod stations;
 mod suspicions;
 mod table;

@@ -56,7 +56,7 @@ fn a_misread_tape_is_told() {
     assert_eq!(status, ExitCode::from(1));
     assert!(
         out.starts_with(
-            "6 of 7 measurements agree with the plan; `tail post` reads about 1 in too short."
+            "5 of 6 measurements agree with the plan; `tail post` reads about 1 in too short."
         ),
         "{out}"
     );
@@ -94,6 +94,44 @@ fn every_verdict_is_told() {
     let (out, status) = run(&["measured", &model]);
     assert_eq!(status, ExitCode::from(1));
     insta::assert_snapshot!("every-verdict", out);
+}
+
+/// Where a figure of the plan is what is wrong, the measurements agree with each other.
+#[test]
+fn a_misdrawn_figure_is_no_agreement_with_the_plan() {
+    let (_folder, model) = row(r#"measurements: {
+        "whole": (from: "firewall.aft", to: "frame 3.web_fwd", is: "43 1/2 in", uncertainty: "1/32 in"),
+        "rear": (from: "frame 2.web_fwd", to: "frame 3.web_fwd", is: "23 1/2 in", uncertainty: "1/32 in"),
+    }"#);
+    let (out, _) = run(&["measured", &model]);
+    let told = "Both measurements agree with each other and not with the plan: `rear bay` says 24 1/2 in and would have to be about \
+                23 1/2 in.";
+    let words: Vec<&str> = out.split_whitespace().collect();
+    assert!(words.join(" ").starts_with(told), "{out}");
+    // `rear` has measured it: nothing is left to measure
+    assert!(!out.contains("To do next"), "{out}");
+}
+
+/// What is held exact, what gave way and what can be read otherwise is told beside a suspect.
+#[test]
+fn a_suspect_is_told_with_what_else_may_be_wrong() {
+    let model = ROW.replace(
+        r#""clip on frame":"#,
+        r#""clip off frame": (is: Spaced(from: "firewall.aft", to: "clip.fwd", by: "6 in"), trust: Doubtful),
+  "clip off firewall": Readings({ "to its edge": Spaced(from: "firewall.aft", to: "clip.fwd", by: "5 in"), "to its end": Spaced(from: "firewall.aft", to: "clip.aft", by: "5 in") }),
+  "clip on frame":"#,
+    );
+    let measurements = r#"measurements: {
+        "clip": (from: "firewall.aft", to: "clip.fwd", is: "6 in", uncertainty: "1/32 in"),
+        "width": (size: "frame 2.width", is: "30 1/2 in", uncertainty: "1/64 in"),
+        "clip again": (from: "firewall.aft", to: "clip.aft", is: "5 in", uncertainty: "1/32 in"),
+    }"#;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("row.ron");
+    std::fs::write(&path, model.replace("MEASUREMENTS", measurements)).unwrap();
+    let (out, status) = run(&["measured", path.to_str().unwrap()]);
+    assert_eq!(status, ExitCode::from(1));
+    insta::assert_snapshot!("else-may-be-wrong", out);
 }
 
 #[test]

@@ -45,8 +45,12 @@ struct Ran {
 }
 
 fn run(folder: &TempDir, words: &[&str]) -> Ran {
-    let model = folder.path().join("rail.ron");
-    std::fs::write(&model, RAIL).unwrap();
+    std::fs::write(folder.path().join("rail.ron"), RAIL).unwrap();
+    run_on(folder, "rail.ron", words)
+}
+
+fn run_on(folder: &TempDir, model: &str, words: &[&str]) -> Ran {
+    let model = folder.path().join(model);
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let all = ["strongback", "stack", model.to_str().unwrap()];
     let all = all.iter().chain(words).map(Into::into);
@@ -118,4 +122,66 @@ fn the_samples_are_drawn() {
         assert_eq!(ran.err, "");
         assert_eq!(&std::fs::read(path).unwrap()[..8], b"\x89PNG\r\n\x1a\n");
     }
+}
+
+/// What a stack-up says where nothing varies, or where the sheets contradict each other.
+const STILL: &str = r#"(format: 1, title: "Teasel, two shelves", unit: Inch, fit: "1/32 in",
+ dimensions: { "drop": (is: "4 in", within: "1/32 in") },
+ parts: {
+  "wall": Plate(lies: Across, thickness: "0.032 in", width: "30 in", height: "20 in", at: (fs: 0, bl: 0, wl: 0)),
+  "shelf": Plate(lies: Flat, thickness: "0.032 in", length: "10 in", width: "24 in", at: (fs: 0, bl: 0)),
+  "upper": Plate(lies: Flat, thickness: "0.032 in", length: "10 in", width: "24 in", at: (fs: 0, bl: 0)),
+ },
+ relations: {
+  "shelf up": Spaced(from: "datum.waterline", to: "shelf.top", by: "6 in"),
+  "upper up": Spaced(from: "shelf.top", to: "upper.top", by: "drop"),
+  "upper, other sheet": Spaced(from: "shelf.top", to: "upper.top", by: "4 1/2 in"),
+ },
+ must_fit: {
+  "room under the shelf": Between(from: "datum.waterline", to: "shelf.bottom", at_least: "5 1/2 in"),
+  "knee room": Between(from: "datum.waterline", to: "shelf.bottom", at_least: "6 1/2 in"),
+  "room above": Between(from: "shelf.top", to: "upper.bottom", at_least: "3 3/4 in"),
+ },
+)
+"#;
+
+fn run_still(folder: &TempDir, words: &[&str]) -> Ran {
+    std::fs::write(folder.path().join("still.ron"), STILL).unwrap();
+    run_on(folder, "still.ron", words)
+}
+
+#[test]
+fn where_nothing_varies_nothing_is_judged() {
+    let folder = tempfile::tempdir().unwrap();
+    let ran = run_still(&folder, &["room under the shelf"]);
+    assert_eq!((ran.err.as_str(), ran.status), ("", 0));
+    let told = "`room under the shelf` is not judged: nothing behind it states a tolerance; as drawn it fits.";
+    assert!(ran.out.starts_with(told), "{}", ran.out);
+    assert!(!ran.out.contains("Assumed"), "{}", ran.out);
+    let ran = run_still(&folder, &["knee room"]);
+    assert_eq!(ran.status, 1);
+    assert!(
+        ran.out.starts_with("`knee room` MISSES as drawn"),
+        "{}",
+        ran.out
+    );
+    let ran = run_still(&folder, &["room under the shelf", "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    let stack = &answer["stacks"][0];
+    assert_eq!(stack["verdict"], "not_judged");
+    assert_eq!(stack["chance"], serde_json::Value::Null);
+}
+
+#[test]
+fn what_is_disputed_is_told_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let picture = folder.path().join("still.svg");
+    let ran = run_still(&folder, &["room above", "--svg", picture.to_str().unwrap()]);
+    assert_eq!(ran.status, 1);
+    let told = "DISPUTED by upper, other sheet";
+    assert!(ran.out.contains(told), "{}", ran.out);
+    assert!(std::fs::read_to_string(&picture).unwrap().contains(told));
+    let ran = run_still(&folder, &[]);
+    assert_eq!(ran.status, 1);
+    insta::assert_snapshot!("stack-not-judged", ran.out);
 }

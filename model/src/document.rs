@@ -25,8 +25,8 @@ pub struct Document {
     pub datum: Option<Text>,
     /// Tolerance of a must-fit that states none.
     pub fit: Given,
-    /// Tolerance of every dimension, relation's figure and cut size that states none, as the title block of a drawing gives it;
-    /// not of gauges, radii, stated positions and zeros, nor of dimensions that give a gauge or a radius. Without it, what
+    /// Tolerance of every dimension, relation's figure and cut size that states none, as the title block of a drawing gives it:
+    /// a length, for lengths; not of gauges, radii, stated positions and zeros, nor of dimensions that give a gauge or a radius. Without it, what
     /// states no tolerance is held exact.
     #[serde(default)]
     pub within: Option<Given>,

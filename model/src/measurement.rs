@@ -5,8 +5,8 @@
 use serde::Deserialize;
 use strongback_solver::{Affine, Equation, Measure};
 
-use crate::quantity::{self, Kind};
-use crate::relation::{Located, Recipe, distance};
+use crate::quantity::Kind;
+use crate::relation::{Located, Recipe, distance, first_name};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::Side;
 
@@ -14,7 +14,8 @@ use crate::words::Side;
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Measurement {
-    /// What was measured from: a face, a line or a point. Between faces along their normal, between points straight.
+    /// What was measured from: a face, a line or a point. Between faces along their normal, between points straight. Of a part
+    /// on both sides, `PART L` or `PART R`: one reading is of one of them.
     #[serde(default)]
     pub from: Option<Text>,
     /// What was measured to.
@@ -32,7 +33,7 @@ pub struct Measurement {
     /// Its standard uncertainty, one standard deviation, greater than zero: in two cases out of three a measurement is no further
     /// off. Where nothing is known but that it lies within some limits, their half width divided by 1.7 (JCGM 100, 4.3.7).
     pub uncertainty: Given,
-    /// The day on which it was measured.
+    /// The day on which it was measured, as ISO 8601 has it: `2026-10-03`.
     #[serde(default)]
     pub on: Option<Text>,
     /// How it was measured.
@@ -73,6 +74,13 @@ impl Measurement {
 
     /// What is measured.
     pub(crate) fn measured(&self, recipe: &mut Recipe<'_>, name: &Text) -> Result<Measured, Fault> {
+        if let Some(on) = self.on.as_ref().filter(|on| !is_day(&on.value)) {
+            return Err(
+                Fault::error(Code::BadValue, format!("`{}` is no day", on.value))
+                    .at(on.span.clone(), "")
+                    .help("write year, month and day, as in `2026-10-03`"),
+            );
+        }
         let (equation, kind, counts) = match (&self.from, &self.to, &self.size) {
             (Some(from), Some(to), None) => {
                 let equation = self.apart(recipe, [from, to])?;
@@ -170,19 +178,70 @@ impl Measurement {
 /// A figure that rests on nothing in the plan.
 fn own_figure(recipe: &Recipe<'_>, given: &Given, kind: Kind) -> Result<f64, Fault> {
     let value = recipe.figure(given, kind)?;
-    let Given::Text(text) = given else {
-        return Ok(value);
-    };
-    let named = quantity::parse(&text.value)
-        .ok()
-        .and_then(|tree| Some(quantity::names(&tree).first()?.0.to_owned()));
-    match named {
+    match first_name(given) {
         None => Ok(value),
         Some(name) => Err(Fault::error(
             Code::BadQuantity,
             format!("a measurement stands by itself, and can't be told by `{name}`"),
         )
-        .at(text.span.clone(), "")
+        .at(given.span(), "")
         .help("write the figure that was read")),
+    }
+}
+
+/// Whether a text is a calendar date in the extended format of ISO 8601-1: `YYYY-MM-DD`, of a month and a day
+/// that there are.
+fn is_day(text: &str) -> bool {
+    let digits = |part: &str, count: usize| -> Option<u32> {
+        let all = part.len() == count && part.bytes().all(|byte| byte.is_ascii_digit());
+        all.then(|| part.parse().ok()).flatten()
+    };
+    let parts: Vec<&str> = text.split('-').collect();
+    let [year, month, day] = parts[..] else {
+        return false;
+    };
+    let (Some(year), Some(month), Some(day)) = (digits(year, 4), digits(month, 2), digits(day, 2))
+    else {
+        return false;
+    };
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let days = match month {
+        1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
+        4 | 6 | 9 | 11 => 30,
+        2 if leap => 29,
+        2 => 28,
+        _ => return false,
+    };
+    (1..=days).contains(&day)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_is_one_of_the_calendar() {
+        for day in ["2026-10-03", "2024-02-29", "2000-02-29", "2026-12-31"] {
+            assert!(is_day(day), "{day}");
+        }
+        for none in [
+            "",
+            "2026-10",
+            "2026-13-01",
+            "2026-00-10",
+            "2026-04-31",
+            "2026-10-00",
+            "2026-02-29",
+            "1900-02-29",
+            "2026-1-03",
+            "26-10-03",
+            "2026-10-03 ",
+            "2026-10-+3",
+            "03.10.2026",
+            "3 October",
+            "2026-10-03-01",
+        ] {
+            assert!(!is_day(none), "{none}");
+        }
     }
 }

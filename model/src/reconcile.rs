@@ -3,12 +3,13 @@
 //!
 //! Method: least squares with the plan as prior. Each figure that states a tolerance and that a measurement rests on is an
 //! observation of itself, of standard deviation a third of the tolerance (common practice, no source); all others are held
-//! exact. Measurements are told by these to first order, and the plan is solved anew until nothing changes any more
+//! exact, and told beside what they may explain. Measurements are told by these to first order, and the plan is solved anew until nothing changes any more
 //! (Gauss-Newton), so that the adjusted layout is a layout. Blunders are searched among both alike.
 
 mod iterate;
 mod linear;
 mod next;
+mod otherwise;
 mod verdict;
 
 use schemars::JsonSchema;
@@ -16,6 +17,8 @@ use serde::Serialize;
 
 use crate::assembly::Solved;
 use crate::source::Fault;
+
+pub use otherwise::{Instead, Otherwise};
 
 /// What came of all measurements.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -43,6 +46,8 @@ pub struct Reconciled {
     pub shifts: Vec<FaceShift>,
     /// What to do next.
     pub next: Vec<NextStep>,
+    /// How many statements and readings that may explain a measurement were not tried.
+    pub untried: usize,
 }
 
 /// At most so many shifted faces are told.
@@ -95,6 +100,10 @@ pub struct Compared {
     pub detectable: Option<f64>,
     /// Statements at odds on whose contradiction the plan's value rests.
     pub disputed: Vec<String>,
+    /// Figures behind it that state no tolerance and are held exact; zeros are not told.
+    pub exact: Vec<String>,
+    /// Where it doesn't agree with the plan: what it does agree with.
+    pub otherwise: Vec<Otherwise>,
     /// The day on which it was measured.
     pub on: Option<String>,
     /// How it was measured.
@@ -172,6 +181,9 @@ pub struct Candidate {
     pub would_have_to_say: f64,
     /// Its residual over its standard deviation.
     pub normalised: f64,
+    /// Figures held exact that would explain a measurement's residual, if one of them is wrong, and against which no other
+    /// measurement speaks.
+    pub exact: Vec<String>,
 }
 
 /// What may be false.
@@ -214,7 +226,7 @@ pub enum Purpose {
     Confirm,
     /// To tell suspects apart.
     TellApart,
-    /// To check a measurement that nothing checks.
+    /// To check a measurement that next to nothing checks.
     Check {
         /// The measurement.
         measurement: String,

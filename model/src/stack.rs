@@ -57,7 +57,7 @@ pub const CLEARANCE_SAMPLES: usize = 5000;
 /// At most so many of each where all must-fits are stacked: a table of them should not keep anybody waiting.
 pub const CLEARANCE_SAMPLES_OF_ALL: usize = 1000;
 
-/// A must-fit that fits in fewer builds than this counts as missing: the share of a normal distribution within three standard
+/// A must-fit that fits in fewer builds than this is at risk: the share of a normal distribution within three standard
 /// deviations to both sides (the reference interval of ISO 22514-2).
 pub const ENOUGH: f64 = 0.9973;
 
@@ -72,7 +72,7 @@ pub struct Stack {
     pub verdict: StackVerdict,
     /// Statements at odds whose contradiction bears on it.
     pub disputed: Vec<String>,
-    /// How often all of it fits; nothing if it rests on something loose.
+    /// How often all of it fits; nothing if it rests on something loose, or on nothing that varies.
     pub chance: Option<Chance>,
     /// How figures were spread.
     pub spread: Spread,
@@ -90,8 +90,12 @@ pub struct Stack {
 pub enum StackVerdict {
     /// In 99.73 % of the builds or more.
     Fits,
-    /// In fewer.
+    /// As drawn it fits, but in fewer builds.
+    AtRisk,
+    /// As drawn it doesn't fit.
     Misses,
+    /// As drawn it fits, and nothing behind it states a tolerance: how often it fits can't be told.
+    NotJudged,
     /// It rests on something loose, and can't be stacked.
     Open,
 }
@@ -148,14 +152,20 @@ impl Solved<'_> {
         self.stack_all(&fits, sampling, CLEARANCE_SAMPLES)
     }
 
-    /// The stack-up of every must-fit, the one that fits least often first, and open ones before all.
+    /// The stack-up of every must-fit, the one that fits least often first; open ones before all, and those behind which nothing
+    /// varies last.
     ///
     /// # Errors
     /// There are more samples than memory for them.
     pub fn stacks(&self, sampling: Sampling) -> Result<Vec<Stack>, Fault> {
         let fits: Vec<&AssembledFit> = self.assembly.fits.iter().collect();
         let mut stacks = self.stack_all(&fits, sampling, CLEARANCE_SAMPLES_OF_ALL)?;
-        let of = |stack: &Stack| stack.chance.map_or(-1.0, |chance| chance.share);
+        let of = |stack: &Stack| match (stack.verdict, stack.chance) {
+            (StackVerdict::Open, _) => -1.0,
+            (_, Some(chance)) => chance.share,
+            (StackVerdict::Misses, None) => 0.0,
+            (_, None) => 2.0,
+        };
         stacks.sort_by(|a, b| {
             of(a)
                 .total_cmp(&of(b))
@@ -206,6 +216,19 @@ impl Solved<'_> {
 }
 
 impl Stack {
+    /// Whether nothing is known to be amiss with it.
+    pub fn is_well(&self) -> bool {
+        let fits = matches!(self.verdict, StackVerdict::Fits | StackVerdict::NotJudged);
+        fits && self.disputed.is_empty()
+    }
+
+    /// Whether something behind it states a tolerance.
+    pub fn varies(&self) -> bool {
+        self.measures
+            .iter()
+            .any(|measure| !measure.shares.is_empty())
+    }
+
     /// The measure that fits least often.
     pub fn worst(&self) -> Option<&StackedMeasure> {
         self.measures.first()
@@ -235,16 +258,25 @@ impl StackedMeasure {
 
     /// Whether the linear worst case keeps within the limits.
     pub fn fits_at_worst(&self) -> bool {
-        let demand = Demand {
+        let demand = self.demand();
+        self.worst_range()
+            .into_iter()
+            .all(|value| demand.takes(value))
+    }
+
+    /// Whether it fits when every figure is as stated.
+    pub fn fits_as_drawn(&self) -> bool {
+        self.demand().takes(self.nominal)
+    }
+
+    fn demand(&self) -> Demand {
+        Demand {
             what: String::new(),
             angle: self.angle,
             unsigned: self.unsigned,
             nominal: self.nominal,
             least: self.least,
             most: self.most,
-        };
-        self.worst_range()
-            .into_iter()
-            .all(|value| demand.takes(value))
+        }
     }
 }

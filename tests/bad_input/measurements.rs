@@ -58,12 +58,28 @@ fn measurements_that_nobody_can_mean() {
         ),
         (
             "from a thing to itself",
-            format!(r#"from: "rail.top", to: "rail.top", {figures}"#),
+            format!(r#"from: "rail R.top", to: "rail R.top", {figures}"#),
         ),
         ("field", format!(r#"{across}, {figures}, by: "tape""#)),
         (
             "size that is none",
-            format!(r#"size: "rail.lenght", {figures}"#),
+            format!(r#"size: "rail R.lenght", {figures}"#),
+        ),
+        (
+            "one of two, not said which",
+            format!(r#"from: "firewall.aft", to: "rail.aft_end", {figures}"#),
+        ),
+        (
+            "a size of one of two",
+            format!(r#"size: "rail.length", {figures}"#),
+        ),
+        (
+            "no day of the calendar",
+            format!(r#"{across}, {figures}, on: "2026-02-30""#),
+        ),
+        (
+            "a day in words",
+            format!(r#"{across}, {figures}, on: "last Tuesday""#),
         ),
     ];
     let all: String = cases

@@ -199,6 +199,11 @@ fn sizes_that_metal_can_not_have() {
             r#"fit: "1/32 in", within: Find,"#,
         ),
         (
+            "a tolerance of the whole file that is an angle",
+            r#"fit: "1/32 in","#,
+            r#"fit: "1/32 in", within: "1/4 deg","#,
+        ),
+        (
             "an angle's tolerance that is a length",
             r#"(is: "3 deg")"#,
             r#"(is: "3 deg", within: "1/32 in")"#,
@@ -294,6 +299,11 @@ fn parts_and_statements_that_say_too_little() {
             "angle with legs in line",
             r#"down: "1 in", left: "1 in""#,
             r#"down: "1 in", up: "1 in""#,
+        ),
+        (
+            "must-fit that nothing fits",
+            r#"at_least: "11 in""#,
+            r#"at_least: "11 in", at_most: "1/2 in""#,
         ),
         ("must-fit without a limit", r#", at_least: "11 in""#, ""),
         ("relation without its distance", r#", by: "bay""#, ""),

@@ -32,6 +32,7 @@ pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused>
     let refuse = |fault| loaded.refuse(vec![fault]);
     let solved = assembly.solve().map_err(refuse)?;
     let reconciled = solved.reconcile().map_err(refuse)?;
+    let reconciled = reconciled.tried_otherwise(&document, &solved);
     let status = if reconciled.is_well() {
         Status::Well
     } else {

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::quantity::Unit;
-use strongback_model::stack::{Sampling, Stack, StackVerdict};
+use strongback_model::stack::{Sampling, Stack};
 
 use super::draw::{form_of, write};
 use super::locate::with_solution;
@@ -65,8 +65,7 @@ pub(super) fn run(args: &args::Stack) -> Result<(Status, Box<dyn Told>), Refused
         });
         write(path, form, svg, WIDTH)?;
     }
-    let fits = |stack: &Stack| stack.verdict == StackVerdict::Fits;
-    let status = if stacks.iter().all(fits) {
+    let status = if stacks.iter().all(Stack::is_well) {
         Status::Well
     } else {
         Status::Amiss

@@ -3,7 +3,7 @@
 //! What lies beyond a limit is hatched, so that grey print loses nothing.
 
 use strongback_model::quantity::Unit;
-use strongback_model::stack::{Histogram, Sampled, Stack, StackedMeasure};
+use strongback_model::stack::{Histogram, Sampled, Stack, StackVerdict, StackedMeasure};
 
 use super::composition::note;
 use super::histogram_axis::{Axis, LEFT, RIGHT, reach, round_values, scale};
@@ -121,6 +121,16 @@ fn panel(
     let told = format!("99.73 % of builds: {}", decimal.range([low, high]));
     reach(sheet, axis, [low, high], &told, y);
     y += LINE;
+    if stack.verdict == StackVerdict::NotJudged {
+        remarks.push("Not judged: nothing behind it states a tolerance.".to_owned());
+    }
+    if !stack.disputed.is_empty() {
+        let told = format!(
+            "DISPUTED by {}: it rests on figures that contradict each other.",
+            stack.disputed.join(", ")
+        );
+        remarks.push(font::fitted(&told, ink::NOTE, RIGHT - LEFT));
+    }
     if sampled.failed > 0 {
         remarks.push(format!(
             "{} samples could not be solved; they count as missing.",

@@ -36,7 +36,7 @@ pub fn text(answer: &MeasuredAnswer, width: usize) -> String {
     }
     text.push('\n');
     text.push_str(&measurements(told, unit, width));
-    text.push_str(&suspicions::text(&told.suspects, unit, width));
+    text.push_str(&suspicions::text(told, unit, width));
     text.push_str(&figures_table(told, unit, width));
     text.push_str(&adjusted_layout(told, unit, width));
     text.push_str(&suspicions::next(told, width));
@@ -45,27 +45,28 @@ pub fn text(answer: &MeasuredAnswer, width: usize) -> String {
 }
 
 fn measurements(told: &Reconciled, unit: Unit, width: usize) -> String {
+    let [read, plan, adjusted, off, finds] =
+        ["read", "plan", "adjusted", "off", "finds"].map(|head| in_unit(head, unit));
     let mut text = table(
         &[
             ("measurement", Stands::Left),
             ("", Stands::Left),
-            ("read", Stands::Right),
-            ("plan", Stands::Right),
-            ("adjusted", Stands::Right),
-            ("off", Stands::Right),
+            (&read, Stands::Right),
+            (&plan, Stands::Right),
+            (&adjusted, Stands::Right),
+            (&off, Stands::Right),
             ("times", Stands::Right),
             ("checked", Stands::Right),
-            ("finds", Stands::Right),
+            (&finds, Stands::Right),
         ],
         told.measurements.iter().map(|one| row(one, unit)),
         width,
     );
     text.push_str(&wrapped(
         &format!(
-            "Lengths in `{}`. read: as measured. off: that less adjusted. times: that over its own standard deviation; beyond {} is a suspect, as one in a thousand \
+            "read: as measured. off: that less adjusted. times: that over its own standard deviation; beyond {} is a suspect, as one in a thousand \
              sound ones would be. checked: the share of a blunder that would show. finds: the least blunder that is found in \
              80 of 100 cases.",
-            unit.symbol(),
             told.critical
         ),
         width,
@@ -192,12 +193,13 @@ fn figures_table(told: &Reconciled, unit: Unit, width: usize) -> String {
     let left_out = changed.len().saturating_sub(FIGURES);
     changed.truncate(FIGURES);
     if !changed.is_empty() {
+        let [plan, adjusted, by] = ["plan", "adjusted", "by"].map(|head| in_unit(head, unit));
         text.push_str(&table(
             &[
                 ("figure of the plan", Stands::Left),
-                ("plan", Stands::Right),
-                ("adjusted", Stands::Right),
-                ("by", Stands::Right),
+                (&plan, Stands::Right),
+                (&adjusted, Stands::Right),
+                (&by, Stands::Right),
                 ("times", Stands::Right),
                 ("checked", Stands::Right),
                 ("sheet", Stands::Left),
@@ -209,10 +211,17 @@ fn figures_table(told: &Reconciled, unit: Unit, width: usize) -> String {
     if left_out > 0 {
         text.push_str(&format!("{left_out} more change.\n\n"));
     }
+    if !told.figures.is_empty() {
+        let counts = "A figure's tolerance (`within`) counts as three standard deviations (common practice, no source).";
+        text.push_str(&wrapped(counts, width, 2));
+        if told.exact.is_empty() {
+            text.push('\n');
+        }
+    }
     if !told.exact.is_empty() {
         let held = format!(
             "Held exact, since no tolerance is stated (`within`): {}. What is wrong with one of these shows as a suspect \
-             measurement.",
+             measurement; with a tolerance beside it, it is weighed too.",
             list(&told.exact)
         );
         text.push_str(&wrapped(&held, width, 2));
@@ -246,6 +255,8 @@ fn adjusted_layout(told: &Reconciled, unit: Unit, width: usize) -> String {
         );
         text.push_str(&wrapped(&remark, width, 2));
     }
+    let least = least_told(told);
+    let mut small = false;
     let faces: Vec<String> = told
         .shifts
         .iter()
@@ -254,12 +265,17 @@ fn adjusted_layout(told: &Reconciled, unit: Unit, width: usize) -> String {
             let by = |axis: &usize| face.shift_mm[*axis].abs();
             let axis = (0..3).max_by(|a, b| by(a).total_cmp(&by(b)))?;
             let way = figures::way(face.shift_mm[axis], axis, unit);
-            (by(&axis) >= figures::SHOWN_MM).then(|| format!("{} {way}", face.face))
+            small |= (figures::SHOWN_MM..least).contains(&by(&axis));
+            (by(&axis) >= least).then(|| format!("{} {way}", face.face))
         })
         .collect();
     let parts = figures::count(told.parts_shifted, "part shifts", "parts shift");
     let remark = match (faces.is_empty(), &told.adjustment) {
         (true, Ended::Estimated { .. }) => return text + "\n",
+        (true, Ended::Settled { .. }) if small => format!(
+            "With the adjusted figures {parts} against the plan, by less than the tape can tell ({}).",
+            figures::length(least, unit)
+        ),
         (true, Ended::Settled { .. }) => {
             "With the adjusted figures every part stays where the plan has it.".to_owned()
         }
@@ -271,4 +287,19 @@ fn adjusted_layout(told: &Reconciled, unit: Unit, width: usize) -> String {
     text.push_str(&wrapped(&remark, width, 2));
     text.push('\n');
     text
+}
+
+/// Shifts below this, in millimetres, are no news: the least uncertainty of the lengths that were measured.
+fn least_told(told: &Reconciled) -> f64 {
+    let lengths = told
+        .measurements
+        .iter()
+        .filter(|one| !one.angle && one.adjusted.is_some());
+    let least = lengths.map(|one| one.uncertainty).reduce(f64::min);
+    least.unwrap_or_default().max(figures::SHOWN_MM)
+}
+
+/// The head of a column of lengths, with the unit under it; an angle in it says its own.
+fn in_unit(head: &str, unit: Unit) -> String {
+    format!("{head}\n{}", unit.symbol())
 }

@@ -15,6 +15,7 @@ pub mod recut;
 pub mod stack;
 mod stack_bars;
 mod stack_shares;
+mod stack_verdict;
 pub mod stations;
 mod suspicions;
 mod table;

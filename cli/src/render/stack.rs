@@ -1,83 +1,19 @@
 //! `stack` as text: how often, then the figures, then who brings how much, then the samples as bars.
 
+use std::collections::BTreeSet;
+
 use strongback_model::quantity::Unit;
-use strongback_model::stack::{Chance, Spread, Stack, StackVerdict, StackedMeasure};
+use strongback_model::stack::{Spread, Stack, StackVerdict, StackedMeasure};
 
 use super::decimal::Decimal;
 use super::figures::count;
 use super::stack_bars::bars;
 use super::stack_shares::{linear, shares, tightest};
+use super::stack_verdict::{figures_meant, meanings, meanings_of_one, share_of_builds, word};
 use super::table::{Stands, table, wrapped};
 use crate::command::StackAnswer;
 
-/// The verdict in one line: of one must-fit, of one on both sides, or of all.
-pub fn verdict(stacks: &[Stack], named: bool) -> String {
-    if named {
-        let told: Vec<String> = stacks.iter().map(of_one).collect();
-        return told.join(" ");
-    }
-    if stacks.is_empty() {
-        return "The model states no must-fits.".to_owned();
-    }
-    let of = |verdict| stacks.iter().filter(|one| one.verdict == verdict).count();
-    let (misses, open) = (of(StackVerdict::Misses), of(StackVerdict::Open));
-    let all = count(stacks.len(), "must-fit", "must-fits");
-    let mut told = match misses {
-        0 if open == 0 => format!("All {all} fit in 99.73 % of builds or more"),
-        0 => format!(
-            "{} of {all} fit in 99.73 % of builds or more",
-            stacks.len() - open
-        ),
-        1 => format!("1 of {all} fits in fewer than 99.73 % of builds"),
-        n => format!("{n} of {all} fit in fewer than 99.73 % of builds"),
-    };
-    if open > 0 {
-        told.push_str(&format!("; {open} open"));
-    }
-    told.push('.');
-    told
-}
-
-fn of_one(stack: &Stack) -> String {
-    let name = &stack.name;
-    match &stack.chance {
-        None => format!(
-            "`{name}` can't be stacked: it rests on something loose; `strongback loose` tells what would settle it."
-        ),
-        Some(chance) => format!("`{name}` fits in {}.", often(chance)),
-    }
-}
-
-/// `99.2 % of builds (standard error 0.06 %, 20000 sampled)`.
-fn often(chance: &Chance) -> String {
-    let of = chance.of;
-    match chance.bound {
-        Some(bound) if chance.fitting == of => format!(
-            "each of {of} sampled builds (so in more than {} of all, with 95 % confidence)",
-            percent(1.0 - bound, bound)
-        ),
-        Some(_) => format!("none of {of} sampled builds"),
-        None => format!(
-            "{} of builds (standard error {}, {of} sampled)",
-            percent(chance.share, chance.standard_error),
-            percent(chance.standard_error, chance.standard_error)
-        ),
-    }
-}
-
-/// A share with as many places as its error leaves, never rounded up to all or down to none.
-fn percent(share: f64, error: f64) -> String {
-    let places = (1.0 - (100.0 * error).log10().floor()).clamp(0.0, 4.0);
-    let step = 10.0_f64.powf(-places);
-    let mut value = 100.0 * share;
-    if share < 1.0 && value > 100.0 - step {
-        value = 100.0 - step;
-    }
-    if share > 0.0 && value < step {
-        value = step;
-    }
-    format!("{value:.*} %", places as usize)
-}
+pub use super::stack_verdict::verdict;
 
 /// The whole answer.
 pub fn text(answer: &StackAnswer, width: usize) -> String {
@@ -86,8 +22,18 @@ pub fn text(answer: &StackAnswer, width: usize) -> String {
     if !answer.named {
         text.push_str(&all(answer, width));
     } else {
+        for meaning in meanings_of_one(&answer.stacks) {
+            text.push_str(&wrapped(meaning, width, 0));
+            text.push('\n');
+        }
         for stack in &answer.stacks {
             text.push_str(&one(answer, stack, width));
+        }
+        let measures = answer.stacks.iter().flat_map(|stack| &stack.measures);
+        let meant = figures_meant(measures);
+        if !meant.is_empty() {
+            text.push_str(&wrapped(&meant, width, 0));
+            text.push('\n');
         }
     }
     if let Some(written) = &answer.written {
@@ -110,7 +56,8 @@ pub fn text(answer: &StackAnswer, width: usize) -> String {
 fn assumed(stack: &Stack) -> String {
     let spread = match stack.spread {
         Spread::Normal => {
-            "normally, with three standard deviations to its tolerance (common practice, no source)"
+            "normally, with three standard deviations to its tolerance (common practice, no source), so that 0.27 % of the \
+             samples of a figure lie beyond it"
         }
         Spread::Uniform => "evenly over its tolerance",
     };
@@ -126,15 +73,7 @@ fn all(answer: &StackAnswer, width: usize) -> String {
         return String::new();
     }
     let rows = answer.stacks.iter().map(|stack| {
-        let mut row = vec![
-            stack.name.clone(),
-            match stack.verdict {
-                StackVerdict::Fits => "fits",
-                StackVerdict::Misses => "MISSES",
-                StackVerdict::Open => "OPEN",
-            }
-            .to_owned(),
-        ];
+        let mut row = vec![stack.name.clone(), word(stack)];
         match stack.worst() {
             None => row.resize(7, String::new()),
             Some(measure) => {
@@ -147,8 +86,12 @@ fn all(answer: &StackAnswer, width: usize) -> String {
                 );
                 row.push(decimal.told(measure.nominal));
                 row.push(wanted(measure, decimal));
-                row.push(decimal.both_sides(measure.worst_case));
-                row.push(decimal.both_sides(measure.rss));
+                if stack.varies() {
+                    row.push(decimal.both_sides(measure.worst_case));
+                    row.push(decimal.both_sides(measure.rss));
+                } else {
+                    row.resize(7, String::new());
+                }
             }
         }
         row
@@ -166,22 +109,11 @@ fn all(answer: &StackAnswer, width: usize) -> String {
         rows,
         width,
     );
-    if answer
-        .stacks
-        .iter()
-        .any(|one| one.verdict == StackVerdict::Open)
-    {
-        text.push_str(&wrapped(
-            "OPEN: it rests on something loose and can't be stacked.",
-            width,
-            0,
-        ));
+    for meaning in meanings(&answer.stacks) {
+        text.push_str(&wrapped(meaning, width, 0));
     }
-    let still = answer.stacks.iter().filter(|one| {
-        let mut measures = one.measures.iter();
-        one.verdict != StackVerdict::Open && measures.all(|measure| measure.shares.is_empty())
-    });
-    let still = still.count();
+    let still = |one: &&Stack| one.verdict != StackVerdict::Open && !one.varies();
+    let still = answer.stacks.iter().filter(still).count();
     if still > 0 {
         let told = format!(
             "Behind {} nothing states a tolerance.{}",
@@ -190,6 +122,16 @@ fn all(answer: &StackAnswer, width: usize) -> String {
         );
         text.push_str(&wrapped(&told, width, 0));
     }
+    let exact: BTreeSet<&str> = answer
+        .stacks
+        .iter()
+        .flat_map(|one| &one.held)
+        .map(String::as_str)
+        .collect();
+    if !exact.is_empty() {
+        let exact: Vec<&str> = exact.into_iter().collect();
+        text.push_str(&wrapped(&held(&exact), width, 0));
+    }
     text.push_str(&wrapped(
         "RSS: root of the sum of squares. `strongback stack MODEL MUST_FIT` tells what brings how much of it.",
         width,
@@ -197,14 +139,6 @@ fn all(answer: &StackAnswer, width: usize) -> String {
     ));
     text.push('\n');
     text
-}
-
-fn share_of_builds(chance: &Chance) -> String {
-    match chance.bound {
-        Some(_) if chance.fitting == chance.of => "all sampled".to_owned(),
-        Some(_) => "none sampled".to_owned(),
-        None => percent(chance.share, chance.standard_error),
-    }
 }
 
 fn advice(answer: &StackAnswer) -> &'static str {
@@ -218,37 +152,26 @@ fn advice(answer: &StackAnswer) -> &'static str {
 /// One must-fit, measure by measure.
 fn one(answer: &StackAnswer, stack: &Stack, width: usize) -> String {
     let mut text = String::new();
-    if !stack.disputed.is_empty() {
-        let told = format!(
-            "DISPUTED by {}: it rests on figures that contradict each other.",
-            stack.disputed.join(", ")
-        );
-        text.push_str(&wrapped(&told, width, 0));
-    }
     for measure in &stack.measures {
         text.push_str(&told(stack, measure, answer.unit, width));
     }
-    if stack
-        .measures
-        .iter()
-        .all(|measure| measure.shares.is_empty())
-        && stack.chance.is_some()
-    {
+    if stack.verdict != StackVerdict::Open && !stack.varies() {
         let told = format!(
-            "Nothing behind it states a tolerance: it comes out as drawn in every build.{}",
+            "Nothing behind it states a tolerance, so that it would come out as drawn in every build.{}",
             advice(answer)
         );
         text.push_str(&wrapped(&told, width, 0));
         text.push('\n');
     }
     if !stack.held.is_empty() {
-        text.push_str(&wrapped(&held(&stack.held), width, 0));
+        let names: Vec<&str> = stack.held.iter().map(String::as_str).collect();
+        text.push_str(&wrapped(&held(&names), width, 0));
         text.push('\n');
     }
     text
 }
 
-fn held(names: &[String]) -> String {
+fn held(names: &[&str]) -> String {
     /// More aren't listed.
     const SHOWN: usize = 8;
     let shown = names[..names.len().min(SHOWN)].join(", ");

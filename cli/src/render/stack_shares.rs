@@ -30,9 +30,9 @@ pub(super) fn shares(list: &[Share], decimal: Decimal, unit: Unit, width: usize)
                     if share.general { "*" } else { "" },
                     own.both_sides(share.within)
                 ),
-                share
-                    .rate
-                    .map_or_else(String::new, |rate| rate_told(rate, share.angle, decimal)),
+                share.rate.map_or_else(String::new, |rate| {
+                    rate_told(rate, share.angle, decimal, unit)
+                }),
                 decimal.told(share.adds),
                 format!("{:.1} %", share.of_worst_case),
                 format!("{:.1} %", share.of_variance),
@@ -73,8 +73,8 @@ pub(super) fn shares(list: &[Share], decimal: Decimal, unit: Unit, width: usize)
     text
 }
 
-/// `+1`, `-0.414 deg/mm`: how far the measure moves for each unit of the figure, in the file's units.
-fn rate_told(rate: f64, angle: bool, decimal: Decimal) -> String {
+/// `+1`, `-0.414 deg/in`: how far the measure moves for each unit of the figure, in the file's units.
+fn rate_told(rate: f64, angle: bool, decimal: Decimal, unit: Unit) -> String {
     let of_measure = if decimal.symbol == "deg" {
         1.0
     } else {
@@ -82,8 +82,7 @@ fn rate_told(rate: f64, angle: bool, decimal: Decimal) -> String {
     };
     match (decimal.symbol, angle) {
         ("deg", true) => format!("{rate:+.3}"),
-        // per millimetre, whatever the file's unit: a degree an inch is no figure anybody reads
-        ("deg", false) => format!("{rate:+.3} deg/mm"),
+        ("deg", false) => format!("{:+.3} deg/{}", rate * unit.mm(), unit.symbol()),
         (symbol, true) => format!("{:+.4} {symbol}/deg", rate / of_measure),
         (_, false) => format!("{rate:+.3}"),
     }
@@ -142,4 +141,20 @@ pub(super) fn linear(measure: &StackedMeasure, decimal: Decimal) -> String {
         "The linear estimate is off by more than 5 % here: {}. Go by the true equations.",
         told.join(", ")
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rates_are_in_the_units_of_the_file() {
+        // half a degree a millimetre is 12.7 degrees an inch
+        let turn = |unit| rate_told(0.5, false, Decimal::for_spread(1.0, true, unit), unit);
+        assert_eq!(turn(Unit::Inch), "+12.700 deg/in");
+        assert_eq!(turn(Unit::Millimetre), "+0.500 deg/mm");
+        let length = |unit| rate_told(25.4, true, Decimal::for_spread(1.0, false, unit), unit);
+        assert_eq!(length(Unit::Inch), "+1.0000 in/deg");
+        assert_eq!(length(Unit::Millimetre), "+25.4000 mm/deg");
+    }
 }

@@ -1,9 +1,9 @@
-//! What looks like a blunder, in words: the verdict in one line, each suspect with what it would have to say, and what to
-//! measure next.
+//! What looks like a blunder, in words: the verdict in one line, each suspect with what it would have to say and what may be
+//! wrong in its place, and what to measure next.
 
 use strongback_model::quantity::Unit;
 use strongback_model::reconcile::{
-    Candidate, CandidateKind, NextStep, Purpose, Reconciled, Suspicion, Verdict,
+    Candidate, CandidateKind, Compared, Instead, NextStep, Purpose, Reconciled, Suspicion, Verdict,
 };
 
 use super::figures::{self, count};
@@ -25,21 +25,28 @@ pub fn verdict(told: &Reconciled, unit: Unit) -> String {
             .count()
     };
     let agree = of(|verdict| *verdict == Verdict::Agrees);
-    let verb = if agree == 1 { "agrees" } else { "agree" };
-    let mut clauses = vec![match (agree, all) {
-        (1, 1) => "The measurement agrees with the plan".to_owned(),
-        (a, b) if a == b => format!("All {all} measurements agree with the plan"),
-        (0, _) => format!(
-            "None of {} is known to agree with the plan",
-            count(all, "measurement", "measurements")
-        ),
-        _ => format!("{agree} of {all} measurements {verb} with the plan"),
+    let (figures, readings): (Vec<&Suspicion>, Vec<&Suspicion>) =
+        told.suspects.iter().partition(|suspect| {
+            let first = suspect.one_of.first();
+            first.is_some_and(|first| first.kind == CandidateKind::Figure)
+        });
+    let agrees = agreement(agree, all, !figures.is_empty());
+    let figures: Vec<String> = figures
+        .into_iter()
+        .filter_map(|suspect| clause(suspect, told, unit))
+        .collect();
+    let mut clauses = vec![match &figures[..] {
+        [] => agrees,
+        figures => format!("{agrees}: {}", figures.join("; ")),
     }];
-    clauses.extend(
-        told.suspects
-            .iter()
-            .filter_map(|suspect| clause(suspect, unit)),
-    );
+    let readings = readings.into_iter();
+    clauses.extend(readings.filter_map(|suspect| clause(suspect, told, unit)));
+    let said = clauses.join("; ");
+    clauses.extend(told.measurements.iter().filter_map(|one| {
+        let instead = instead(one.otherwise.first().map(|other| &other.instead)?);
+        let known = said.contains(&instead);
+        (!known).then(|| format!("`{}` agrees if {instead}", one.name))
+    }));
     let unchecked = of(|verdict| *verdict == Verdict::Unchecked);
     if unchecked > 0 {
         let is = if unchecked == 1 { "is" } else { "are" };
@@ -55,8 +62,28 @@ pub fn verdict(told: &Reconciled, unit: Unit) -> String {
     clauses.join("; ") + "."
 }
 
-/// The likeliest of a group in a few words.
-fn clause(suspect: &Suspicion, unit: Unit) -> Option<String> {
+/// How many agree, and with what: once a figure of the plan is set aside, with each other.
+fn agreement(agree: usize, all: usize, set_aside: bool) -> String {
+    let with = match (set_aside, agree) {
+        (false, _) => "the plan",
+        (true, 0 | 1) => "the plan once it is corrected",
+        (true, _) => "each other and not with the plan",
+    };
+    match (agree, all) {
+        (1, 1) => format!("The measurement agrees with {with}"),
+        (2, 2) => format!("Both measurements agree with {with}"),
+        (a, b) if a == b => format!("All {all} measurements agree with {with}"),
+        (0, _) => format!(
+            "None of {} is known to agree with the plan",
+            count(all, "measurement", "measurements")
+        ),
+        (1, _) => format!("1 of {all} measurements agrees with {with}"),
+        _ => format!("{agree} of {all} measurements agree with {with}"),
+    }
+}
+
+/// The likeliest of a group in a few words, and what else may be wrong.
+fn clause(suspect: &Suspicion, told: &Reconciled, unit: Unit) -> Option<String> {
     let (first, others) = suspect.one_of.split_first()?;
     let says = match first.kind {
         CandidateKind::Measurement => {
@@ -80,12 +107,48 @@ fn clause(suspect: &Suspicion, unit: Unit) -> Option<String> {
             rough(first.would_have_to_say, first.angle, unit)
         ),
     };
-    Some(match others {
+    let mut unless: Vec<String> = match others {
+        [] => Vec::new(),
+        [one] => vec![format!("`{}` is wrong", one.name)],
+        [a, b] => vec![format!("`{}` or `{}` is wrong", a.name, b.name)],
+        many => vec![format!("one of {} others is wrong", many.len())],
+    };
+    unless.extend(exact(&first.exact));
+    if first.kind == CandidateKind::Measurement {
+        let compared = told.measurements.iter();
+        let its = compared.filter(|one| one.name == first.name);
+        unless.extend(
+            its.flat_map(|one| &one.otherwise)
+                .map(|other| instead(&other.instead)),
+        );
+    }
+    Some(match &unless[..] {
         [] => says,
-        [one] => format!("{says}, unless `{}` is wrong", one.name),
-        [a, b] => format!("{says}, unless `{}` or `{}` is wrong", a.name, b.name),
-        many => format!("{says}, unless one of {} others is wrong", many.len()),
+        unless => format!("{says}, unless {}", unless.join(", or ")),
     })
+}
+
+/// Figures held exact, one of which may be wrong.
+fn exact(names: &[String]) -> Option<String> {
+    Some(match names {
+        [] => return None,
+        [one] => format!("`{one}` (held exact, states no tolerance) is wrong"),
+        [a, b] => format!("`{a}` or `{b}` (held exact, no tolerance stated) is wrong"),
+        many => format!(
+            "one of {} figures held exact (no tolerance stated) is wrong",
+            many.len()
+        ),
+    })
+}
+
+/// What would have to be otherwise.
+fn instead(instead: &Instead) -> String {
+    match instead {
+        Instead::Holds { statement } => format!("`{statement}`, which gave way, is right"),
+        Instead::ReadAs { statement, reading } => {
+            format!("`{statement}` is read `{reading}`")
+        }
+    }
 }
 
 /// A figure as it is said: to the nearest sixteenth of an inch, or half a millimetre, where it is more than that.
@@ -106,10 +169,10 @@ fn indented(item: &str, width: usize) -> String {
     format!("  {}", wrapped(item, width.saturating_sub(2), 4))
 }
 
-/// Each suspect with what it would have to say.
-pub(super) fn text(suspects: &[Suspicion], unit: Unit, width: usize) -> String {
+/// Each suspect with what it would have to say, and what the measurements agree with that don't agree with the plan.
+pub(super) fn text(told: &Reconciled, unit: Unit, width: usize) -> String {
     let mut text = String::new();
-    for suspect in suspects {
+    for suspect in &told.suspects {
         match &suspect.one_of[..] {
             [] => {}
             [only] => {
@@ -131,8 +194,46 @@ pub(super) fn text(suspects: &[Suspicion], unit: Unit, width: usize) -> String {
             }
         }
     }
-    if !suspects.is_empty() {
+    for one in &told.measurements {
+        text.push_str(&otherwise(one, told.measurements.len(), width));
+    }
+    if told.untried > 0 {
+        let more = count(
+            told.untried,
+            "more statement or reading",
+            "more statements and readings",
+        );
+        let is = if told.untried == 1 { "was" } else { "were" };
+        let told = format!("{more} that may explain a measurement {is} not tried.");
+        text.push_str(&wrapped(&told, width, 2));
+    }
+    if !text.is_empty() {
         text.push('\n');
+    }
+    text
+}
+
+/// What a measurement agrees with that doesn't agree with the plan.
+fn otherwise(one: &Compared, all: usize, width: usize) -> String {
+    let mut text = String::new();
+    for other in &one.otherwise {
+        let agrees = match &other.instead {
+            Instead::Holds { statement } => format!(
+                "`{}` agrees with `{statement}`, which gave way: if that is right, say so with `trust: Measured` beside it, or \
+                 `trust: Doubtful` beside what it contradicts.",
+                one.name
+            ),
+            Instead::ReadAs { statement, reading } => format!(
+                "`{}` agrees when `{statement}` is read `{reading}`: if that is right, `--take \"{statement}={reading}\"` takes \
+                 it so.",
+                one.name
+            ),
+        };
+        let told = format!(
+            "{agrees} Measurements that agree with the plan as it stands: then {} of {all}, now {}.",
+            other.agreeing, other.agreeing_now
+        );
+        text.push_str(&wrapped(&told, width, 2));
     }
     text
 }
@@ -147,8 +248,9 @@ fn candidate(one: &Candidate, unit: Unit) -> String {
         CandidateKind::Measurement => ("reads".to_owned(), "would have to read"),
         CandidateKind::Figure => (format!("of the plan{sheet} says"), "would have to be"),
     };
+    let unless = exact(&one.exact).map_or_else(String::new, |wrong| format!(", unless {wrong}"));
     format!(
-        "`{}` {reads} {} and {would} {}",
+        "`{}` {reads} {} and {would} {}{unless}",
         one.name,
         show(one.says),
         show(one.would_have_to_say)
@@ -157,10 +259,10 @@ fn candidate(one: &Candidate, unit: Unit) -> String {
 
 /// What to measure next.
 pub(super) fn next(told: &Reconciled, width: usize) -> String {
-    if told.next.is_empty() {
-        return String::new();
+    let mut text = String::new();
+    if !told.next.is_empty() {
+        text.push_str("To do next:\n");
     }
-    let mut text = "To do next:\n".to_owned();
     for step in told.next.iter().take(NAMED) {
         text.push_str(&indented(&told_step(step), width));
     }
@@ -182,7 +284,9 @@ pub(super) fn next(told: &Reconciled, width: usize) -> String {
             0,
         ));
     }
-    text.push('\n');
+    if !text.is_empty() {
+        text.push('\n');
+    }
     text
 }
 
@@ -199,6 +303,9 @@ fn told_step(step: &NextStep) -> String {
     };
     match &step.purpose {
         Purpose::Confirm | Purpose::TellApart => what,
+        Purpose::Check { .. } if step.kind == CandidateKind::Measurement => {
+            format!("{what}: next to nothing else checks it")
+        }
         Purpose::Check { measurement } => format!("{what}: it would check `{measurement}`"),
     }
 }

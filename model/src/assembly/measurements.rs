@@ -1,21 +1,21 @@
-//! Measurements as equations that are no part of the system: each once, or once for each hand when it names a part that is
-//! there on both sides without saying which.
+//! Measurements as equations that are no part of the system, each once: a tape reads one of two parts, so that one reading of a
+//! part on both sides has to say of which, or it would count twice.
 
 use std::ops::Range;
 
 use strongback_solver::Equation;
 
-use super::statements::{Seen, hands, named_twice, rewrite};
+use super::statements::{both_sided, named_twice};
 use super::{Assembly, Origin};
 use crate::document::Document;
-use crate::measurement::Counts;
-use crate::relation::{Purpose, Recipe};
-use crate::source::Fault;
+use crate::measurement::{Counts, Measurement};
+use crate::relation::{Hand, Purpose, Recipe};
+use crate::source::{Code, Fault, Text};
 
 /// A measurement as the system sees it.
 #[derive(Clone, Debug)]
 pub struct AssembledMeasurement {
-    /// Its name, with ` L` or ` R` for one of two.
+    /// Its name.
     pub name: String,
     /// Its place in the file.
     pub span: Range<usize>,
@@ -37,51 +37,65 @@ pub struct AssembledMeasurement {
 
 /// Enters all measurements.
 pub(super) fn measurements(assembly: &mut Assembly, document: &Document, faults: &mut Vec<Fault>) {
-    let mut seen = Seen::default();
     for entry in document.measurements.iter() {
-        let origin = Origin {
-            span: entry.name.span.clone(),
-            ..Origin::default()
-        };
-        let each_name = |f: &mut dyn FnMut(&str)| {
-            let mut copy = entry.value.clone();
-            copy.names().into_iter().for_each(|text| f(&text.value));
-        };
-        for (name, hand) in hands(document, &entry.name.value, each_name) {
-            if !seen.insert(&name, &entry.name.span, faults) {
-                break;
-            }
-            let mut measurement = entry.value.clone();
-            let names = rewrite(document, measurement.names(), hand);
-            if let Some(fault) = named_twice(&measurement.names()) {
-                faults.push(fault);
-                break;
-            }
-            let mut recipe = Recipe::new(
-                assembly,
-                hand,
-                name.clone(),
-                origin.clone(),
-                Purpose::Measure,
-            );
-            match measurement.measured(&mut recipe, &entry.name) {
-                Ok(measured) => assembly.measurements.push(AssembledMeasurement {
-                    name,
-                    span: entry.name.span.clone(),
-                    equation: measured.equation,
-                    counts: measured.counts,
-                    value: measured.value,
-                    uncertainty: measured.uncertainty,
-                    names,
-                    on: measurement.on.map(|text| text.value),
-                    note: measurement.note.map(|text| text.value),
-                }),
-                // what is wrong for one hand is wrong for the other: told once
-                Err(fault) => {
-                    faults.push(fault);
-                    break;
-                }
-            }
+        match assembled(assembly, document, &entry.name, &entry.value) {
+            Ok(measurement) => assembly.measurements.push(measurement),
+            Err(fault) => faults.push(fault),
         }
     }
+}
+
+fn assembled(
+    assembly: &mut Assembly,
+    document: &Document,
+    name: &Text,
+    measurement: &Measurement,
+) -> Result<AssembledMeasurement, Fault> {
+    let mut copy = measurement.clone();
+    let names = copy.names();
+    if let Some(fault) = names.iter().find_map(|text| of_either(document, text)) {
+        return Err(fault);
+    }
+    if let Some(fault) = named_twice(&names) {
+        return Err(fault);
+    }
+    let names = names.iter().map(|text| text.value.clone()).collect();
+    let origin = Origin {
+        span: name.span.clone(),
+        ..Origin::default()
+    };
+    let mut recipe = Recipe::new(
+        assembly,
+        Hand::AsWritten,
+        name.value.clone(),
+        origin,
+        Purpose::Measure,
+    );
+    let measured = measurement.measured(&mut recipe, name)?;
+    Ok(AssembledMeasurement {
+        name: name.value.clone(),
+        span: name.span.clone(),
+        equation: measured.equation,
+        counts: measured.counts,
+        value: measured.value,
+        uncertainty: measured.uncertainty,
+        names,
+        on: measurement.on.as_ref().map(|text| text.value.clone()),
+        note: measurement.note.as_ref().map(|text| text.value.clone()),
+    })
+}
+
+/// The fault of a name that means a part on both sides and doesn't say which.
+fn of_either(document: &Document, text: &Text) -> Option<Fault> {
+    let (part, rest) = both_sided(document, &text.value)?;
+    Some(
+        Fault::error(
+            Code::BadValue,
+            format!("`{part}` is there on both sides, and one reading is of one of them"),
+        )
+        .at(text.span.clone(), "")
+        .help(format!(
+            "name the one that was measured: `{part} R{rest}` or `{part} L{rest}`"
+        )),
+    )
 }

@@ -179,8 +179,8 @@ pub struct Assembly {
     statement_at: HashMap<String, usize>,
     /// The equations that are assumed, not stated: they give way without a word.
     pub assumed: BTreeSet<EquationId>,
-    /// The tolerance of what states none: millimetres, or radians for an angle.
-    pub within: Option<(f64, Kind)>,
+    /// The tolerance of lengths that state none: millimetres.
+    pub within: Option<f64>,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
     pub(crate) positions_yield: bool,
     /// The must-fits.

@@ -11,6 +11,7 @@ use super::{AssembledFit, AssembledStatement, Assembly, Figure, Origin, Within};
 use crate::document::{Document, Trust};
 use crate::must_fit::MustFit;
 use crate::part::mirror_word;
+use crate::quantity::Kind;
 use crate::relation::{Built, Hand, Purpose, Recipe, Relation, split_name};
 use crate::source::{Code, Fault, Text};
 use crate::words::{Sides, without_hand};
@@ -18,9 +19,18 @@ use crate::words::{Sides, without_hand};
 /// Notes the tolerance of what states none.
 pub(super) fn general(assembly: &mut Assembly, document: &Document, faults: &mut Vec<Fault>) {
     let within = document.within.as_ref();
-    match within.map(|given| assembly.tolerance_of(given)).transpose() {
-        Ok(within) => assembly.within = within,
-        Err(fault) => faults.push(fault),
+    match within.map(|given| (given, assembly.tolerance_of(given))) {
+        None => {}
+        Some((_, Ok((length, Kind::Length)))) => assembly.within = Some(length),
+        Some((given, Ok(_))) => faults.push(
+            Fault::error(
+                Code::BadQuantity,
+                "the tolerance of all that states none has to be a length",
+            )
+            .at(given.span(), "or lengths would have none")
+            .help("write one as in `within: \"1/64 in\"`; an angle states its own, as in `(is: \"12 deg\", within: \"1/4 deg\")`"),
+        ),
+        Some((_, Err(fault))) => faults.push(fault),
     }
 }
 
@@ -253,7 +263,7 @@ pub(super) fn hands(
 }
 
 /// The part that a name means without saying which of two, with the rest of the name.
-fn both_sided<'t>(document: &Document, name: &'t str) -> Option<(&'t str, &'t str)> {
+pub(super) fn both_sided<'t>(document: &Document, name: &'t str) -> Option<(&'t str, &'t str)> {
     let (part, _) =
         split_name(|part| document.parts.get(part).is_some(), name).unwrap_or((name, ""));
     let both = document

@@ -55,9 +55,9 @@ impl<'a> Tolerances<'a> {
                 general: false,
             });
         }
-        let (within, kind) = self.assembly.within?;
+        let within = self.assembly.within?;
         let takes = takes_general(origin.figure) && variable.value != 0.0;
-        (takes && fits(kind) && !self.stock.contains(&var)).then_some(Tolerance {
+        (takes && fits(Kind::Length) && !self.stock.contains(&var)).then_some(Tolerance {
             within,
             general: true,
         })

@@ -4,7 +4,8 @@ use serde::Deserialize;
 use strongback_solver::Affine;
 
 use super::{Measure, MustFitKind};
-use crate::relation::{Recipe, distance};
+use crate::quantity::Kind;
+use crate::relation::{Recipe, distance, first_name};
 use crate::source::{Code, Fault, Given, Text};
 use crate::words::Side;
 
@@ -39,6 +40,9 @@ impl MustFitKind for Between {
                 .at(self.from.span.clone(), "")
                 .help("give `at_least`, `at_most` or both"));
         }
+        if let (Some(least), Some(most)) = (&self.at_least, &self.at_most) {
+            in_order(recipe, least, most)?;
+        }
         let limit = |recipe: &mut Recipe<'_>, what: &str, given: &Option<Given>| {
             given
                 .as_ref()
@@ -60,4 +64,24 @@ impl MustFitKind for Between {
     fn names(&mut self) -> Vec<&mut Text> {
         vec![&mut self.from, &mut self.to]
     }
+}
+
+/// Finds fault with two figures between which nothing lies; figures told by names are left to come out as they will.
+fn in_order(recipe: &Recipe<'_>, least: &Given, most: &Given) -> Result<(), Fault> {
+    let plain = |given: &Given| {
+        let found = matches!(given, Given::Find { .. });
+        !found && first_name(given).is_none()
+    };
+    if !plain(least) || !plain(most) {
+        return Ok(());
+    }
+    if recipe.figure(least, Kind::Length)? > recipe.figure(most, Kind::Length)? {
+        return Err(
+            Fault::error(Code::BadValue, "`at_least` is more than `at_most`")
+                .at(most.span(), "no distance lies between the two")
+                .also(least.span(), "the least that will do")
+                .help("swap the two, if one stands in the place of the other"),
+        );
+    }
+    Ok(())
 }

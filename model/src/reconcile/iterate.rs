@@ -176,7 +176,7 @@ impl Step {
 
 /// How far a figure of the plan may be from what is meant: by itself, or by an inch where it is less, and an angle by half a right
 /// angle. A sheet of 1/8 in that would have to be 2 ft thick explains nothing: it is then a figure held exact that is wrong.
-fn believable(comparison: &Comparison<'_, '_>, var: Var) -> f64 {
+pub(super) fn believable(comparison: &Comparison<'_, '_>, var: Var) -> f64 {
     if comparison.is_angle(var) {
         std::f64::consts::FRAC_PI_4
     } else {

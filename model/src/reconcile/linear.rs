@@ -8,6 +8,9 @@ use strongback_solver::{Measure, Var};
 use crate::assembly::{AssembledMeasurement, Label, Solved, TOLERANCE_IN_DEVIATIONS, Tolerances};
 use crate::measurement::Counts;
 
+/// A rate below this is the rounding of products that cancel.
+const COUNTS: f64 = 1e-9;
+
 /// The measurements that can be compared with the plan, and the plan itself.
 pub(super) struct Comparison<'s, 'a> {
     /// The plan's solution.
@@ -124,15 +127,24 @@ impl<'s, 'a> Comparison<'s, 'a> {
         self.plan.assembly.system.get(var).measure == Measure::Angle
     }
 
-    /// The figures that measurements rest on and that are held exact; a figure of nought, such as a place at the datum, left
-    /// out.
+    /// The figures that a measurement rests on and that are held exact, with its rates by them; a figure of nought, such as a
+    /// place at the datum, left out.
+    pub(super) fn exact_behind(&self, row: &Row<'_>) -> Vec<(Var, f64)> {
+        let held = |(var, rate): &&(Var, f64)| {
+            self.deviation(*var).is_none() && self.stated(*var) != 0.0 && rate.abs() > COUNTS
+        };
+        row.plan.by.iter().filter(held).copied().collect()
+    }
+
+    /// All figures that measurements rest on and that are held exact.
     pub(super) fn exact(&self) -> Vec<String> {
-        let vars: BTreeSet<Var> = self
-            .rows
-            .iter()
-            .flat_map(|row| row.plan.by.iter().map(|(var, _)| *var))
-            .filter(|var| self.deviation(*var).is_none() && self.stated(*var) != 0.0)
-            .collect();
+        let all = self.rows.iter().flat_map(|row| self.exact_behind(row));
+        let vars: BTreeSet<Var> = all.map(|(var, _)| var).collect();
+        self.names(vars)
+    }
+
+    /// The names of figures, each once.
+    pub(super) fn names(&self, vars: impl IntoIterator<Item = Var>) -> Vec<String> {
         let mut names: Vec<String> = Vec::new();
         for label in vars.into_iter().filter_map(|var| self.label(var)) {
             let name = label.told();
@@ -141,6 +153,27 @@ impl<'s, 'a> Comparison<'s, 'a> {
             }
         }
         names
+    }
+
+    /// Whether a measurement rests on a figure, and on no other that states a tolerance.
+    pub(super) fn measures_by_itself(&self, row: &Row<'_>, var: Var) -> bool {
+        let mut counts = row
+            .plan
+            .by
+            .iter()
+            .filter(|(its, rate)| self.deviation(*its).is_some() && rate.abs() > COUNTS);
+        counts.next().is_some_and(|(its, _)| *its == var) && counts.next().is_none()
+    }
+
+    /// What a measurement is off the plan by, over its standard deviation: its uncertainty and the tolerances behind it, both
+    /// before any adjustment.
+    pub(super) fn off(&self, row: &Row<'_>) -> f64 {
+        let by_figures = row.plan.by.iter().filter_map(|(var, rate)| {
+            let deviation = self.deviation(*var)?;
+            Some((rate * deviation).powi(2))
+        });
+        let variance = row.measurement.uncertainty.powi(2) + by_figures.sum::<f64>();
+        (row.measurement.value - row.plan.value).abs() / variance.sqrt()
     }
 }
 

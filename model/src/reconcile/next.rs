@@ -1,5 +1,6 @@
 //! What to measure next. In: the verdicts. Out: suspects to be measured again or by themselves, and for each measurement that
-//! nothing checks the figure whose tolerance leaves it most room.
+//! nothing checks the figure whose tolerance leaves it most room. What a measurement has measured already is not measured by
+//! itself: that measurement is made again.
 
 use strongback_solver::Var;
 
@@ -24,6 +25,9 @@ pub(super) fn steps(
         for (candidate, member) in suspicion.one_of.iter().zip(&suspect.group) {
             let figure = member.observation.checked_sub(comparison.rows.len());
             let figure = figure.and_then(|at| run.figures.get(at));
+            if figure.is_some_and(|figure| measured_by(comparison, figure.var).is_some()) {
+                continue;
+            }
             add(NextStep {
                 measure: candidate.name.clone(),
                 kind: candidate.kind,
@@ -44,10 +48,18 @@ pub(super) fn steps(
             && let Some(figure) = widest(&run.figures, &row.plan.by)
             && let Some(label) = comparison.label(figure.var)
         {
+            let (measure, kind, between) = match measured_by(comparison, figure.var) {
+                Some(name) => (name, CandidateKind::Measurement, None),
+                None => (
+                    label.told(),
+                    CandidateKind::Figure,
+                    between(comparison, figure.var),
+                ),
+            };
             add(NextStep {
-                measure: label.told(),
-                kind: CandidateKind::Figure,
-                between: between(comparison, figure.var),
+                measure,
+                kind,
+                between,
                 purpose: Purpose::Check {
                     measurement: unchecked.name.clone(),
                 },
@@ -55,6 +67,13 @@ pub(super) fn steps(
         }
     }
     steps
+}
+
+/// The measurement that measures a figure by itself.
+fn measured_by(comparison: &Comparison<'_, '_>, var: Var) -> Option<String> {
+    let mut rows = comparison.rows.iter();
+    let row = rows.find(|row| comparison.measures_by_itself(row, var))?;
+    Some(row.measurement.name.clone())
 }
 
 /// The figure by whose tolerance a measurement can vary most.

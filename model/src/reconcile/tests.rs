@@ -135,7 +135,8 @@ fn an_erratum_of_the_drawing_is_named() {
     );
     assert!(told.figures[0].set_aside && near(told.figures[0].after, 12.0));
     assert!(near(told.figures[1].after, 20.0));
-    assert_eq!(told.next[0].purpose, Purpose::Confirm);
+    // it was measured by itself already
+    assert_eq!(told.next, Vec::new());
 }
 
 /// And if it is the tape that was misread, that is named.
@@ -185,9 +186,45 @@ fn a_loose_plan_checks_next_to_nothing() {
     );
     assert_eq!(told.measurements[0].verdict, Verdict::Unchecked);
     assert!(told.is_well());
+    // the bay was measured by itself already: only a second reading checks the first
     let measurement = "first bay".to_owned();
     assert_eq!(told.next[0].purpose, Purpose::Check { measurement });
-    assert_eq!(told.next[0].measure, "bay");
+    let step = &told.next[0];
+    assert_eq!(
+        (step.measure.as_str(), step.kind),
+        ("first bay", CandidateKind::Measurement)
+    );
+    let told = reconciled(
+        r#""bay": (is: 10, within: 30)"#,
+        PARTS,
+        r#""whole": (from: "a.face", to: "c.face", is: 32, uncertainty: 0.1)"#,
+    );
+    let step = &told.next[0];
+    assert_eq!(
+        (step.measure.as_str(), step.kind),
+        ("bay", CandidateKind::Figure)
+    );
+}
+
+/// A figure that is held exact may be what is wrong, unless another measurement speaks for it.
+#[test]
+fn exact_figures_behind_a_suspect_are_told() {
+    let whole = r#""whole": (from: "a.face", to: "c.face", is: 32, uncertainty: 0.1)"#;
+    let parts = PARTS.replace(", within: 0.3)", ")");
+    let alone = reconciled(r#""bay": 10"#, &parts, whole);
+    let exact = ["bay", "second by"];
+    assert_eq!(alone.measurements[0].exact, exact);
+    assert_eq!(alone.suspects[0].one_of[0].exact, exact);
+    let beside = format!(
+        r#"{whole}, "first bay": (from: "a.face", to: "b.face", is: 10, uncertainty: 0.1)"#
+    );
+    let told = reconciled(r#""bay": 10"#, &parts, &beside);
+    assert_eq!(told.measurements[0].exact, exact);
+    assert_eq!(told.suspects[0].one_of[0].exact, ["second by"]);
+    // by no more than can be believed: three bays of 10 and 20 can't be off by 80
+    let far = whole.replace("32", "110");
+    let told = reconciled(r#""bay": 10"#, &parts, &far);
+    assert_eq!(told.suspects[0].one_of[0].exact, Vec::<String>::new());
 }
 
 #[test]
@@ -250,24 +287,42 @@ fn a_size_and_an_angle_can_be_measured() {
     assert!(near(lean.after, 3.1) && near(lean.deviation_before, 0.1));
 }
 
+/// One reading of a pair would count twice, and outvote another: it has to say of which it is. Across both hands it counts once.
 #[test]
-fn a_pair_is_measured_on_both_hands() {
+fn one_reading_of_a_pair_says_of_which() {
+    let rest = r#"parts: { "clip": Custom(points: {"o": ()}, at: (fs: 0, bl: "half", wl: 0), sides: Both) }"#;
+    let half = r#""half": (is: 10, within: 0.3)"#;
     let told = reconciled(
-        r#""half": (is: 10, within: 0.3)"#,
-        r#"parts: { "clip": Custom(points: {"o": ()}, at: (fs: 0, bl: "half", wl: 0), sides: Both) }"#,
-        r#""clip": (from: "datum.buttock_line", to: "clip.o", toward: Right, is: 10.2, uncertainty: 0.1),
-           "one": (from: "datum.buttock_line", to: "clip L.o", is: 10, uncertainty: 0.1)"#,
+        half,
+        rest,
+        r#""right": (from: "datum.buttock_line", to: "clip R.o", toward: Right, is: 10.2, uncertainty: 0.1),
+           "left": (from: "datum.buttock_line", to: "clip L.o", toward: Right, is: -10, uncertainty: 0.1),
+           "across": (from: "clip L.o", to: "clip R.o", is: 20.2, uncertainty: 0.2)"#,
     );
-    let names: Vec<&str> = told
-        .measurements
-        .iter()
-        .map(|one| one.name.as_str())
-        .collect();
-    assert_eq!(names, ["clip L", "clip R", "one"]);
-    for one in &told.measurements {
-        assert!(near(one.plan, 10.0), "{one:?}");
-        // four observations of one figure: 10, 10.2, 10.2, 10
-        assert!(near(one.adjusted.unwrap(), 10.1), "{one:?}");
+    let plans: Vec<f64> = told.measurements.iter().map(|one| one.plan).collect();
+    assert!(
+        plans
+            .iter()
+            .zip([10.0, -10.0, 20.0])
+            .all(|(a, b)| near(*a, b))
+    );
+    // four observations of one figure, of one weight: 10, 10.2, 10 and 20.2 / 2
+    assert!(near(told.figures[0].after, 10.075), "{:?}", told.figures);
+    for one_sided in [
+        r#"from: "datum.buttock_line", to: "clip.o""#,
+        r#"from: "clip L.o", to: "clip.o""#,
+    ] {
+        let text = format!(
+            r#"(format: 1, title: "row", unit: Millimetre, fit: 1, dimensions: {{{half}}}, {rest},
+               measurements: {{"tape": ({one_sided}, is: 10, uncertainty: 0.1)}})"#
+        );
+        let document: Document = read(&text).unwrap();
+        let faults = assemble(&document).unwrap_err();
+        assert_eq!(faults.len(), 1, "{faults:#?}");
+        let place = faults[0].span().unwrap();
+        assert_eq!(&text[place], r#""clip.o""#);
+        let help = faults[0].help.as_deref().unwrap();
+        assert!(help.contains("`clip R.o` or `clip L.o`"), "{help}");
     }
 }
 

@@ -1,9 +1,10 @@
 //! An adjustment as the builder reads it. In: the comparison and its last adjustment. Out: verdicts, corrected figures,
 //! suspects and shifted faces, in millimetres and degrees.
 
+use strongback_solver::Var;
 use strongback_solver::adjustment::{CRITICAL, Member, Observed, Use};
 
-use super::iterate::Run;
+use super::iterate::{Run, believable};
 use super::linear::{Comparison, Row};
 use super::{
     Candidate, CandidateKind, Compared, Corrected, FACES_TOLD, FaceShift, Reconciled, Suspicion,
@@ -53,6 +54,7 @@ pub(super) fn told(comparison: &Comparison<'_, '_>, run: &Run) -> Reconciled {
         adjustment: run.ended.clone(),
         parts_shifted: moved.as_ref().map_or(0, |moved| moved.parts.len()),
         shifts: moved.map_or_else(Vec::new, |moved| faces(&moved)),
+        untried: 0,
     }
 }
 
@@ -86,10 +88,16 @@ impl Teller<'_, '_, '_> {
             redundancy: None,
             detectable: None,
             disputed: self.comparison.plan.disputes_about(&measurement.equation),
+            exact: Vec::new(),
+            otherwise: Vec::new(),
             on: measurement.on.clone(),
             note: measurement.note.clone(),
         };
         let row = self.comparison.rows.iter().position(|row| row.at == at);
+        if let Some(row) = row.and_then(|row| self.comparison.rows.get(row)) {
+            let exact = self.comparison.exact_behind(row);
+            compared.exact = self.comparison.names(exact.into_iter().map(|(var, _)| var));
+        }
         let observed = row.and_then(|row| self.run.snooped.adjustment.observed.get(row));
         if let Some(observed) = observed {
             compared.adjusted = Some(shown(measurement.value + observed.residual, angle));
@@ -163,6 +171,7 @@ impl Teller<'_, '_, '_> {
                 says: shown(row.measurement.value, angle),
                 would_have_to_say: shown(row.measurement.value - member.error, angle),
                 normalised: member.normalised,
+                exact: self.exact_instead(row, member),
             });
         }
         let figure = self.run.figures.get(member.observation - measurements)?;
@@ -177,7 +186,37 @@ impl Teller<'_, '_, '_> {
             says: shown(says, angle),
             would_have_to_say: shown(says - member.error, angle),
             normalised: member.normalised,
+            exact: Vec::new(),
         })
+    }
+
+    /// Figures held exact that explain a measurement as well, if one is wrong by no more than can be believed, and with which
+    /// every other measurement still agrees.
+    fn exact_instead(&self, row: &Row<'_>, member: &Member) -> Vec<String> {
+        let explains = |(var, rate): &(Var, f64)| {
+            let wrong_by = member.error / rate;
+            wrong_by.abs() <= believable(self.comparison, *var)
+                && self.nothing_speaks_against(row.at, *var, wrong_by)
+        };
+        let exact = self.comparison.exact_behind(row).into_iter();
+        self.comparison
+            .names(exact.filter(explains).map(|(var, _)| var))
+    }
+
+    /// Whether all measurements but one, and those set aside, would still agree if a figure were another by so much: by the
+    /// share that shows in its own residual.
+    fn nothing_speaks_against(&self, but: usize, var: Var, wrong_by: f64) -> bool {
+        let observed = &self.run.snooped.adjustment.observed;
+        let rows = self.comparison.rows.iter().zip(observed);
+        rows.filter(|(row, observed)| row.at != but && observed.used == Use::Adjusted)
+            .all(|(row, observed)| {
+                let rate = row.plan.by.iter().find(|(its, _)| *its == var);
+                let (Some((_, rate)), Some(normalised)) = (rate, observed.normalised) else {
+                    return true;
+                };
+                let shows = observed.redundancy.max(0.0).sqrt() * rate * wrong_by;
+                (normalised + shows / row.measurement.uncertainty).abs() <= CRITICAL
+            })
     }
 }
 

@@ -28,7 +28,7 @@ mod upright;
 pub use bolted::Fastener;
 pub use in_line::InLine;
 pub use located::{Located, locate};
-pub(crate) use names::{split_name, unknown};
+pub(crate) use names::{first_name, split_name, unknown};
 pub(crate) use recipe::SQUARE;
 pub use recipe::{Built, Hand, Purpose, Recipe, Standing};
 pub(crate) use spaced::distance;

@@ -1,6 +1,17 @@
-//! Names of parts and faces: taken apart, and told when they are not known.
+//! Names of parts, faces and figures: taken apart, and told when they are not known.
 
-use crate::source::{Code, Fault, Text, nearest};
+use crate::quantity;
+use crate::source::{Code, Fault, Given, Text, nearest};
+
+/// The first name that a figure is told by; none for a plain one.
+pub(crate) fn first_name(given: &Given) -> Option<String> {
+    let Given::Text(text) = given else {
+        return None;
+    };
+    let tree = quantity::parse(&text.value).ok()?;
+    let (name, _) = quantity::names(&tree).into_iter().next()?;
+    Some(name.to_owned())
+}
 
 /// Splits `PART.FEATURE` at the end of the longest part name that fits.
 pub(crate) fn split_name(known: impl Fn(&str) -> bool, name: &str) -> Option<(&str, &str)> {

@@ -6,7 +6,7 @@ use strongback_solver::{Affine, Equation, Observed, State, Variation};
 use super::linear::{self, Rates};
 use super::sources::Varied;
 use super::statistics::Chance;
-use super::{ENOUGH, Sampling, Stack, StackVerdict};
+use super::{ENOUGH, Sampling, Stack, StackVerdict, StackedMeasure};
 use crate::assembly::{AssembledFit, AssembledPart, Solved};
 use crate::fit::{Measured, clearance};
 use crate::layout::At;
@@ -95,12 +95,14 @@ impl Solved<'_> {
             share.then(b.tightness().total_cmp(&a.tightness()))
         });
         let chance = Chance::of(all_fit.iter().filter(|fits| **fits).count(), samples);
-        stack.verdict = if chance.share >= ENOUGH {
-            StackVerdict::Fits
-        } else {
-            StackVerdict::Misses
+        stack.chance = stack.varies().then_some(chance);
+        let as_drawn = stack.measures.iter().all(StackedMeasure::fits_as_drawn);
+        stack.verdict = match stack.chance {
+            _ if !as_drawn => StackVerdict::Misses,
+            None => StackVerdict::NotJudged,
+            Some(chance) if chance.share >= ENOUGH => StackVerdict::Fits,
+            Some(_) => StackVerdict::AtRisk,
         };
-        stack.chance = Some(chance);
         stack
     }
 

@@ -147,12 +147,7 @@ impl PartKind for Angle {
             along,
             with(origin(), along, &length.clone().times(0.5)),
         );
-        let [low_end, high_end] = self.runs.ends();
-        let low = along.positive().opposite();
-        shape.add(low_end, a.face(low));
-        shape.add(high_end, a.face(along.positive()));
-        shape.alias(low.face(), low_end);
-        shape.alias(along.positive().face(), high_end);
+        shape.ends(self.runs, &a);
         Ok(shape)
     }
 

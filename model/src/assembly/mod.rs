@@ -66,8 +66,10 @@ pub struct AssembledSize {
     pub role: Role,
     /// Its form, its drawn value, and whether it rests on something that is found.
     pub resolved: Resolved,
-    /// Whether the part itself says `Find`.
+    /// Whether the part itself says `Find`, or nobody states it.
     pub says_find: bool,
+    /// Whether it follows from other sizes of the part and is stated nowhere.
+    pub derived: bool,
     /// Its place in the file.
     pub span: std::ops::Range<usize>,
 }

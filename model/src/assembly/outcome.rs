@@ -86,7 +86,9 @@ fn broken_limit(size: &AssembledSize, value: f64) -> Option<&'static str> {
             Some("it has to be greater than zero")
         }
         Role::Radius if value < -SIZE_ROUNDING_MM => Some("it can't be less than zero"),
-        Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate | Role::Angle => None,
+        Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate | Role::Angle | Role::Bend => {
+            None
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Parts as bodies: the left and the right one of two, positions, turns, shapes.
 
 use indexmap::IndexMap;
-use strongback_solver::{Affine, Equation, Measure, Turn};
+use strongback_solver::{Affine, Equation, Measure, Status, Turn};
 
 use super::{
     AssembledPart, AssembledSize, AssembledStatement, Assembly, DATUM, Figure, Label, Origin,
@@ -98,6 +98,14 @@ pub(super) fn build(assembly: &mut Assembly, parts: &[Expanded<'_>], faults: &mu
             Err(fault) => faults.push(fault),
         }
     }
+    // once all are there, so that the order of the file decides nothing
+    for part in &assembly.parts {
+        for size in part.sizes.iter().filter(|size| size.derived) {
+            let name = format!("{}.{}", part.name, size.name);
+            let resolved = size.resolved.clone();
+            assembly.quantities.define(name, Kind::Length, resolved);
+        }
+    }
 }
 
 /// The airframe's axes as a part: its three planes.
@@ -128,8 +136,11 @@ fn datum(assembly: &mut Assembly) {
 
 fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPart, Fault> {
     let kind = expanded.part.kind();
-    let (sizes, assembled_sizes) = sizes(assembly, expanded);
+    let (sizes, mut assembled_sizes) = sizes(assembly, expanded);
     let mut shape = kind.shape(&sizes)?;
+    for (name, form) in kind.derived(&sizes) {
+        assembled_sizes.push(derived(assembly, expanded, name, form));
+    }
     let common = kind.common();
     for entry in common.holes.iter() {
         let name = &entry.name.value;
@@ -207,6 +218,7 @@ fn sizes(assembly: &Assembly, expanded: &Expanded<'_>) -> (Sizes, Vec<AssembledS
                 role,
                 resolved: resolved.clone(),
                 says_find: matches!(given, Given::Find { .. }),
+                derived: false,
                 span: given.span(),
             });
         }
@@ -214,6 +226,30 @@ fn sizes(assembly: &Assembly, expanded: &Expanded<'_>) -> (Sizes, Vec<AssembledS
     copy.kind_mut().visit_sizes(&mut visit);
     visit_holes(&mut copy, &mut visit);
     (sizes, list)
+}
+
+/// A length that follows from a part's sizes.
+fn derived(
+    assembly: &Assembly,
+    expanded: &Expanded<'_>,
+    name: &str,
+    form: Affine,
+) -> AssembledSize {
+    let find = form
+        .vars()
+        .any(|var| assembly.system.get(var).status == Status::Unknown);
+    AssembledSize {
+        name: name.to_owned(),
+        role: Role::Extent,
+        resolved: Resolved {
+            value: assembly.system.form_drawn(&form),
+            form,
+            find,
+        },
+        says_find: true,
+        derived: true,
+        span: expanded.span.clone(),
+    }
 }
 
 fn position(

@@ -6,12 +6,15 @@
 
 mod angle;
 mod bar;
+mod bend;
 mod channel;
 mod common;
 mod custom;
 mod flanged;
 mod frame;
 mod intercostal;
+mod legs;
+mod longeron;
 mod outline;
 mod plate;
 mod rib;
@@ -27,6 +30,8 @@ pub(crate) use common::part;
 pub use common::{At, Common, CommonMut, Hole, Turned};
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
 pub use sizes::{Role, Sizes};
+
+use strongback_solver::Affine;
 
 use crate::source::{Fault, Given};
 use crate::words::Axis;
@@ -59,6 +64,12 @@ pub trait PartKind: Shared {
     /// The axis through its thickness, for a flat part: holes are drilled along it.
     fn through(&self) -> Option<Axis> {
         None
+    }
+
+    /// Lengths that follow from its sizes and that nobody states, such as that of the straight blank: name and form in
+    /// millimetres.
+    fn derived(&self, _sizes: &Sizes) -> Vec<(&'static str, Affine)> {
+        Vec::new()
     }
 
     // ---- how it can be changed ----
@@ -124,6 +135,7 @@ kinds! {
     Intercostal => intercostal, r#"Intercostal(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: "9 in", height: "3 in")"#;
     Spar => spar, r#"Spar(web: "0.040 in", span: "40 in", height: "6 in", aft_caps: (leg: "3/4 in", thickness: "1/8 in"))"#;
     Angle => angle, r#"Angle(runs: FwdAft, length: "20 in", legs: (down: "1 in", right: "1 in"), thickness: "1/8 in")"#;
+    Longeron => longeron, r#"Longeron(runs: FwdAft, legs: (down: "1 in", left: "1 in"), thickness: "1/8 in", path: [Straight("30 in"), Bend(toward: Left, by: "6 deg", radius: "3 in"), Straight("20 in")])"#;
     Channel => channel, r#"Channel(runs: Across, length: "20 in", web: "2 in", flange: "1 in", thickness: "0.063 in", back: Fwd, web_along: Waterline)"#;
     Stringer => stringer, r#"Stringer(length: "40 in", thickness: "0.025 in", width: "2 in", crown: "3/4 in", height: "3/4 in", skin: Right)"#;
     Tube => tube, r#"Tube(runs: FwdAft, length: "30 in", diameter: "3/4 in", wall: "0.049 in")"#;

@@ -18,6 +18,8 @@ pub enum Role {
     Coordinate,
     /// An angle.
     Angle,
+    /// An angle that the metal is bent by from flat. It is stated, never found: the shape is no affine function of it.
+    Bend,
 }
 
 /// The quantities of one part, by name.

@@ -1,6 +1,7 @@
 //! From the document to the solver's system, and the tables that lead back from each variable and
 //! equation to what the builder wrote.
 
+mod contours;
 mod definitions;
 mod measurements;
 mod outcome;
@@ -18,9 +19,10 @@ pub use solved::Solved;
 pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};
 
 use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
 
 use indexmap::IndexMap;
-use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, System, Var};
+use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, Surface, System, Var};
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
@@ -51,6 +53,8 @@ pub struct AssembledPart {
     pub sizes: Vec<AssembledSize>,
     /// Features and metal.
     pub shape: Shape,
+    /// The contour that it follows.
+    pub(crate) contour: Option<Arc<Surface>>,
     /// What is chosen and not measured.
     pub choices: Vec<(&'static str, String)>,
     /// The hand in which it is built.
@@ -176,6 +180,8 @@ pub struct Assembly {
     pub quantities: Quantities,
     /// The named dimensions.
     pub dimensions: Vec<AssembledDimension>,
+    /// The contours' surfaces by name.
+    pub(crate) contours: IndexMap<String, Arc<Surface>>,
     /// The parts; the first one is the datum.
     pub parts: Vec<AssembledPart>,
     /// The parts' names in order.
@@ -216,6 +222,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         unit: document.unit,
         quantities: Quantities::new(document.unit),
         dimensions: Vec::new(),
+        contours: IndexMap::new(),
         parts: Vec::new(),
         names: IndexMap::new(),
         statements: Vec::new(),
@@ -255,6 +262,9 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
     parts::distinct(&parts, &mut faults);
     if faults.len() == head {
         definitions::define(&mut assembly, document, &parts, &sheets, &mut faults);
+    }
+    if faults.len() == head {
+        contours::enter(&mut assembly, document, &sheets, &mut faults);
     }
     // a shape can't be judged by figures that aren't understood
     if faults.len() == head {

@@ -53,7 +53,7 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
             }
         }
     }
-    Ok(())
+    super::contours::check_reach(solved)
 }
 
 /// The part's own demands on its sizes, such as a leg wider than it is thick, put to the sizes found.

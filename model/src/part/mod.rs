@@ -21,6 +21,7 @@ mod rib;
 pub(crate) mod round;
 mod shape;
 mod sizes;
+mod skin;
 mod spacer;
 mod spar;
 mod stringer;
@@ -28,12 +29,13 @@ mod tube;
 
 pub(crate) use common::part;
 pub use common::{At, Common, CommonMut, Hole, Turned};
+pub use outline::Corner;
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
 pub use sizes::{Role, Sizes};
 
 use strongback_solver::Affine;
 
-use crate::source::{Fault, Given};
+use crate::source::{Fault, Given, Text};
 use crate::words::Axis;
 
 /// What all kinds share; written by the `part!` macro.
@@ -60,6 +62,11 @@ pub trait PartKind: Shared {
 
     /// Features and metal in the part's own frame.
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault>;
+
+    /// The contour that it follows: it lies where that lies.
+    fn contour(&self) -> Option<&Text> {
+        None
+    }
 
     /// The axis through its thickness, for a flat part: holes are drilled along it.
     fn through(&self) -> Option<Axis> {
@@ -140,6 +147,7 @@ kinds! {
     Stringer => stringer, r#"Stringer(length: "40 in", thickness: "0.025 in", width: "2 in", crown: "3/4 in", height: "3/4 in", skin: Right)"#;
     Tube => tube, r#"Tube(runs: FwdAft, length: "30 in", diameter: "3/4 in", wall: "0.049 in")"#;
     Bar => bar, r#"Bar(runs: UpDown, length: "10 in", depth: "1/2 in", breadth: "1 in")"#;
+    Skin => skin, r#"Skin(contour: "outside", thickness: "0.025 in", from: 0, length: "60 in")"#;
     Spacer => spacer, r#"Spacer(lies: Across, thickness: "3/16 in", diameter: "1 in")"#;
     Custom => custom, r#"Custom(points: {"pin": (fs: "1 in")})"#;
 }

@@ -25,7 +25,8 @@ part! {
         pub legs: Legs,
         /// Thickness of both legs.
         pub thickness: Given,
-        /// Straights and bends in turn, from the fwd, left or lower end; a straight at both ends.
+        /// Straights and bends in turn, from the fwd, left or lower end, with a straight at both ends: `Straight(length)`, from
+        /// its end or tangent line to the next one, and `Bend(toward: side, by: angle from straight, radius: inside radius)`.
         pub path: Vec<Stretch>,
     }
 }

@@ -192,7 +192,7 @@ fn what_is_no_grid_is_refused() {
     let build = |u: &[f64], v: &[f64], rows: &[Vec<[f64; 3]>]| {
         Surface::through(u, v, rows, Symmetry::None).is_err()
     };
-    assert!(build(&[0.0, 1.0], &[0.0], &[row.clone()]));
+    assert!(build(&[0.0, 1.0], &[0.0], std::slice::from_ref(&row)));
     assert!(build(
         &[0.0, 1.0],
         &[0.0, 1.0],

@@ -3,12 +3,14 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use std::sync::Arc;
+
 use nalgebra::{Rotation3, Vector3};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_solver::{
-    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, System, Tolerances, Turn,
-    Var, Way, solve,
+    Affine, Axis, BodyId, Direction, Equation, Measure, Plane, Point, Surface, Symmetry, System,
+    Tolerances, Turn, Var, Way, solve,
 };
 
 const LENGTH: f64 = 500.0;
@@ -19,6 +21,17 @@ fn config() -> ProptestConfig {
         failure_persistence: None,
         ..ProptestConfig::with_cases(60)
     }
+}
+
+/// A surface with hills of a radius of curvature far greater than any point here lies off it.
+fn hills() -> Arc<Surface> {
+    let steps: Vec<f64> = (-3..=3).map(|at| 250.0 * f64::from(at)).collect();
+    let height = |x: f64, y: f64| 15.0 * (x / 300.0).sin() - 12.0 * (y / 280.0 + 0.4).cos();
+    let rows: Vec<Vec<[f64; 3]>> = steps
+        .iter()
+        .map(|y| steps.iter().map(|x| [*x, *y, height(*x, *y)]).collect())
+        .collect();
+    Arc::new(Surface::through(&steps, &steps, &rows, Symmetry::None).unwrap())
 }
 
 /// How many of the variables are coordinates and angles of bodies; the rest are sizes.
@@ -145,6 +158,14 @@ fn subject(values: &[f64], turn: Rotation3<f64>) -> Subject {
                 point: q.clone(),
                 plane: plane(&r, fixed(third, [0.0, 0.0, 1.0])),
                 offset: Affine::default(),
+            },
+        ),
+        (
+            "point on surface",
+            Equation::PointOnSurface {
+                point: p.clone(),
+                surface: hills(),
+                offset: size(1),
             },
         ),
         (

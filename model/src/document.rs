@@ -3,6 +3,7 @@
 use serde::{Deserialize, Deserializer};
 
 use crate::change::Change;
+use crate::contour::Contour;
 use crate::measurement::Measurement;
 use crate::must_fit::MustFit;
 use crate::part::Part;
@@ -36,6 +37,9 @@ pub struct Document {
     /// Named figures.
     #[serde(default)]
     pub dimensions: Entries<Dimension>,
+    /// Contours of the outside skin.
+    #[serde(default)]
+    pub contours: Entries<Contour>,
     /// The parts.
     #[serde(default)]
     pub parts: Entries<Part>,

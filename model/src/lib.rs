@@ -4,6 +4,7 @@
 //! - [`source`] and [`quantity`]: text with places, lengths and expressions
 //! - [`document`]: the model as it is written; [`change`] makes another document of it, and
 //!   [`mod@restated`] tells what that states differently of places
+//! - [`contour`]: cross sections of the outside skin
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
@@ -12,6 +13,7 @@
 
 pub mod assembly;
 pub mod change;
+pub mod contour;
 pub mod document;
 pub mod fit;
 pub mod layout;

@@ -7,6 +7,7 @@ use schemars::{JsonSchema, Schema, schema_for};
 use serde_json::Value;
 
 use crate::change::{self, Change};
+use crate::contour::Contour;
 use crate::document::{Document, Wrapped};
 use crate::measurement::Measurement;
 use crate::must_fit::{self, MustFit};
@@ -28,6 +29,16 @@ pub fn format_reference() -> String {
          `(is: Flush(\"a.fwd\", \"b.aft\"), sheet: \"S3\", within: \"1/64 in\")`:\n\n",
     );
     fields::<Wrapped<Given>>(&mut text, None);
+    section(&mut text, "Contours");
+    let _ = write!(
+        text,
+        "The outside of the skin, each piece under its name: a smooth surface through cross sections. `Skin` follows one, and \
+         `OnContour` holds points to it. Each section is a cubic spline through its points (a sharp corner takes points close \
+         together); from section to section the points of one number are joined by a spline, straight between two sections.\n\n\
+         ```ron\n{}\n```\n\n",
+        Contour::EXAMPLE
+    );
+    fields::<Contour>(&mut text, None);
     section(&mut text, "Parts");
     text.push_str(
         "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes` and `sheet`:\n\n",
@@ -240,8 +251,9 @@ fn required(value: &Value) -> Vec<&str> {
 /// The names of the features of an example part.
 fn features(example: &str) -> Option<String> {
     let text = format!(
-        "(format: 1, title: \"x\", unit: Inch, fit: 1, parts: {{ \"anchor\": Custom(at: (fs: 0, bl: 0, wl: 0)), \"part\": {example} }}, \
-         relations: {{ \"placed\": MirrorOf(part: \"part\", of: \"anchor\") }})"
+        "(format: 1, title: \"x\", unit: Inch, fit: 1, contours: {{ {} }}, parts: {{ \"anchor\": Custom(at: (fs: 0, bl: 0, wl: 0)), \"part\": {example} }}, \
+         relations: {{ \"placed\": MirrorOf(part: \"part\", of: \"anchor\") }})",
+        Contour::EXAMPLE
     );
     let document = read::<Document>(&text).ok()?;
     let assembly = crate::assembly::assemble(&document).ok()?;

@@ -4,10 +4,13 @@
 //! lengths are in millimetres; rows that compare directions are in radians times the system's
 //! reference length, so that all rows of a system are of one kind of magnitude.
 
+use std::sync::Arc;
+
 use nalgebra::Vector3;
 use num_dual::DualNum;
 
 use crate::geometry::{self, Affine, Axis, BodyId, Direction, Plane, Point, Reading, cross, dot};
+use crate::surface::Surface;
 
 /// One equation of one or two rows, each of them zero when it holds.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +28,15 @@ pub enum Equation {
         point: Point,
         /// The plane, with q and n.
         plane: Plane,
+        /// The distance d.
+        offset: Affine,
+    },
+    /// A point lies a distance off a surface that is fixed, on the side to which its normal looks: `n · (p − q) − d`, q the foot of p.
+    PointOnSurface {
+        /// The point p.
+        point: Point,
+        /// The surface, in fixed coordinates.
+        surface: Arc<Surface>,
         /// The distance d.
         offset: Affine,
     },
@@ -115,6 +127,7 @@ impl Equation {
         match self {
             Equation::Held { .. }
             | Equation::PointOnPlane { .. }
+            | Equation::PointOnSurface { .. }
             | Equation::PointFromAxis { .. }
             | Equation::Midway { .. }
             | Equation::Distance { .. }
@@ -131,6 +144,7 @@ impl Equation {
         match self {
             Equation::Held { measure, .. } => *measure,
             Equation::PointOnPlane { .. }
+            | Equation::PointOnSurface { .. }
             | Equation::PointOnAxis { .. }
             | Equation::PointFromAxis { .. }
             | Equation::Midway { .. }
@@ -149,7 +163,9 @@ impl Equation {
             Equation::PointOnPlane { plane, .. } => is_fixed(&plane.normal),
             Equation::PointOnAxis { axis, .. } => is_fixed(&axis.direction),
             Equation::Midway { between, .. } => between.iter().all(|plane| is_fixed(&plane.normal)),
-            Equation::PointFromAxis { .. } | Equation::Distance { .. } => false,
+            Equation::PointOnSurface { .. }
+            | Equation::PointFromAxis { .. }
+            | Equation::Distance { .. } => false,
             Equation::Parallel { a, b }
             | Equation::Perpendicular { a, b }
             | Equation::Angle { a, b, .. }
@@ -170,6 +186,10 @@ impl Equation {
                 of_point(point, f);
                 of_point(&plane.point, f);
                 forms_of_direction(&plane.normal, f);
+                f(offset);
+            }
+            Equation::PointOnSurface { point, offset, .. } => {
+                of_point(point, f);
                 f(offset);
             }
             Equation::PointOnAxis { point, axis } => {
@@ -223,6 +243,7 @@ impl Equation {
                 f(plane.point.body, Reads::OriginAndTurn);
                 f(plane.normal.body(), Reads::Turn);
             }
+            Equation::PointOnSurface { point, .. } => f(point.body, Reads::OriginAndTurn),
             Equation::Midway { point, between } => {
                 f(point.body, Reads::OriginAndTurn);
                 for plane in between.iter() {
@@ -282,6 +303,20 @@ impl Equation {
                     none,
                 ]
             }
+            Equation::PointOnSurface {
+                point,
+                surface,
+                offset,
+            } => {
+                // the foot moves along the surface, across its normal: to first order the distance doesn't see it
+                let point = geometry::point(point, reading);
+                let foot = surface.foot(point.map(|c| c.re()).into());
+                let [at, normal] = [foot.at, foot.normal].map(|v| Vector3::from(v).map(D::from));
+                [
+                    dot(&normal, &(point - at)) - geometry::affine(offset, reading),
+                    none,
+                ]
+            }
             Equation::PointOnAxis { point, axis } => {
                 let apart = geometry::point(point, reading) - geometry::point(&axis.point, reading);
                 let [_, t1, t2] = geometry::frame(&axis.direction, reading);
@@ -296,7 +331,7 @@ impl Equation {
                 let [_, t1, t2] = geometry::frame(&axis.direction, reading);
                 let across = Vector3::new(dot(&t1, &apart), dot(&t2, &apart), none);
                 [
-                    length_of(&across) - geometry::affine(distance, reading),
+                    geometry::length(&across) - geometry::affine(distance, reading),
                     none,
                 ]
             }
@@ -311,7 +346,7 @@ impl Equation {
             Equation::Distance { from, to, distance } => {
                 let apart = geometry::point(to, reading) - geometry::point(from, reading);
                 let distance = geometry::affine(distance, reading);
-                [length_of(&apart) - distance, none]
+                [geometry::length(&apart) - distance, none]
             }
             Equation::Parallel { a, b } => {
                 let a = geometry::direction(a, reading);
@@ -369,17 +404,6 @@ fn forms_of_direction(direction: &Direction, f: &mut dyn FnMut(&Affine)) {
             way.from.at.iter().for_each(&mut *f);
             way.to.iter().for_each(f);
         }
-    }
-}
-
-/// |v|, whose derivative is taken as that along the first axis where v vanishes: there is none, and
-/// a start with two points in one place has to find its way out.
-fn length_of<D: DualNum<f64> + Copy>(v: &Vector3<D>) -> D {
-    let square = dot(v, v);
-    if square.re() > 0.0 {
-        square.sqrt()
-    } else {
-        v.x
     }
 }
 

@@ -201,6 +201,7 @@ impl System {
             } => whole / self.scale,
             Equation::Held { .. }
             | Equation::PointOnPlane { .. }
+            | Equation::PointOnSurface { .. }
             | Equation::PointOnAxis { .. }
             | Equation::PointFromAxis { .. }
             | Equation::Midway { .. }

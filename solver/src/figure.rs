@@ -10,7 +10,9 @@ impl Equation {
     pub fn figure(&self) -> Option<&Affine> {
         match self {
             Equation::Held { form, .. } => Some(form),
-            Equation::PointOnPlane { offset, .. } => Some(offset),
+            Equation::PointOnPlane { offset, .. } | Equation::PointOnSurface { offset, .. } => {
+                Some(offset)
+            }
             Equation::PointFromAxis { distance, .. } | Equation::Distance { distance, .. } => {
                 Some(distance)
             }
@@ -29,6 +31,7 @@ impl Equation {
         match &mut self {
             Equation::Held { form: own, .. }
             | Equation::PointOnPlane { offset: own, .. }
+            | Equation::PointOnSurface { offset: own, .. }
             | Equation::PointFromAxis { distance: own, .. }
             | Equation::Distance { distance: own, .. }
             | Equation::Angle { angle: own, .. } => *own = figure,
@@ -43,7 +46,9 @@ impl Equation {
 
     fn directions(&self) -> Vec<&Direction> {
         match self {
-            Equation::Held { .. } | Equation::Distance { .. } => Vec::new(),
+            Equation::Held { .. } | Equation::PointOnSurface { .. } | Equation::Distance { .. } => {
+                Vec::new()
+            }
             Equation::PointOnPlane { plane, .. } => vec![&plane.normal],
             Equation::PointOnAxis { axis, .. } | Equation::PointFromAxis { axis, .. } => {
                 vec![&axis.direction]
@@ -62,8 +67,10 @@ impl System {
     /// unknown and given.
     pub(crate) fn bending_of(&self, equation: &Equation) -> Vec<Var> {
         match equation {
-            // a straight distance bends by everything but the figure that it is compared with
-            Equation::Distance { .. } | Equation::PointFromAxis { .. } => {
+            // a straight distance bends by everything but the figure that it is compared with, as does one from a surface
+            Equation::Distance { .. }
+            | Equation::PointFromAxis { .. }
+            | Equation::PointOnSurface { .. } => {
                 let bare = equation.clone().with_figure(Affine::default());
                 self.variables_of(&bare, None)
             }

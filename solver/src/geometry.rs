@@ -329,6 +329,17 @@ pub(crate) fn cross<D: DualNum<f64> + Copy>(a: &Vector3<D>, b: &Vector3<D>) -> V
     )
 }
 
+/// |v|, whose derivative is taken as that along the first axis where v vanishes: there is none, and
+/// a start with two points in one place has to find its way out.
+pub(crate) fn length<D: DualNum<f64> + Copy>(v: &Vector3<D>) -> D {
+    let square = dot(v, v);
+    if square.re() > 0.0 {
+        square.sqrt()
+    } else {
+        v.x
+    }
+}
+
 pub(crate) fn unit<D: DualNum<f64> + Copy>(v: Vector3<D>) -> Vector3<D> {
     let length = dot(&v, &v).sqrt();
     v.map(|c| c / length)

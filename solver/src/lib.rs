@@ -8,6 +8,7 @@
 //!
 //! In the order in which data flows:
 //! - [`geometry`]: points, directions, planes and axes on bodies, affine in the variables
+//! - [`Surface`]: a smooth surface through a grid of points, and how far a point lies off it
 //! - [`Equation`]: the closed set of demands on them, with exact derivatives by dual numbers
 //! - [`System`]: variables, bodies, equations
 //! - [`structure`]: maximum matching, Dulmage–Mendelsohn, blocks in solve order
@@ -40,6 +41,7 @@ mod solution;
 mod solve;
 mod square;
 pub mod structure;
+mod surface;
 mod system;
 mod tolerance;
 
@@ -50,5 +52,6 @@ pub use neighbours::{Apart, Neighbour, Neighbours, Root};
 pub use sampling::{Observed, Read, Sampler, Samples, Source, Spread, Variation};
 pub use solution::{Report, Sensitivity, Solution, Verdict};
 pub use solve::solve;
+pub use surface::{Foot, Surface, SurfaceError, Symmetry};
 pub use system::{EquationId, State, Status, System, Variable};
 pub use tolerance::Tolerances;

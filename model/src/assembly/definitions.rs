@@ -66,7 +66,7 @@ pub(super) fn define(
                 name: format!("{}.{name}", part.name),
                 given: given.clone(),
                 kind: Some(match role {
-                    Role::Angle => Kind::Angle,
+                    Role::Angle | Role::Bend => Kind::Angle,
                     Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate => Kind::Length,
                 }),
                 role: Some(role),
@@ -245,6 +245,7 @@ fn check(definition: &Definition, value: f64, find: bool) -> Option<Fault> {
     /// Millimetres; what is less can't be cut, drilled or measured.
     const LEAST_MM: f64 = 1e-3;
     let wrong = match role {
+        Role::Bend if find => "has to be stated: a bend's angle can't be found",
         _ if find => return None,
         Role::Gauge | Role::Extent if value <= 0.0 => "has to be greater than zero",
         Role::Gauge | Role::Extent if value < LEAST_MM => {

@@ -1,6 +1,7 @@
 //! From the document to the solver's system, and the tables that lead back from each variable and
 //! equation to what the builder wrote.
 
+mod contours;
 mod definitions;
 mod measurements;
 mod outcome;
@@ -20,9 +21,10 @@ pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};
 pub use within::Within;
 
 use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
 
 use indexmap::IndexMap;
-use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, System, Var};
+use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, Surface, System, Var};
 
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
@@ -53,6 +55,8 @@ pub struct AssembledPart {
     pub sizes: Vec<AssembledSize>,
     /// Features and metal.
     pub shape: Shape,
+    /// The contour that it follows.
+    pub(crate) contour: Option<Arc<Surface>>,
     /// What is chosen and not measured.
     pub choices: Vec<(&'static str, String)>,
     /// The hand in which it is built.
@@ -68,8 +72,10 @@ pub struct AssembledSize {
     pub role: Role,
     /// Its form, its drawn value, and whether it rests on something that is found.
     pub resolved: Resolved,
-    /// Whether the part itself says `Find`.
+    /// Whether the part itself says `Find`, or nobody states it.
     pub says_find: bool,
+    /// Whether it follows from other sizes of the part and is stated nowhere.
+    pub derived: bool,
     /// Its place in the file.
     pub span: std::ops::Range<usize>,
 }
@@ -167,6 +173,8 @@ pub struct Assembly {
     pub quantities: Quantities,
     /// The named dimensions.
     pub dimensions: Vec<AssembledDimension>,
+    /// The contours' surfaces by name.
+    pub(crate) contours: IndexMap<String, Arc<Surface>>,
     /// The parts; the first one is the datum.
     pub parts: Vec<AssembledPart>,
     /// The parts' names in order.
@@ -210,6 +218,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         unit: document.unit,
         quantities: Quantities::new(document.unit),
         dimensions: Vec::new(),
+        contours: IndexMap::new(),
         parts: Vec::new(),
         names: IndexMap::new(),
         statements: Vec::new(),
@@ -249,6 +258,9 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
     parts::distinct(&parts, &mut faults);
     if faults.len() == head {
         definitions::define(&mut assembly, document, &parts, &sheets, &mut faults);
+    }
+    if faults.len() == head {
+        contours::enter(&mut assembly, document, &sheets, &mut faults);
     }
     // a shape can't be judged by figures that aren't understood
     if faults.len() == head {

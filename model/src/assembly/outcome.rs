@@ -53,7 +53,7 @@ pub(super) fn check(solved: &Solved<'_>) -> Result<(), Fault> {
             }
         }
     }
-    Ok(())
+    super::contours::check_reach(solved)
 }
 
 /// The part's own demands on its sizes, such as a leg wider than it is thick, put to the sizes found.
@@ -87,7 +87,12 @@ impl AssembledSize {
                 Some("it has to be greater than zero")
             }
             Role::Radius if value < -SIZE_ROUNDING_MM => Some("it can't be less than zero"),
-            Role::Gauge | Role::Extent | Role::Radius | Role::Coordinate | Role::Angle => None,
+            Role::Gauge
+            | Role::Extent
+            | Role::Radius
+            | Role::Coordinate
+            | Role::Angle
+            | Role::Bend => None,
         }
     }
 }

@@ -1,7 +1,9 @@
 //! Parts as bodies: the left and the right one of two, positions, turns, shapes.
 
+use std::sync::Arc;
+
 use indexmap::IndexMap;
-use strongback_solver::{Affine, Equation, Measure, Turn};
+use strongback_solver::{Affine, Equation, Measure, Status, Surface, Turn};
 
 use super::{
     AssembledPart, AssembledSize, AssembledStatement, Assembly, DATUM, Figure, Label, Origin,
@@ -98,6 +100,14 @@ pub(super) fn build(assembly: &mut Assembly, parts: &[Expanded<'_>], faults: &mu
             Err(fault) => faults.push(fault),
         }
     }
+    // once all are there, so that the order of the file decides nothing
+    for part in &assembly.parts {
+        for size in part.sizes.iter().filter(|size| size.derived) {
+            let name = format!("{}.{}", part.name, size.name);
+            let resolved = size.resolved.clone();
+            assembly.quantities.define(name, Kind::Length, resolved);
+        }
+    }
 }
 
 /// The airframe's axes as a part: its three planes.
@@ -121,6 +131,7 @@ fn datum(assembly: &mut Assembly) {
         turns: Vec::new(),
         sizes: Vec::new(),
         shape,
+        contour: None,
         choices: Vec::new(),
         hand: Hand::AsWritten,
     });
@@ -128,8 +139,15 @@ fn datum(assembly: &mut Assembly) {
 
 fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPart, Fault> {
     let kind = expanded.part.kind();
-    let (sizes, assembled_sizes) = sizes(assembly, expanded);
+    let contour = kind
+        .contour()
+        .map(|name| assembly.contour(name))
+        .transpose()?;
+    let (sizes, mut assembled_sizes) = sizes(assembly, expanded, contour.clone());
     let mut shape = kind.shape(&sizes)?;
+    for (name, form) in kind.derived(&sizes) {
+        assembled_sizes.push(derived(assembly, expanded, name, form));
+    }
     let common = kind.common();
     for entry in common.holes.iter() {
         let name = &entry.name.value;
@@ -154,7 +172,11 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
         shape = shape.mirrored();
     }
     let mut origin = [(); 3].map(|()| Affine::default());
-    for axis in Axis::ALL {
+    if contour.is_some() {
+        stays(expanded)?;
+    }
+    // a part that follows a contour has the airframe's own axes
+    for axis in Axis::ALL.into_iter().filter(|_| contour.is_none()) {
         let find = Given::Find {
             near: None,
             span: expanded.span.clone(),
@@ -189,13 +211,18 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
         turns,
         sizes: assembled_sizes,
         shape,
+        contour,
         choices: kind.choices(),
         hand: expanded.hand,
     })
 }
 
-fn sizes(assembly: &Assembly, expanded: &Expanded<'_>) -> (Sizes, Vec<AssembledSize>) {
-    let mut sizes = Sizes::default();
+fn sizes(
+    assembly: &Assembly,
+    expanded: &Expanded<'_>,
+    contour: Option<Arc<Surface>>,
+) -> (Sizes, Vec<AssembledSize>) {
+    let mut sizes = Sizes::following(contour);
     let mut list = Vec::new();
     let mut copy = expanded.part.clone();
     let mut visit = |name: String, role: Role, given: &mut Given| {
@@ -207,6 +234,7 @@ fn sizes(assembly: &Assembly, expanded: &Expanded<'_>) -> (Sizes, Vec<AssembledS
                 role,
                 resolved: resolved.clone(),
                 says_find: matches!(given, Given::Find { .. }),
+                derived: false,
                 span: given.span(),
             });
         }
@@ -214,6 +242,55 @@ fn sizes(assembly: &Assembly, expanded: &Expanded<'_>) -> (Sizes, Vec<AssembledS
     copy.kind_mut().visit_sizes(&mut visit);
     visit_holes(&mut copy, &mut visit);
     (sizes, list)
+}
+
+/// Finds fault with a position or turn of a part that lies where its contour lies.
+fn stays(expanded: &Expanded<'_>) -> Result<(), Fault> {
+    let common = expanded.part.kind().common();
+    let places = Axis::ALL
+        .into_iter()
+        .filter_map(|axis| common.at.along(axis));
+    let turns = common
+        .turn
+        .named()
+        .into_iter()
+        .filter_map(|(_, given)| given);
+    let Some(given) = places.chain(turns).next() else {
+        return Ok(());
+    };
+    Err(Fault::error(
+        Code::BadValue,
+        format!(
+            "a {} lies where its contour lies, and takes no position or turn",
+            expanded.part.word()
+        ),
+    )
+    .at(given.span(), "")
+    .help("leave it out"))
+}
+
+/// A length that follows from a part's sizes.
+fn derived(
+    assembly: &Assembly,
+    expanded: &Expanded<'_>,
+    name: &str,
+    form: Affine,
+) -> AssembledSize {
+    let find = form
+        .vars()
+        .any(|var| assembly.system.get(var).status == Status::Unknown);
+    AssembledSize {
+        name: name.to_owned(),
+        role: Role::Extent,
+        resolved: Resolved {
+            value: assembly.system.form_drawn(&form),
+            form,
+            find,
+        },
+        says_find: true,
+        derived: true,
+        span: expanded.span.clone(),
+    }
 }
 
 fn position(

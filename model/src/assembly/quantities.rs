@@ -125,6 +125,24 @@ impl Quantities {
         self.resolve_text(given, kind).map(|(value, ..)| value)
     }
 
+    /// The value of a quantity that has to be given, and can't rest on anything that is to be found.
+    pub(crate) fn fixed(&self, given: &Given, kind: Kind) -> Result<f64, Fault> {
+        let (value, _, terms) = self.resolve_text(given, kind)?;
+        let found = |id: usize| {
+            self.names
+                .get_index(id)
+                .is_some_and(|(_, entry)| entry.resolved.find)
+        };
+        if terms.iter().any(|(id, _)| found(*id)) {
+            return Err(Fault::error(
+                Code::BadQuantity,
+                "this figure has to be given, and rests on one that is to be found",
+            )
+            .at(given.span(), ""));
+        }
+        Ok(value)
+    }
+
     /// The kind of a figure that may be a length or an angle: what its expression comes to, and a length if that
     /// can't be told.
     pub(crate) fn kind_of(&self, given: &Given) -> Kind {

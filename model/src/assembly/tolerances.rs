@@ -70,8 +70,8 @@ fn takes_general(figure: Figure) -> bool {
         Figure::Dimension | Figure::Relation | Figure::Size(Role::Extent | Role::Coordinate) => {
             true
         }
-        Figure::Size(Role::Gauge | Role::Radius | Role::Angle) | Figure::Place | Figure::Demand => {
-            false
-        }
+        Figure::Size(Role::Gauge | Role::Radius | Role::Angle | Role::Bend)
+        | Figure::Place
+        | Figure::Demand => false,
     }
 }

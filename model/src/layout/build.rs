@@ -109,7 +109,7 @@ impl Solved<'_> {
             Role::Extent => SizeRole::Extent,
             Role::Radius => SizeRole::Radius,
             Role::Coordinate => SizeRole::Coordinate,
-            Role::Angle => SizeRole::Angle,
+            Role::Angle | Role::Bend => SizeRole::Angle,
         };
         let value = self.solution.form(&size.resolved.form);
         PlacedSize {

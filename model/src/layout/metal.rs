@@ -33,7 +33,7 @@ impl At<'_> {
 
     /// A part's sizes.
     pub(crate) fn sizes(&self, part: &AssembledPart) -> Sizes {
-        let mut sizes = Sizes::default();
+        let mut sizes = Sizes::following(part.contour.clone());
         for size in &part.sizes {
             let form = &size.resolved.form;
             sizes.insert(size.name.clone(), form.clone(), self.form(form));

@@ -1,31 +1,12 @@
 //! An extruded or bent angle.
 
-use serde::Deserialize;
 use strongback_solver::Affine;
 
+use super::legs::{Legs, leg_name};
 use super::shape::{Block, Shape, origin, with};
-use super::sizes::{fault, visit};
 use super::{PartKind, Role, Sizes, part};
 use crate::source::{Fault, Given};
 use crate::words::{Runs, Side};
-
-/// The two legs, each named by the side to which it leads away from the outside corner.
-#[derive(Clone, Debug, Default, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields, default)]
-pub struct Legs {
-    /// A leg that leads towards the nose.
-    pub fwd: Option<Given>,
-    /// A leg that leads towards the tail.
-    pub aft: Option<Given>,
-    /// A leg that leads to the left.
-    pub left: Option<Given>,
-    /// A leg that leads to the right.
-    pub right: Option<Given>,
-    /// A leg that leads down.
-    pub down: Option<Given>,
-    /// A leg that leads up.
-    pub up: Option<Given>,
-}
 
 part! {
     /// An angle: two legs at a right angle, along one axis.
@@ -41,32 +22,6 @@ part! {
     }
 }
 
-impl Legs {
-    fn slots(&mut self) -> [(Side, &mut Option<Given>); 6] {
-        [
-            (Side::Fwd, &mut self.fwd),
-            (Side::Aft, &mut self.aft),
-            (Side::Left, &mut self.left),
-            (Side::Right, &mut self.right),
-            (Side::Down, &mut self.down),
-            (Side::Up, &mut self.up),
-        ]
-    }
-
-    fn stated(&self) -> Vec<Side> {
-        let mut copy = self.clone();
-        copy.slots()
-            .into_iter()
-            .filter(|(_, leg)| leg.is_some())
-            .map(|(side, _)| side)
-            .collect()
-    }
-}
-
-fn leg_name(side: Side) -> String {
-    format!("leg {}", format!("{side:?}").to_lowercase())
-}
-
 impl PartKind for Angle {
     fn says(&self) -> &'static str {
         "An angle. Origin: its outside corner at the fwd, left or lower end. Faces: the two outside \
@@ -76,41 +31,15 @@ impl PartKind for Angle {
 
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
         f("length".to_owned(), Role::Extent, &mut self.length);
-        for (side, leg) in self.legs.slots() {
-            visit(&leg_name(side), Role::Extent, leg, f);
-        }
+        self.legs.visit(f);
         f("thickness".to_owned(), Role::Gauge, &mut self.thickness);
     }
 
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
         let along = self.runs.along();
-        let stated = self.legs.stated();
-        let [first, second] = stated[..] else {
-            return Err(fault(
-                self.thickness.span(),
-                format!("an Angle has two legs; {} are stated", stated.len()),
-                "name each by the side it leads to, as in legs: (down: \"1 in\", right: \"3/4 in\")",
-            ));
-        };
-        if first.axis() == second.axis() || first.axis() == along || second.axis() == along {
-            return Err(fault(
-                self.thickness.span(),
-                format!(
-                    "legs that lead {first:?} and {second:?} make no angle that runs {:?}",
-                    self.runs
-                ),
-                "the legs stand square to each other and to the way the angle runs",
-            ));
-        }
-        for side in [first, second] {
-            if sizes.value(&leg_name(side)) <= sizes.value("thickness") {
-                return Err(fault(
-                    self.thickness.span(),
-                    "a leg is no wider than it is thick",
-                    "a leg is measured over the outside corner of the angle",
-                ));
-            }
-        }
+        let [first, second] =
+            self.legs
+                .pair("an Angle", self.runs, sizes, self.thickness.span())?;
         let (length, thickness) = (sizes.form("length"), sizes.form("thickness"));
         let reach = |side: Side, by: &Affine| by.clone().times(side.sign());
         // a leg leads along its own side and is as thick as the stock towards the other one
@@ -147,22 +76,11 @@ impl PartKind for Angle {
             along,
             with(origin(), along, &length.clone().times(0.5)),
         );
-        let [low_end, high_end] = self.runs.ends();
-        let low = along.positive().opposite();
-        shape.add(low_end, a.face(low));
-        shape.add(high_end, a.face(along.positive()));
-        shape.alias(low.face(), low_end);
-        shape.alias(along.positive().face(), high_end);
+        shape.ends(self.runs, &a);
         Ok(shape)
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {
-        let legs: Vec<String> = self
-            .legs
-            .stated()
-            .iter()
-            .map(|s| format!("{s:?}"))
-            .collect();
-        vec![("legs", legs.join(" and "))]
+        vec![("legs", self.legs.told())]
     }
 }

@@ -60,9 +60,7 @@ pub(super) fn along_axis(runs: Runs, length: &Affine, section: [(Axis, Affine); 
     }
     let mut shape = Shape::default();
     shape.block(&block);
-    let [low, high] = runs.ends();
-    shape.alias(low, along.positive().opposite().face());
-    shape.alias(high, along.positive().face());
+    shape.ends(runs, &block);
     shape.line("axis", along, block.middle());
     shape
 }

@@ -96,9 +96,7 @@ impl PartKind for Channel {
         shape.alias("flange_edge", self.back.opposite().face());
         shape.add("web", web.face(self.back));
         shape.add("web_inside", web.face(self.back.opposite()));
-        let [low, high] = self.runs.ends();
-        shape.alias(low, along.positive().opposite().face());
-        shape.alias(high, along.positive().face());
+        shape.ends(self.runs, &whole);
         shape.solids.push(web.solid());
         for (low, high) in [
             (below.clone(), below.clone().plus(&t)),

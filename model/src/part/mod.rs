@@ -6,26 +6,36 @@
 
 mod angle;
 mod bar;
+mod bend;
 mod channel;
 mod common;
 mod custom;
+mod flanged;
 mod frame;
+mod intercostal;
+mod legs;
+mod longeron;
 mod outline;
 mod plate;
 mod rib;
 pub(crate) mod round;
 mod shape;
 mod sizes;
+mod skin;
 mod spacer;
 mod spar;
+mod stringer;
 mod tube;
 
 pub(crate) use common::part;
 pub use common::{At, Common, CommonMut, Hole, Turned};
+pub use outline::Corner;
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
 pub use sizes::{Role, Sizes};
 
-use crate::source::{Fault, Given};
+use strongback_solver::Affine;
+
+use crate::source::{Fault, Given, Text};
 use crate::words::Axis;
 
 /// What all kinds share; written by the `part!` macro.
@@ -53,9 +63,20 @@ pub trait PartKind: Shared {
     /// Features and metal in the part's own frame.
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault>;
 
+    /// The contour that it follows: it lies where that lies.
+    fn contour(&self) -> Option<&Text> {
+        None
+    }
+
     /// The axis through its thickness, for a flat part: holes are drilled along it.
     fn through(&self) -> Option<Axis> {
         None
+    }
+
+    /// Lengths that follow from its sizes and that nobody states, such as that of the straight blank: name and form in
+    /// millimetres.
+    fn derived(&self, _sizes: &Sizes) -> Vec<(&'static str, Affine)> {
+        Vec::new()
     }
 
     // ---- how it can be changed ----
@@ -118,11 +139,15 @@ kinds! {
     Plate => plate, r#"Plate(lies: Across, thickness: "0.032 in", width: "30 in", height: "20 in")"#;
     Frame => frame, r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: "30 in", height: "20 in")"#;
     Rib => rib, r#"Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: "12 in", height: "4 in")"#;
+    Intercostal => intercostal, r#"Intercostal(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: "9 in", height: "3 in")"#;
     Spar => spar, r#"Spar(web: "0.040 in", span: "40 in", height: "6 in", aft_caps: (leg: "3/4 in", thickness: "1/8 in"))"#;
     Angle => angle, r#"Angle(runs: FwdAft, length: "20 in", legs: (down: "1 in", right: "1 in"), thickness: "1/8 in")"#;
+    Longeron => longeron, r#"Longeron(runs: FwdAft, legs: (down: "1 in", left: "1 in"), thickness: "1/8 in", path: [Straight("30 in"), Bend(toward: Left, by: "6 deg", radius: "3 in"), Straight("20 in")])"#;
     Channel => channel, r#"Channel(runs: Across, length: "20 in", web: "2 in", flange: "1 in", thickness: "0.063 in", back: Fwd, web_along: Waterline)"#;
+    Stringer => stringer, r#"Stringer(length: "40 in", thickness: "0.025 in", width: "2 in", crown: "3/4 in", height: "3/4 in", skin: Right)"#;
     Tube => tube, r#"Tube(runs: FwdAft, length: "30 in", diameter: "3/4 in", wall: "0.049 in")"#;
     Bar => bar, r#"Bar(runs: UpDown, length: "10 in", depth: "1/2 in", breadth: "1 in")"#;
+    Skin => skin, r#"Skin(contour: "outside", thickness: "0.025 in", from: 0, length: "60 in")"#;
     Spacer => spacer, r#"Spacer(lies: Across, thickness: "3/16 in", diameter: "1 in")"#;
     Custom => custom, r#"Custom(points: {"pin": (fs: "1 in")})"#;
 }

@@ -3,21 +3,13 @@
 use serde::Deserialize;
 use strongback_solver::Affine;
 
+use super::flanged::Flanges;
 use super::outline::{self, Corner};
 use super::shape::{Feature, Normal, Shape, Solid, middle, origin, with};
 use super::sizes::{fault, visit};
 use super::{PartKind, Role, Sizes, part};
 use crate::source::{Entries, Fault, Given};
 use crate::words::{Axis, Side};
-
-/// To which side a rib's flanges are bent.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, schemars::JsonSchema)]
-pub enum Flanges {
-    /// To the pilot's left; of a part written for both sides, as the right-hand one has it.
-    Left,
-    /// To the pilot's right; of a part written for both sides, as the right-hand one has it.
-    Right,
-}
 
 part! {
     /// A flanged rib that stands along the fuselage: a seat rib, a keel web, a tunnel side.
@@ -99,43 +91,12 @@ impl PartKind for Rib {
 
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
         let list = self.corners(sizes)?;
-        let (thickness, flange) = (sizes.form("thickness"), sizes.form("flange"));
-        if sizes.value("flange") <= sizes.value("thickness") + sizes.value("radius") {
-            return Err(fault(
-                self.flange.span(),
-                "the flange is no wider than its own bend",
-                "a flange is measured from the web's outside face to its edge",
-            ));
-        }
+        Flanges::check(&self.flange, sizes)?;
         let zero = Affine::constant(0.0);
-        let (edge, edge_side, tangent) = match self.flanges {
-            Flanges::Right => (
-                flange.clone(),
-                Side::Right,
-                thickness.clone().plus(&sizes.form("radius")),
-            ),
-            Flanges::Left => (
-                thickness.clone().minus(&flange),
-                Side::Left,
-                sizes.form("radius").times(-1.0),
-            ),
-        };
         let (fs, wl) = (outline::bounds(&list, 0), outline::bounds(&list, 1));
         let center = [middle(&fs[0], &fs[1]), zero.clone(), middle(&wl[0], &wl[1])];
-        let at = |y: &Affine| with(center.clone(), Axis::ButtockLine, y);
         let mut shape = Shape::default();
-        shape.face("web_left", Side::Left, at(&zero));
-        shape.face("web_right", Side::Right, at(&thickness));
-        shape.face("flange_edge", edge_side, at(&edge));
-        if self.radius.is_some() {
-            shape.face("bend_tangent", edge_side, at(&tangent));
-        }
-        let (left, right) = match self.flanges {
-            Flanges::Right => ("web_left", "flange_edge"),
-            Flanges::Left => ("flange_edge", "web_right"),
-        };
-        shape.alias("left", left);
-        shape.alias("right", right);
+        self.flanges.faces(&mut shape, &center, sizes);
         for (side, bounds) in [
             (Side::Fwd, &fs[0]),
             (Side::Aft, &fs[1]),
@@ -173,19 +134,16 @@ impl PartKind for Rib {
                 .map(|c| outline::raised(&c.0, AXES, Axis::ButtockLine, &zero))
                 .collect(),
             openings: Vec::new(),
-            sweep: with(origin(), Axis::ButtockLine, &thickness),
+            sweep: with(origin(), Axis::ButtockLine, &sizes.form("thickness")),
         });
-        let from = match self.flanges {
-            Flanges::Right => &thickness,
-            Flanges::Left => &zero,
-        };
+        let [from, to] = self.flanges.reach(sizes);
         shape.solids.extend(outline::flange_strips(
             &list,
             AXES,
             Axis::ButtockLine,
             sizes.value("thickness"),
-            from,
-            &edge,
+            &from,
+            &to,
         ));
         Ok(shape)
     }
@@ -195,10 +153,7 @@ impl PartKind for Rib {
     }
 
     fn reverse(&mut self) -> bool {
-        self.flanges = match self.flanges {
-            Flanges::Left => Flanges::Right,
-            Flanges::Right => Flanges::Left,
-        };
+        self.flanges = self.flanges.reversed();
         true
     }
 

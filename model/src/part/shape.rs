@@ -6,7 +6,7 @@
 use indexmap::IndexMap;
 use strongback_solver::Affine;
 
-use crate::words::{Axis, Side};
+use crate::words::{Axis, Runs, Side};
 
 /// A place in the part's own frame.
 pub type Place = [Affine; 3];
@@ -173,6 +173,18 @@ impl Shape {
     pub fn alias(&mut self, name: &str, of: &str) {
         if let Some(feature) = self.features.get(of).cloned() {
             self.features.insert(name.to_owned(), feature);
+        }
+    }
+
+    /// Adds the two ends of a piece that runs along an axis: by their own names, and by the sides they look to.
+    pub fn ends(&mut self, runs: Runs, piece: &Block) {
+        let high = runs.along().positive();
+        let sides = [high.opposite(), high];
+        for (name, side) in runs.ends().into_iter().zip(sides) {
+            self.add(name, piece.face(side));
+        }
+        for side in sides {
+            self.add(side.face(), piece.face(side));
         }
     }
 

@@ -1,7 +1,9 @@
 //! A part's quantities once they are understood: each an affine form with its value.
 
+use std::sync::Arc;
+
 use indexmap::IndexMap;
-use strongback_solver::Affine;
+use strongback_solver::{Affine, Surface};
 
 use crate::source::Given;
 
@@ -18,15 +20,31 @@ pub enum Role {
     Coordinate,
     /// An angle.
     Angle,
+    /// An angle that the metal is bent by from flat. It is stated, never found: the shape is no affine function of it.
+    Bend,
 }
 
 /// The quantities of one part, by name.
 #[derive(Clone, Debug, Default)]
 pub struct Sizes {
     forms: IndexMap<String, (Affine, f64)>,
+    contour: Option<Arc<Surface>>,
 }
 
 impl Sizes {
+    /// None yet, of a part that follows a contour or doesn't.
+    pub fn following(contour: Option<Arc<Surface>>) -> Self {
+        Self {
+            contour,
+            ..Self::default()
+        }
+    }
+
+    /// The contour that the part follows.
+    pub fn contour(&self) -> Option<&Surface> {
+        self.contour.as_deref()
+    }
+
     /// Adds a quantity with its value in millimetres or radians (drawn, when it is to be found).
     pub fn insert(&mut self, name: String, form: Affine, value: f64) {
         self.forms.insert(name, (form, value));

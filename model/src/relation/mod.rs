@@ -15,6 +15,7 @@ mod level;
 mod located;
 mod mirror_of;
 mod names;
+mod on_contour;
 mod parallel;
 mod reaches;
 mod readings;
@@ -107,6 +108,7 @@ kinds! {
     Upright => upright, r#"Upright("spar.web")"#;
     Canted => canted, r#"Canted(face: "frame.web_fwd", by: "8 deg")"#;
     InLine => in_line, r#"InLine(["a.hole", "b.hole"])"#;
+    OnContour => on_contour, r#"OnContour(point: "step.foot", contour: "outside", outside_by: "0.032 in")"#;
     MirrorOf => mirror_of, r#"MirrorOf(part: "left step", of: "right step")"#;
     SameSize => same_size, r#"SameSize("left rail.length", "right rail.length")"#;
     Readings => readings, r#"Readings({"from the web": Spaced(from: "frame.web_fwd", to: "rail.aft_end", by: "26 1/4 in"), "from the flange": Spaced(from: "frame.flange_edge", to: "rail.aft_end", by: "26 1/4 in")})"#;

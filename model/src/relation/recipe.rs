@@ -1,9 +1,10 @@
 //! What a relation is written with: features by their names, quantities, and equations to add.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use nalgebra::Vector3;
-use strongback_solver::{Affine, BodyId, Direction, Equation, Plane, Point, Turn, Var};
+use strongback_solver::{Affine, BodyId, Direction, Equation, Plane, Point, Surface, Turn, Var};
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
 use crate::quantity::Kind;
@@ -108,6 +109,11 @@ impl<'a> Recipe<'a> {
                 names.keys().map(String::as_str),
             )),
         }
+    }
+
+    /// A contour by its name.
+    pub fn contour(&self, name: &Text) -> Result<Arc<Surface>, Fault> {
+        self.assembly.contour(name)
     }
 
     /// A feature by its name, `PART.FEATURE`.

@@ -1,0 +1,131 @@
+//! A piece of the outside skin. In: the contour that its outside follows, its first station and its length along the fuselage, in
+//! mm. Out: its two end faces, and its metal as flat strips from section to section.
+
+use strongback_solver::{Affine, Surface};
+
+use super::shape::{Place, Shape, Solid, place};
+use super::sizes::fault;
+use super::{PartKind, Role, Sizes, part};
+use crate::source::{Fault, Given, Text};
+use crate::words::Side;
+
+part! {
+    /// A piece of the outside skin, from one station to another.
+    pub struct Skin {
+        /// The contour that its outside follows.
+        pub contour: Text,
+        /// Thickness of the sheet.
+        pub thickness: Given,
+        /// Station of its fwd edge.
+        pub from: Given,
+        /// Length along the fuselage, from the fwd edge to the aft one.
+        pub length: Given,
+    }
+}
+
+/// Strips between two points of a section.
+const STRIPS: u32 = 4;
+
+impl PartKind for Skin {
+    fn says(&self) -> &'static str {
+        "A piece of the outside skin, the right-hand half of its contour; `sides: Both` makes the left-hand one too. It lies where its \
+         contour lies, and takes no `at` and no `turn`. Faces: fwd and aft, its cut edges at their stations. It is drawn in \
+         flat strips from section to section, and a clearance to it is that to these strips: how far a point lies off the skin \
+         itself is asked by `OnContour`."
+    }
+
+    fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
+        f("thickness".to_owned(), Role::Gauge, &mut self.thickness);
+        f("from".to_owned(), Role::Coordinate, &mut self.from);
+        f("length".to_owned(), Role::Extent, &mut self.length);
+    }
+
+    fn contour(&self) -> Option<&Text> {
+        Some(&self.contour)
+    }
+
+    fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
+        let Some(surface) = sizes.contour() else {
+            return Err(fault(
+                self.contour.span.clone(),
+                "a Skin needs its contour",
+                "name one of the file's `contours`",
+            ));
+        };
+        let from = sizes.value("from");
+        let to = from + sizes.value("length");
+        let stations = surface.rows();
+        let ends = [stations.first(), stations.last()].map(|end| end.copied().unwrap_or_default());
+        let found = |given: &Given| matches!(given, Given::Find { .. });
+        // what is to be found is judged by what holds it to other parts
+        if !found(&self.from)
+            && !found(&self.length)
+            && (from < ends[0] - SLACK || to > ends[1] + SLACK)
+        {
+            return Err(fault(
+                self.from.span(),
+                "the skin reaches beyond its contour",
+                "add a section where it begins and one where it ends, or cut it shorter",
+            ));
+        }
+        let columns = columns(surface);
+        let middle = columns.get(columns.len() / 2).copied().unwrap_or_default();
+        let mut shape = Shape::default();
+        let forms = [
+            sizes.form("from"),
+            sizes.form("from").plus(&sizes.form("length")),
+        ];
+        for (side, form, at) in [(Side::Fwd, &forms[0], from), (Side::Aft, &forms[1], to)] {
+            let ([_, y, z], _) = surface.place(middle, at);
+            let [y, z] = [y, z].map(Affine::constant);
+            shape.face(side.face(), side, place(form, &y, &z));
+        }
+        let mut rows = vec![from];
+        rows.extend(stations.iter().filter(|fs| **fs > from && **fs < to));
+        rows.push(to);
+        let thickness = sizes.form("thickness");
+        for along in rows.windows(2) {
+            for around in columns.windows(2) {
+                shape.solids.push(strip(
+                    surface,
+                    [around[0], around[1]],
+                    [along[0], along[1]],
+                    &thickness,
+                ));
+            }
+        }
+        Ok(shape)
+    }
+}
+
+/// A thousandth of a millimetre: rounding.
+const SLACK: f64 = 1e-3;
+
+/// Parameters round the section at which strips meet.
+fn columns(surface: &Surface) -> Vec<f64> {
+    let knots = surface.columns();
+    let mut list: Vec<f64> = Vec::new();
+    for pair in knots.windows(2) {
+        let step = (pair[1] - pair[0]) / f64::from(STRIPS);
+        list.extend((0..STRIPS).map(|at| pair[0] + f64::from(at) * step));
+    }
+    list.extend(knots.last());
+    list
+}
+
+/// A flat strip between two parameters and two stations, its thickness inwards.
+fn strip(surface: &Surface, around: [f64; 2], along: [f64; 2], thickness: &Affine) -> Solid {
+    let corner = |u: f64, v: f64| -> Place { surface.place(u, v).0.map(Affine::constant) };
+    let middle = |pair: [f64; 2]| 0.5 * (pair[0] + pair[1]);
+    let (_, normal) = surface.place(middle(around), middle(along));
+    Solid {
+        outline: vec![
+            corner(around[0], along[0]),
+            corner(around[1], along[0]),
+            corner(around[1], along[1]),
+            corner(around[0], along[1]),
+        ],
+        openings: Vec::new(),
+        sweep: normal.map(|component| thickness.clone().times(-component)),
+    }
+}

@@ -33,6 +33,10 @@ pub struct Contradiction {
     pub because: Option<String>,
     /// Which of several readings it is.
     pub reading: Option<String>,
+    /// What of it misses, in a word or two: one statement may compare several things.
+    pub what: String,
+    /// Whether the rest of it still places something: only what misses gave way.
+    pub still_places: bool,
     /// By how much it misses: millimetres, or degrees for an angle.
     pub miss: f64,
     /// Whether the miss is an angle.
@@ -192,6 +196,8 @@ impl Solved<'_> {
             trust: statement.trust,
             because: statement.because.clone(),
             reading: statement.reading.clone(),
+            what: own_words(statement, id),
+            still_places: self.still_places(statement, id),
             miss,
             angle,
             adds_up: !angle && (apart - miss.abs()).abs() < EXACT,
@@ -204,6 +210,14 @@ impl Solved<'_> {
         })
     }
 
+    /// Whether another equation of a statement places something.
+    pub(crate) fn still_places(&self, statement: &AssembledStatement, id: EquationId) -> bool {
+        let others = statement.equations.iter().filter(|(_, other)| *other != id);
+        others
+            .into_iter()
+            .any(|(_, other)| self.solution.verdict(*other) == Verdict::Places)
+    }
+
     /// Whether a figure, as it is told, is one that the equation compares with.
     fn is_figure_of(&self, told: &str, id: EquationId) -> bool {
         let form = self.assembly.system.get_equation(id).figure();
@@ -214,4 +228,11 @@ impl Solved<'_> {
             })
         })
     }
+}
+
+/// What an equation of a statement compares.
+fn own_words(statement: &AssembledStatement, id: EquationId) -> String {
+    let mut equations = statement.equations.iter();
+    let own = equations.find(|(_, own)| *own == id);
+    own.map_or_else(String::new, |(what, _)| what.clone())
 }

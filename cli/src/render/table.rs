@@ -13,6 +13,9 @@ const RULED: TableStyle =
 /// The blanks on both sides of a cell.
 const PADDING: usize = 2;
 
+/// Words of text up to this length are never cut, whatever the width.
+const LONGEST_WORD: usize = 24;
+
 /// How a column stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Stands {
@@ -54,9 +57,13 @@ pub(super) fn table(
                 .collect::<Vec<_>>(),
         );
     }
-    // a figure wider than its column would be cut anywhere
+    // a figure wider than its column would be cut anywhere, and so would a word
     for ((at, (_, stands)), longest) in head.iter().enumerate().zip(longest) {
-        if let (Stands::Right, Some(column)) = (stands, table.column_mut(at)) {
+        if let Some(column) = table.column_mut(at) {
+            let longest = match stands {
+                Stands::Left => longest.min(LONGEST_WORD),
+                Stands::Right => longest,
+            };
             let least = u16::try_from(longest + PADDING).unwrap_or(u16::MAX);
             column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
         }

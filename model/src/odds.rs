@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_solver::{Equation, EquationId, Sensitivity, Var};
+use strongback_solver::{Equation, EquationId, Sensitivity, Var, Verdict};
 
 use crate::assembly::{AssembledStatement, Solved};
 use crate::document::Trust;
@@ -197,7 +197,7 @@ impl Solved<'_> {
             because: statement.because.clone(),
             reading: statement.reading.clone(),
             what: own_words(statement, id),
-            still_places: self.still_places(statement, id),
+            still_places: self.placing_beside(statement, id).next().is_some(),
             miss,
             angle,
             adds_up: !angle && (apart - miss.abs()).abs() < EXACT,
@@ -210,12 +210,14 @@ impl Solved<'_> {
         })
     }
 
-    /// Whether another equation of a statement places something.
-    pub(crate) fn still_places(&self, statement: &AssembledStatement, id: EquationId) -> bool {
-        let others = statement.equations.iter().filter(|(_, other)| *other != id);
-        others
-            .into_iter()
-            .any(|(_, other)| self.solution.verdict(*other) == Verdict::Places)
+    /// The other equations of a statement that place something.
+    pub(crate) fn placing_beside<'s>(
+        &'s self,
+        statement: &'s AssembledStatement,
+        id: EquationId,
+    ) -> impl Iterator<Item = EquationId> + 's {
+        let others = statement.equations.iter().map(|(_, other)| *other);
+        others.filter(move |other| *other != id && self.solution.verdict(*other) == Verdict::Places)
     }
 
     /// Whether a figure, as it is told, is one that the equation compares with.

@@ -2,9 +2,11 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::document::Document;
 use strongback_model::layout::{Spare, Waiting};
 use strongback_model::odds::{Contradiction, Drops, drops};
 use strongback_model::quantity::Unit;
+use strongback_model::words::without_hand;
 
 use super::locate::with_solution;
 use super::{CAUTION, Told, to_json};
@@ -25,6 +27,8 @@ pub struct OddsAnswer {
     pub contradictions: Vec<Contradiction>,
     /// What could be dropped so that the rest holds, for each group of contradictions that have something in common.
     pub drops: Vec<Drops>,
+    /// Statements of the loops that can be understood in other ways: `readings` tries them.
+    pub otherwise: Vec<String>,
     /// Statements that can't be judged as long as something is loose.
     pub waiting: Vec<Waiting>,
     /// Statements that say what others say.
@@ -46,6 +50,7 @@ pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused>
         };
         let answer: Box<dyn Told> = Box::new(OddsAnswer {
             unit: layout.unit,
+            otherwise: otherwise(&document, &contradictions),
             contradictions,
             drops: drops(&document, solved, SOLVES),
             waiting: layout.waiting,
@@ -54,6 +59,26 @@ pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused>
         });
         (status, answer)
     })
+}
+
+/// The statements of some loops that have several readings, by their names in the file.
+fn otherwise(document: &Document, contradictions: &[Contradiction]) -> Vec<String> {
+    let has_readings = |name: &&str| {
+        let stated = document.relations.get(name);
+        stated.is_some_and(|stated| stated.is.kind().readings().is_some())
+    };
+    let mut list: Vec<String> = Vec::new();
+    for contradiction in contradictions {
+        let members = contradiction.with.iter().map(|member| &member.statement);
+        for name in members.chain([&contradiction.statement]) {
+            let entry = [Some(name.as_str()), without_hand(name)];
+            let entry = entry.into_iter().flatten().find(has_readings);
+            if let Some(entry) = entry.filter(|entry| list.iter().all(|known| known != entry)) {
+                list.push(entry.to_owned());
+            }
+        }
+    }
+    list
 }
 
 impl Told for OddsAnswer {

@@ -16,6 +16,14 @@ pub fn text(answer: &OddsAnswer, width: usize) -> String {
     for contradiction in &answer.contradictions {
         text.push_str(&one(contradiction, answer.unit, width));
     }
+    if !answer.otherwise.is_empty() {
+        let told = format!(
+            "Understood in one of several ways: {}. `strongback readings` tries the others against every must-fit.",
+            answer.otherwise.join("; ")
+        );
+        text.push_str(&wrapped(&told, width, 2));
+        text.push('\n');
+    }
     if !answer.contradictions.is_empty() {
         for drops in &answer.drops {
             text.push_str(&dropped(drops, answer.drops.len() == 1, answer.unit, width));
@@ -68,9 +76,10 @@ fn one(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
     let miss = figures::value(contradiction.miss.abs(), contradiction.angle, unit);
     let mut text = wrapped(
         &format!(
-            "{}{} misses by {miss}. {}",
+            "{}{} misses by {miss}{}. {}",
             contradiction.statement,
             sheet(contradiction.sheet.as_deref()),
+            partly(contradiction),
             gave_way(contradiction)
         ),
         width,
@@ -114,6 +123,18 @@ fn member_told(member: &Member) -> String {
         told.push_str(&because(reason));
     }
     format!("{} ({told})", member.statement)
+}
+
+/// Which of several things a statement compares gave way, when the rest of it still places something.
+fn partly(contradiction: &Contradiction) -> String {
+    if contradiction.still_places {
+        format!(
+            " in one thing that it compares ({}); in the rest it still counts",
+            contradiction.what
+        )
+    } else {
+        String::new()
+    }
 }
 
 fn because(reason: Option<&str>) -> String {
@@ -165,6 +186,7 @@ fn ways(own: &Way, other: &Way, contradiction: &Contradiction, unit: Unit, width
                     way.to_owned(),
                     leg.name.clone(),
                     figures::value(leg.value, leg.angle, unit),
+                    times(leg.factor.abs()),
                     figures::length(leg.adds_mm.abs(), unit),
                     leg.sheet.clone().unwrap_or_default(),
                 ]
@@ -173,6 +195,7 @@ fn ways(own: &Way, other: &Way, contradiction: &Contradiction, unit: Unit, width
         rows.push(vec![
             if rows.is_empty() { name } else { "" }.to_owned(),
             "together".to_owned(),
+            String::new(),
             String::new(),
             figures::length(way.sum_mm, unit),
             String::new(),
@@ -186,6 +209,7 @@ fn ways(own: &Way, other: &Way, contradiction: &Contradiction, unit: Unit, width
             ("", Stands::Left),
             ("figure", Stands::Left),
             ("is", Stands::Right),
+            ("times", Stands::Right),
             ("counts", Stands::Right),
             ("sheet", Stands::Left),
         ],
@@ -200,6 +224,17 @@ fn ways(own: &Way, other: &Way, contradiction: &Contradiction, unit: Unit, width
         ));
     }
     text
+}
+
+/// How often a figure counts: 1, 2, 0.5, 3.7321.
+fn times(factor: f64) -> String {
+    let told = format!("{factor:.4}");
+    let told = told.trim_end_matches('0').trim_end_matches('.');
+    if told.is_empty() {
+        "0".to_owned()
+    } else {
+        told.to_owned()
+    }
 }
 
 fn turning(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
@@ -254,9 +289,20 @@ fn dropped(drops: &Drops, alone: bool, unit: Unit, width: usize) -> String {
     } else {
         format!("For {}: ", drops.contradictions.join(" and "))
     };
-    let is_told = |set: &&Vec<Dropped>| set.iter().all(|one| one.becomes.is_none());
-    let (statements, figures): (Vec<&Vec<Dropped>>, Vec<&Vec<Dropped>>) =
-        drops.sets.iter().partition(is_told);
+    // of the smallest sets: those of statements alone, those of figures alone, and mixed ones where there are no others
+    let least = drops.sets.iter().map(Vec::len).min().unwrap_or(0);
+    let smallest = || {
+        let sets = drops.sets.iter().filter(|set| set.len() == least);
+        sets.filter(|set| set.iter().all(is_likely))
+    };
+    let of_figures = |set: &&Vec<Dropped>| set.iter().all(|one| one.becomes.is_some());
+    let of_statements = |set: &&Vec<Dropped>| set.iter().all(|one| one.becomes.is_none());
+    let statements: Vec<&Vec<Dropped>> = smallest().filter(of_statements).collect();
+    let mut instead: Vec<&Vec<Dropped>> = smallest().filter(of_figures).collect();
+    if statements.is_empty() && instead.is_empty() {
+        instead.extend(smallest());
+    }
+    let larger = drops.sets.iter().filter(|set| set.len() > least).count();
     let listed = |sets: &[&Vec<Dropped>], lead: &str| {
         if sets.is_empty() {
             return String::new();
@@ -273,7 +319,7 @@ fn dropped(drops: &Drops, alone: bool, unit: Unit, width: usize) -> String {
         format!("{lead} {}{more}", shown.join("; or "))
     };
     let without = listed(&statements, "without");
-    let instead = listed(&figures, "with");
+    let instead = listed(&instead, "with");
     let ways: Vec<String> = [without, instead]
         .into_iter()
         .filter(|list| !list.is_empty())
@@ -285,6 +331,12 @@ fn dropped(drops: &Drops, alone: bool, unit: Unit, width: usize) -> String {
             ways.join("; or ")
         );
         text.push_str(&wrapped(&sentence(&of, &told), width, 2));
+    }
+    if larger > 0 {
+        let sets = figures::count(larger, "larger set", "larger sets");
+        text.push_str(&format!(
+            "  {sets} would do as well (`--json` lists them).\n"
+        ));
     }
     if drops.sets.is_empty() {
         let told =
@@ -300,6 +352,14 @@ fn dropped(drops: &Drops, alone: bool, unit: Unit, width: usize) -> String {
     }
     text.push('\n');
     text
+}
+
+/// Whether a figure could be meant: one that would have to change its side is no slip of a drawing.
+fn is_likely(one: &Dropped) -> bool {
+    match (one.stated, one.becomes) {
+        (Some(stated), Some(becomes)) => stated * becomes > 0.0,
+        _ => true,
+    }
 }
 
 fn dropped_one(one: &Dropped, unit: Unit) -> String {

@@ -36,7 +36,12 @@ pub(super) fn table(
         .load_style(RULED)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(u16::try_from(width).unwrap_or(u16::MAX));
-    let mut longest = vec![0; head.len()];
+    let longest_word = |text: &str| {
+        let held = hold(text);
+        let words = held.split(' ').map(|word| word.chars().count());
+        words.max().unwrap_or(0)
+    };
+    let mut longest: Vec<usize> = head.iter().map(|(text, _)| longest_word(text)).collect();
     let cell = |text: &str, stands: Stands| {
         Cell::new(hold(text)).set_alignment(match stands {
             Stands::Left => CellAlignment::Left,
@@ -46,9 +51,7 @@ pub(super) fn table(
     table.set_header(head.iter().map(|(text, stands)| cell(text, *stands)));
     for row in rows {
         for (longest, text) in longest.iter_mut().zip(&row) {
-            let words = hold(text);
-            let words = words.split(' ').map(|word| word.chars().count());
-            *longest = words.fold(*longest, usize::max);
+            *longest = longest_word(text).max(*longest);
         }
         table.add_row(
             row.iter()

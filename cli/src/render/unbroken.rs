@@ -35,7 +35,7 @@ fn belong_together(before: &str, word: &str) -> bool {
     let after_whole = !whole.is_empty() && whole.chars().all(|c| c.is_ascii_digit());
     let begins_figure = word.starts_with(|c: char| c.is_ascii_digit());
     (after_whole && is_fraction(word))
-        || (after_figure && matches!(word, "in" | "ft" | "mm" | "cm" | "m" | "deg"))
+        || (after_figure && matches!(word, "in" | "ft" | "mm" | "cm" | "m" | "deg" | "%"))
         || (before == "ft" && begins_figure)
 }
 

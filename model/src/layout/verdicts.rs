@@ -141,7 +141,10 @@ impl Solved<'_> {
             self.disagreeing()
                 .map(|(statement, id, _, _)| {
                     let equation = self.assembly.system.get_equation(id);
-                    (statement.name.clone(), self.equations_behind(equation))
+                    let mut circuit = self.equations_behind(equation);
+                    // what of the statement still places is in doubt with the rest of it
+                    circuit.extend(self.placing_beside(statement, id));
+                    (statement.name.clone(), circuit)
                 })
                 .collect()
         })

@@ -38,6 +38,8 @@ pub struct Dropped {
     pub name: String,
     /// Of a figure: what it would have to be instead, in millimetres or degrees.
     pub becomes: Option<f64>,
+    /// Of a figure: what is stated.
+    pub stated: Option<f64>,
     /// Whether that is an angle.
     pub angle: bool,
 }
@@ -244,9 +246,13 @@ impl Search<'_, '_> {
             .vars
             .first()
             .is_some_and(|var| system.get(*var).measure == Measure::Angle);
+        let shown = |value: f64| if angle { value.to_degrees() } else { value };
+        let quantities = &self.solved.assembly.quantities;
+        let stated = one.vars.first().map(|var| quantities.whole(*var));
         Dropped {
             name: one.name.clone(),
-            becomes: becomes.map(|value| if angle { value.to_degrees() } else { value }),
+            stated: stated.map(|form| shown(self.solved.solution.form(&form))),
+            becomes: becomes.map(shown),
             angle,
         }
     }

@@ -33,6 +33,7 @@ pub mod restated;
 pub mod shift;
 pub mod source;
 pub mod stack;
+mod together;
 mod trace;
 pub mod why;
 pub mod words;

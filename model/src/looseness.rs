@@ -12,7 +12,7 @@ use crate::document::Document;
 use crate::layout::{FeatureShape, Layout, Loose, PlacedFeature, PlacedPart};
 use crate::words::Axis;
 
-use settling::Settled;
+use settling::Measured;
 
 /// A motion that is left, with what would settle it.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -44,20 +44,22 @@ pub fn motions(document: &Document, solved: &Solved<'_>, layout: &Layout) -> Vec
         })
         .collect();
     let tried = of_each.iter().flatten().flat_map(|one| &one.tried);
-    let settled_by = Settled::with(document, solved, layout, tried);
+    let measured = Measured::with(solved, tried);
+    let settling = measured.solved(document, layout);
     layout
         .loose
         .iter()
         .enumerate()
         .map(|(at, motion)| {
-            let settling = of_each.get(at).into_iter().flatten();
-            let settling = settling.filter(|one| {
-                let mut tried = one.tried.iter();
-                tried.any(|relation| settled_by.is_settled_by(at, relation))
-            });
+            let candidates = of_each.get(at).into_iter().flatten();
+            let settles = |relation: &String| {
+                let settling = settling.as_ref();
+                settling.is_some_and(|settling| settling.is_settled_by(at, relation))
+            };
             Motion {
                 motion: motion.clone(),
-                settled_by: settling
+                settled_by: candidates
+                    .filter(|one| one.tried.iter().any(settles))
                     .map(|one| one.shown.clone())
                     .take(SUGGESTIONS)
                     .collect(),

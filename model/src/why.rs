@@ -160,7 +160,9 @@ impl Solved<'_> {
         axis: Axis,
     ) -> Chain {
         let begins = from.map_or_else(datum_point, |(_, first)| first.middle());
-        let told = self.dependence(located.middle(), begins, axis);
+        let equation = way(located.middle(), begins, axis);
+        let told = self.solution.sensitivity(&equation);
+        let told = told.into_iter().next().unwrap_or_default();
         let behind = from.map(|(_, first)| walk::Behind {
             first: self.dependence(first.middle(), datum_point(), axis),
             second: self.dependence(located.middle(), datum_point(), axis),
@@ -193,7 +195,7 @@ impl Solved<'_> {
             value_mm: told.value,
             legs,
             rest_mm: if rest.abs() < ROUNDING { 0.0 } else { rest },
-            linear: told.affine,
+            linear: self.solution.is_affine_throughout(&equation, &told),
             through: through.into_iter().map(|(_, step)| step).collect(),
             loose: told
                 .loose
@@ -206,19 +208,7 @@ impl Solved<'_> {
 
     /// What the way from one point to another along an axis depends on.
     fn dependence(&self, to: Point, from: Point, axis: Axis) -> Sensitivity {
-        let across = Plane {
-            point: from,
-            normal: Direction::Fixed {
-                body: System::FIXED,
-                vector: axis.vector(),
-            },
-        };
-        let equation = Equation::PointOnPlane {
-            point: to,
-            plane: across,
-            offset: Affine::default(),
-        };
-        let mut told = self.solution.sensitivity(&equation);
+        let mut told = self.solution.sensitivity(&way(to, from, axis));
         told.pop().unwrap_or_default()
     }
 
@@ -284,6 +274,22 @@ impl Solved<'_> {
             adds_mm: if angle { 0.0 } else { value * factor },
             sheet: label.and_then(|label| label.origin.sheet.clone()),
         }
+    }
+}
+
+/// The way from one point to another along an axis, as what it is off nought by.
+fn way(to: Point, from: Point, axis: Axis) -> Equation {
+    let across = Plane {
+        point: from,
+        normal: Direction::Fixed {
+            body: System::FIXED,
+            vector: axis.vector(),
+        },
+    };
+    Equation::PointOnPlane {
+        point: to,
+        plane: across,
+        offset: Affine::default(),
     }
 }
 

@@ -6,6 +6,8 @@
 //! factorisation whose row order is the order of trust and whose pivot columns are free to choose
 //! (Davis, Direct Methods for Sparse Linear Systems, SIAM 2006, chapter 6).
 
+mod steps;
+
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -274,57 +276,6 @@ impl Basis {
             .filter(|column| self.pivot_of[*column].is_none())
             .collect()
     }
-
-    /// A sparse basis of the null space: for each free column the motion that moves it by 1 and no
-    /// other free column.
-    pub(crate) fn motions(&self) -> Vec<SparseRow> {
-        let users = self.users();
-        self.free_columns()
-            .into_iter()
-            .map(|free| self.motion(free, &users))
-            .collect()
-    }
-
-    /// For each column, the kept rows whose eliminated form holds it.
-    fn users(&self) -> Vec<Vec<usize>> {
-        let mut users = vec![Vec::new(); self.pivot_of.len()];
-        for (at, row) in self.rows.iter().enumerate() {
-            for (column, _) in &row.entries {
-                users[*column].push(at);
-            }
-        }
-        users
-    }
-
-    fn motion(&self, free: usize, users: &[Vec<usize>]) -> SparseRow {
-        let mut moved = std::collections::BTreeMap::from([(free, 1.0)]);
-        let mut due: BinaryHeap<usize> = users[free].iter().copied().collect();
-        let mut last = None;
-        while let Some(at) = due.pop() {
-            if last == Some(at) {
-                continue;
-            }
-            last = Some(at);
-            let row = &self.rows[at];
-            let (mut sum, mut largest) = (0.0_f64, 0.0_f64);
-            for (column, value) in &row.entries {
-                if let Some(by) = moved.get(column) {
-                    sum += value * by;
-                    largest = largest.max((value * by).abs());
-                }
-            }
-            if sum.abs() <= self.dependent * largest {
-                continue;
-            }
-            moved.insert(row.pivot, -sum / row.pivot_value);
-            due.extend(users[row.pivot].iter().copied().filter(|user| *user < at));
-        }
-        let unit = self.column_scale[free];
-        moved
-            .into_iter()
-            .map(|(column, by)| (column, by * self.column_scale[column] / unit))
-            .collect()
-    }
 }
 
 #[cfg(test)]
@@ -413,6 +364,18 @@ mod tests {
                 prop_assert!((&dense * &x).amax() < 1e-9 * x.amax().max(1.0));
             }
             prop_assert_eq!(basis.motions().len() + basis.rank(), 8);
+            for wanted in 0..basis.rank() {
+                let mut x = nalgebra::DVector::<f64>::zeros(8);
+                for (column, by) in basis.respond(&[(wanted, 2.0)]) {
+                    x[column] = by;
+                }
+                for (at, row) in basis.kept.iter().enumerate() {
+                    let moved = (dense.row(*row) * &x)[0];
+                    let wanted = if at == wanted { 2.0 } else { 0.0 };
+                    prop_assert!((moved - wanted).abs() < 1e-9 * x.amax().max(1.0));
+                }
+                prop_assert!(basis.free_columns().iter().all(|column| x[*column] == 0.0));
+            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! A solution and the questions it answers: verdicts, circuits, motions, derivatives.
 
 use std::cell::OnceCell;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 use serde::Serialize;
 
@@ -69,9 +69,6 @@ pub struct Sensitivity {
     pub givens: Vec<(Var, f64)>,
     /// What depends on unknowns that nothing settles.
     pub loose: Vec<(Var, f64)>,
-    /// Whether it and all that carries it are affine in every variable: then the derivatives hold for a change of any
-    /// length, else they are the rates at the solution.
-    pub affine: bool,
 }
 
 /// A state at which every kept row holds, with the factorised kept rows.
@@ -85,6 +82,17 @@ pub struct Solution<'a> {
     pub(crate) blocks: Vec<BlockRows>,
     /// A generic point near the state, with the kept rows factorised there, once they were asked for.
     pub(crate) beside: OnceCell<(State, Basis)>,
+    /// Which kept rows read what is given, once it was asked for.
+    pub(crate) readers: OnceCell<Readers>,
+}
+
+/// The kept rows, by their positions in the basis.
+#[derive(Debug, Default)]
+pub(crate) struct Readers {
+    /// Of each row.
+    position: HashMap<usize, usize>,
+    /// Those that read a given variable.
+    of: HashMap<Var, Vec<usize>>,
 }
 
 impl Solution<'_> {
@@ -148,6 +156,44 @@ impl Solution<'_> {
             .collect()
     }
 
+    /// How the unknowns change to first order when given variables and the residuals of kept rows do, what nothing settles
+    /// held: B dx = dF − ∂B/∂p dp. Only those that change.
+    pub fn response(
+        &self,
+        residuals: &[(EquationId, usize, f64)],
+        givens: &[(Var, f64)],
+    ) -> Vec<(Var, f64)> {
+        let readers = self.readers.get_or_init(|| self.find_readers());
+        let mut due: Vec<(usize, f64)> = Vec::new();
+        for (equation, row, by) in residuals {
+            let row = self.rows.of(*equation).start + row;
+            due.extend(readers.position.get(&row).map(|at| (*at, *by)));
+        }
+        for (var, by) in givens {
+            for at in readers.of.get(var).into_iter().flatten() {
+                let id = self.rows.ids[self.basis.kept[*at]];
+                let equation = self.rows.system.get_equation(id.equation);
+                let derivatives = self.rows.system.derivatives(equation, &self.state, &[*var]);
+                due.push((*at, -by * derivatives[id.row][0]));
+            }
+        }
+        let step = self.basis.respond(&due).into_iter();
+        step.map(|(column, by)| (self.rows.unknowns[column], by))
+            .collect()
+    }
+
+    fn find_readers(&self) -> Readers {
+        let mut readers = Readers::default();
+        for (at, row) in self.basis.kept.iter().enumerate() {
+            readers.position.insert(*row, at);
+            let equation = self.rows.equation(*row);
+            for var in self.rows.system.variables_of(equation, Some(Status::Given)) {
+                readers.of.entry(var).or_default().push(at);
+            }
+        }
+        readers
+    }
+
     /// The rows that place nothing, each with its equation.
     pub fn unkept(&self) -> Vec<(EquationId, usize)> {
         let kept: BTreeSet<usize> = self.basis.kept.iter().copied().collect();
@@ -166,6 +212,17 @@ impl Solution<'_> {
     /// Whether an equation is affine in the unknowns, so that first-order statements about it are exact.
     pub fn is_affine(&self, equation: EquationId) -> bool {
         self.rows.is_affine(equation)
+    }
+
+    /// Whether an equation and all that carries it are affine in every variable: then what it is told by holds for a change of
+    /// any length, and else the derivatives are the rates at the solution.
+    pub fn is_affine_throughout(&self, equation: &Equation, told: &Sensitivity) -> bool {
+        let system = self.rows.system;
+        let carriers = told
+            .equations
+            .iter()
+            .map(|(id, _, _)| system.get_equation(*id));
+        carriers.chain([equation]).all(|one| system.is_affine(one))
     }
 
     /// Whether an equation, which need not belong to the system, is affine as long as nothing but these unknowns moves.
@@ -218,11 +275,9 @@ impl Solution<'_> {
         let mut by_given = std::collections::BTreeMap::new();
         self.add_givens(equation, row, 1.0, &mut by_given);
         let mut equations = Vec::new();
-        let mut affine = system.is_affine(equation);
         for (at, coefficient) in told.kept {
             let id = self.rows.ids[self.basis.kept[at]];
             let carrier = system.get_equation(id.equation);
-            affine &= system.is_affine(carrier);
             self.add_givens(carrier, id.row, -coefficient, &mut by_given);
             equations.push((id.equation, id.row, coefficient));
         }
@@ -240,7 +295,6 @@ impl Solution<'_> {
                 .into_iter()
                 .map(|(column, d)| (self.rows.unknowns[column], d))
                 .collect(),
-            affine,
         }
     }
 

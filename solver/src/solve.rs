@@ -60,6 +60,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         report,
         blocks,
         beside: OnceCell::new(),
+        readers: OnceCell::new(),
     })
 }
 

@@ -11,7 +11,7 @@ use super::look::{self, Change};
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::{MARGIN, PAPER, font, ink};
 use crate::render::decimal::Decimal;
-use crate::render::stack::wanted;
+use crate::render::stack::subject;
 
 /// What a picture of samples is to show.
 #[derive(Clone, Copy, Debug)]
@@ -79,12 +79,7 @@ fn panel(
 ) -> f64 {
     let decimal = Decimal::of(measure, unit);
     let axis = Axis::of(measure, sampled);
-    let head = format!(
-        "{}: {}, {}",
-        stack.name,
-        measure.what,
-        wanted(measure, decimal)
-    );
+    let head = subject(stack, measure, decimal);
     let head = font::fitted(&head, ink::CAPTION, PAPER - 2.0 * MARGIN);
     sheet.text(
         [MARGIN, top],

@@ -182,15 +182,16 @@ fn held(names: &[&str]) -> String {
     }
 }
 
+/// What is stacked, and what is wanted of it: `spar to spar: from … to …, 23.5938 to 23.7812 in`.
+pub(crate) fn subject(stack: &Stack, measure: &StackedMeasure, decimal: Decimal) -> String {
+    let wanted = wanted(measure, decimal);
+    format!("{}: {}, {wanted}", stack.name, measure.what)
+}
+
 fn told(stack: &Stack, measure: &StackedMeasure, unit: Unit, width: usize) -> String {
     let decimal = Decimal::of(measure, unit);
-    let head = format!(
-        "{}: {}, {}.",
-        stack.name,
-        measure.what,
-        wanted(measure, decimal)
-    );
-    let mut text = wrapped(&head, width, 2);
+    let head = subject(stack, measure, decimal);
+    let mut text = wrapped(&format!("{head}."), width, 2);
     text.push_str(&figures_of(measure, decimal, width));
     if measure.shares.is_empty() {
         return text;

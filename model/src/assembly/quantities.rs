@@ -2,7 +2,7 @@
 //!
 //! Every figure becomes a given variable, so that a chain of derivatives can name each of its legs.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
 use indexmap::IndexMap;
@@ -93,7 +93,7 @@ type Written = (f64, f64, Vec<(usize, f64)>);
 pub struct Quantities {
     unit: Unit,
     names: IndexMap<String, Entry>,
-    labels: HashMap<Var, Label>,
+    labels: BTreeMap<Var, Label>,
     /// Of a figure that is added to others in an expression: all of it.
     wholes: HashMap<Var, Affine>,
 }
@@ -103,7 +103,7 @@ impl Quantities {
         Self {
             unit,
             names: IndexMap::new(),
-            labels: HashMap::new(),
+            labels: BTreeMap::new(),
             wholes: HashMap::new(),
         }
     }
@@ -200,14 +200,8 @@ impl Quantities {
     }
 
     /// All variables with their labels, in order.
-    pub(crate) fn labels(&self) -> Vec<(Var, &Label)> {
-        let mut list: Vec<_> = self
-            .labels
-            .iter()
-            .map(|(var, label)| (*var, label))
-            .collect();
-        list.sort_unstable_by_key(|(var, _)| *var);
-        list
+    pub(crate) fn labels(&self) -> impl Iterator<Item = (Var, &Label)> {
+        self.labels.iter().map(|(var, label)| (*var, label))
     }
 
     /// Enters a quantity under a name.

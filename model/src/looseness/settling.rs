@@ -5,7 +5,6 @@
 //! other row has to hold already. That is exact where all that moves is affine; where it isn't, or where several freedoms are
 //! tied together, the model is solved with the relation.
 
-use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use strongback_solver::{Equation, EquationId, Sensitivity, Var, Verdict};
@@ -18,50 +17,19 @@ use crate::part::Role;
 use crate::relation::Relation;
 use crate::source::{self, Text};
 
-/// Relations to be tried on a model.
-pub(super) struct Settled<'d> {
-    document: &'d Document,
-    before: Before,
-    /// The model with all relations to be measured.
+/// A model with relations to be measured on it.
+pub(super) struct Measured {
     assembly: Assembly,
     /// For each relation as it is written, its place among the must-fits.
     places: HashMap<String, usize>,
-    judged: OnceCell<HashMap<String, Told>>,
-    /// For each motion the unknown that it moves by 1 and no other one does.
-    own: Vec<Option<Var>>,
 }
 
-/// How the model stands without any of them.
-struct Before {
-    freedoms: usize,
-    at_odds: usize,
-    waiting: usize,
-}
-
-/// What linear algebra says of a relation, and the motions that it meets.
-#[derive(Clone, Debug)]
-struct Told {
-    judged: Judged,
-    meets: BTreeSet<Var>,
-}
-
-/// What linear algebra says of a relation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Judged {
-    Settles,
-    DoesNot,
-    /// Something that moves is not affine, or several freedoms are tied together.
-    Unknown,
-}
-
-impl<'d> Settled<'d> {
+impl Measured {
     /// Enters all relations that are to be tried.
     pub(super) fn with<'r>(
-        document: &'d Document,
         solved: &Solved<'_>,
-        layout: &Layout,
         relations: impl Iterator<Item = &'r String>,
-    ) -> Settled<'d> {
+    ) -> Measured {
         let mut assembly = solved.assembly.clone();
         let mut places = HashMap::new();
         for text in relations {
@@ -76,46 +44,81 @@ impl<'d> Settled<'d> {
                 places.insert(text.clone(), place);
             }
         }
-        Settled {
-            document,
-            before: Before {
-                freedoms: solved.solution.report().freedoms,
-                at_odds: layout.at_odds.len(),
-                waiting: layout.waiting.len(),
-            },
-            assembly,
-            places,
-            judged: OnceCell::new(),
-            own: own(solved),
-        }
+        Measured { assembly, places }
     }
 
+    /// The same solved, to be asked; none if it can't be, which it was before.
+    pub(super) fn solved<'m>(
+        &'m self,
+        document: &'m Document,
+        layout: &Layout,
+    ) -> Option<Settling<'m>> {
+        let solved = self.assembly.solve().ok()?;
+        let before = Before {
+            freedoms: solved.solution.report().freedoms,
+            at_odds: layout.at_odds.len(),
+            waiting: layout.waiting.len(),
+        };
+        Some(Settling {
+            document,
+            before,
+            places: &self.places,
+            motions: motions(&solved),
+            solved,
+        })
+    }
+}
+
+/// Relations to be tried on a solution.
+pub(super) struct Settling<'m> {
+    document: &'m Document,
+    before: Before,
+    places: &'m HashMap<String, usize>,
+    /// The freedoms, in the solution's order.
+    motions: Vec<Moving>,
+    solved: Solved<'m>,
+}
+
+/// How the model stands without any of them.
+struct Before {
+    freedoms: usize,
+    at_odds: usize,
+    waiting: usize,
+}
+
+/// A freedom.
+struct Moving {
+    /// The unknown that it moves by 1, and no other freedom does.
+    own: Var,
+    /// All that moves, with its rate.
+    rates: BTreeMap<Var, f64>,
+    /// Its unknowns.
+    unknowns: BTreeSet<Var>,
+    /// Whether every equation that reads them is affine as they move, and is met or at odds for good.
+    straight: bool,
+}
+
+/// What linear algebra says of a relation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Judged {
+    Settles,
+    DoesNot,
+    /// Something that moves is not affine, or several freedoms are tied together.
+    Unknown,
+}
+
+impl Settling<'_> {
     /// Whether a relation takes a motion away, by its place, and no other freedom, and brings no trouble.
     pub(super) fn is_settled_by(&self, motion: usize, relation: &str) -> bool {
-        let judged = self.judged.get_or_init(|| self.judge_all());
-        let (Some(told), Some(Some(own))) = (judged.get(relation), self.own.get(motion)) else {
+        let (Some(place), Some(moving)) = (self.places.get(relation), self.motions.get(motion))
+        else {
             return false;
         };
-        // a freedom of another motion is none of this one
-        if !told.meets.contains(own) {
-            return false;
-        }
-        match told.judged {
+        match self.judge(moving, *place) {
             Judged::Settles => true,
             Judged::DoesNot => false,
             Judged::Unknown => self.is_settled_when_solved(relation),
         }
-    }
-
-    fn judge_all(&self) -> HashMap<String, Told> {
-        // it was solved before
-        let Ok(solved) = self.assembly.solve() else {
-            return HashMap::new();
-        };
-        let moves = Moves::of(&solved);
-        let all = self.places.iter();
-        all.map(|(text, place)| (text.clone(), moves.told(&solved, *place)))
-            .collect()
     }
 
     fn is_settled_when_solved(&self, relation: &str) -> bool {
@@ -138,103 +141,29 @@ impl<'d> Settled<'d> {
             && layout.at_odds.len() <= self.before.at_odds
             && layout.waiting.len() <= self.before.waiting
     }
-}
 
-/// For each motion of a solution its own unknown.
-fn own(solved: &Solved<'_>) -> Vec<Option<Var>> {
-    let free: BTreeSet<Var> = solved.solution.free_unknowns().collect();
-    let own = |motion: &Vec<(Var, f64)>| {
-        motion
-            .iter()
-            .map(|(var, _)| *var)
-            .find(|var| free.contains(var))
-    };
-    solved.solution.motions().iter().map(own).collect()
-}
-
-/// The freedoms of a solution.
-struct Moves {
-    /// By the unknown that each moves by 1, and no other one does.
-    motions: BTreeMap<Var, Moving>,
-}
-
-/// A freedom.
-struct Moving {
-    /// All that moves, with its rate.
-    rates: BTreeMap<Var, f64>,
-    /// Its unknowns.
-    unknowns: BTreeSet<Var>,
-    /// Whether every equation that reads them is affine as they move, and is met or at odds for good.
-    straight: bool,
-}
-
-impl Moves {
-    fn of(solved: &Solved<'_>) -> Moves {
-        let (solution, system) = (&solved.solution, &solved.assembly.system);
-        let free: BTreeSet<Var> = solution.free_unknowns().collect();
-        let waits = |id: &EquationId| matches!(solution.verdict(*id), Verdict::Waits { .. });
-        let equations = solved
-            .assembly
-            .statements
-            .iter()
-            .flat_map(|one| &one.equations);
-        let delicate: Vec<(EquationId, Vec<Var>)> = equations
-            .map(|(_, id)| *id)
-            .filter(|id| !solution.is_affine(*id) || waits(id))
-            .map(|id| (id, solution.reads(id)))
-            .collect();
-        let moving = |motion: Vec<(Var, f64)>| {
-            let own = motion.iter().find(|(var, _)| free.contains(var))?.0;
-            let unknowns: BTreeSet<Var> = motion.iter().map(|(var, _)| *var).collect();
-            let straight = delicate
-                .iter()
-                .filter(|(_, reads)| reads.iter().any(|var| unknowns.contains(var)))
-                .all(|(id, _)| {
-                    !waits(id) && solution.is_affine_along(system.get_equation(*id), &unknowns)
-                });
-            Some((
-                own,
-                Moving {
-                    rates: motion.into_iter().collect(),
-                    unknowns,
-                    straight,
-                },
-            ))
-        };
-        Moves {
-            motions: solution.motions().into_iter().filter_map(moving).collect(),
-        }
-    }
-
-    fn told(&self, solved: &Solved<'_>, place: usize) -> Told {
-        let measures = solved.assembly.fits[place].measures.iter();
-        let equations = measures.filter_map(|measure| match measure {
-            Measure::Zero { equation, .. } | Measure::Within { equation, .. } => Some(equation),
-            _ => None,
-        });
-        let rows = equations.flat_map(|equation| solved.solution.sensitivity(equation));
-        Told {
-            judged: self.judge(solved, place),
-            meets: rows.flat_map(|row| row.loose).map(|(var, _)| var).collect(),
-        }
-    }
-
-    fn judge(&self, solved: &Solved<'_>, place: usize) -> Judged {
+    fn judge(&self, moving: &Moving, place: usize) -> Judged {
         /// A row holds within this, in shares of the reference length.
         const HOLDS: f64 = 1e-9;
         /// Rows count as parallel when they differ by less than this share.
         const PARALLEL: f64 = 1e-9;
-        let system = &solved.assembly.system;
-        let within = HOLDS * system.reference_length();
+        let (solution, assembly) = (&self.solved.solution, self.solved.assembly);
+        let within = HOLDS * assembly.system.reference_length();
         let mut rows: Vec<Sensitivity> = Vec::new();
         let mut equations: Vec<&Equation> = Vec::new();
-        for measure in &solved.assembly.fits[place].measures {
-            let (Measure::Zero { equation, .. } | Measure::Within { equation, .. }) = measure
-            else {
-                return Judged::Unknown;
-            };
-            rows.extend(solved.solution.sensitivity(equation));
-            equations.push(equation);
+        for measure in &assembly.fits[place].measures {
+            if let Measure::Zero { equation, .. } | Measure::Within { equation, .. } = measure {
+                rows.extend(solution.sensitivity(equation));
+                equations.push(equation);
+            }
+        }
+        // a freedom of another motion is none of this one
+        let mut met = rows.iter().flat_map(|row| &row.loose);
+        if !met.any(|(var, _)| *var == moving.own) {
+            return Judged::DoesNot;
+        }
+        if equations.len() < assembly.fits[place].measures.len() {
+            return Judged::Unknown;
         }
         let Some(taken) = rows.iter().find(|row| !row.loose.is_empty()) else {
             return Judged::DoesNot;
@@ -253,19 +182,50 @@ impl Moves {
                 return Judged::DoesNot;
             }
         }
-        let Some(moving) = self.motions.get(&free) else {
-            return Judged::Unknown;
-        };
-        let along =
-            |equation: &&Equation| solved.solution.is_affine_along(equation, &moving.unknowns);
+        let along = |equation: &&Equation| solution.is_affine_along(equation, &moving.unknowns);
         if !moving.straight || !equations.iter().all(along) {
             Judged::Unknown
-        } else if sizes_stay(solved, &moving.rates, by) {
+        } else if sizes_stay(&self.solved, &moving.rates, by) {
             Judged::Settles
         } else {
             Judged::DoesNot
         }
     }
+}
+
+/// The freedoms of a solution, in its order.
+fn motions(solved: &Solved<'_>) -> Vec<Moving> {
+    let (solution, system) = (&solved.solution, &solved.assembly.system);
+    let free: BTreeSet<Var> = solution.free_unknowns().collect();
+    let waits = |id: &EquationId| matches!(solution.verdict(*id), Verdict::Waits { .. });
+    let equations = solved
+        .assembly
+        .statements
+        .iter()
+        .flat_map(|one| &one.equations);
+    let delicate: Vec<(EquationId, Vec<Var>)> = equations
+        .map(|(_, id)| *id)
+        .filter(|id| !solution.is_affine(*id) || waits(id))
+        .map(|id| (id, solution.reads(id)))
+        .collect();
+    let moving = |motion: Vec<(Var, f64)>| {
+        let own = motion.iter().find(|(var, _)| free.contains(var))?.0;
+        let unknowns: BTreeSet<Var> = motion.iter().map(|(var, _)| *var).collect();
+        let straight = delicate
+            .iter()
+            .filter(|(_, reads)| reads.iter().any(|var| unknowns.contains(var)))
+            .all(|(id, _)| {
+                !waits(id) && solution.is_affine_along(system.get_equation(*id), &unknowns)
+            });
+        Some(Moving {
+            own,
+            rates: motion.into_iter().collect(),
+            unknowns,
+            straight,
+        })
+    };
+    // each motion moves a free unknown: it was made for it
+    solution.motions().into_iter().filter_map(moving).collect()
 }
 
 /// Whether all sizes are those of metal once a motion has gone so far.

@@ -208,7 +208,6 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
     let vars = assembly
         .quantities
         .labels()
-        .into_iter()
         .filter(|(var, other)| {
             other.detail == label.detail
                 && hands.contains(&other.text)

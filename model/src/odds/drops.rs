@@ -7,7 +7,7 @@
 //! 1987), smallest first. A set that leaves something loose which was settled is none. Whether the rest holds is decided on
 //! the circuits where they are affine, which is exact, and by solving without the set where they are not.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap};
 
 use petgraph::unionfind::UnionFind;
 use schemars::JsonSchema;
@@ -15,10 +15,11 @@ use serde::Serialize;
 use strongback_solver::{EquationId, Measure, Var};
 
 use super::candidates::{Candidate, Candidates};
-use super::consistency::{Changes, Circuits, Judged};
-use super::effects::Effects;
+use super::consistency::{Circuits, Judged};
+use super::effects::{Effects, Moved};
 use crate::assembly::{Label, Solved, assemble};
 use crate::document::Document;
+use crate::together::groups;
 
 /// What can be dropped to end some contradictions.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
@@ -128,13 +129,7 @@ impl Search<'_, '_> {
 
     /// The contradictions in groups, in the order of the file.
     fn groups(&self) -> Vec<Vec<usize>> {
-        let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-        for at in 0..self.solved.odd_circuits().len() {
-            groups.entry(self.together.find(at)).or_default().push(at);
-        }
-        let mut groups: Vec<Vec<usize>> = groups.into_values().collect();
-        groups.sort();
-        groups
+        groups(&self.together, self.solved.odd_circuits().len())
     }
 
     fn of_group(&mut self, group: &[usize]) -> Drops {
@@ -179,11 +174,12 @@ impl Search<'_, '_> {
                         }
                     }
                     Judged::Holds(changes) => {
-                        let told = if self.effects.is_exact(&dropped, &changes) {
-                            if !self.effects.sizes_stay(&changes) {
+                        let moved = self.effects.moved(&changes);
+                        let told = if self.effects.is_exact(&dropped, &moved) {
+                            if !self.effects.sizes_stay(&moved) {
                                 continue;
                             }
-                            let told = self.told(&dropped, &changes);
+                            let told = self.told(&dropped, &moved);
                             if !has_figures(&dropped) {
                                 Some(told)
                             } else if self.assembled == 0 {
@@ -217,11 +213,11 @@ impl Search<'_, '_> {
     }
 
     /// The set with what its figures would have to be.
-    fn told(&self, dropped: &[&Candidate], changes: &Changes) -> Vec<Dropped> {
+    fn told(&self, dropped: &[&Candidate], moved: &Moved) -> Vec<Dropped> {
         let quantities = &self.solved.assembly.quantities;
         let told = dropped.iter().map(|one| {
             let first = one.vars.first();
-            let becomes = first.map(|var| self.effects.value(&quantities.whole(*var), changes));
+            let becomes = first.map(|var| self.effects.value(&quantities.whole(*var), moved));
             self.figure(one, becomes)
         });
         told.collect()
@@ -288,8 +284,8 @@ impl Search<'_, '_> {
         let found = |var: &Var| {
             let label = self.solved.assembly.quantities.label(*var)?;
             let same = |other: &Label| other.text == label.text && other.detail == label.detail;
-            let all = assembly.quantities.labels();
-            let (var, _) = all.into_iter().find(|(_, other)| same(other))?;
+            let mut all = assembly.quantities.labels();
+            let (var, _) = all.find(|(_, other)| same(other))?;
             Some(solved.solution.state().value(var))
         };
         let told = dropped.iter().map(|one| {

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use petgraph::unionfind::UnionFind;
 
 use super::trial::Item;
+use crate::together::groups;
 
 /// Groups of statements, by their places in the list of choices.
 pub(super) struct Groups(Vec<Vec<usize>>);
@@ -30,13 +31,7 @@ impl Groups {
                 together.union(*one, *next);
             }
         }
-        let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-        for at in 0..count {
-            groups.entry(together.find(at)).or_default().push(at);
-        }
-        let mut groups: Vec<Vec<usize>> = groups.into_values().collect();
-        groups.sort();
-        Groups(groups)
+        Groups(groups(&together, count))
     }
 
     /// Whether two statements are of different groups.

@@ -1,0 +1,93 @@
+//! Steps of all columns. In: a factorised basis. Out: the motions that leave every kept row as it is, and the step by which kept
+//! rows change by given residuals; both by substitution from the last row to the first.
+
+use std::collections::BinaryHeap;
+
+use super::{Basis, SparseRow};
+
+impl Basis {
+    /// The step of all columns, free ones held, by which kept rows (positions in [`Basis::kept`]) change by given residuals and
+    /// the other kept rows by none.
+    pub(crate) fn respond(&self, residuals: &[(usize, f64)]) -> SparseRow {
+        let mut due = vec![0.0; self.rows.len()];
+        for (at, by) in residuals {
+            due[*at] += by * self.row_scale[*at];
+        }
+        for (at, row) in self.rows.iter().enumerate() {
+            for (earlier, factor) in &row.taken {
+                due[at] -= factor * due[*earlier];
+            }
+        }
+        let mut step = vec![0.0; self.pivot_of.len()];
+        for (row, by) in self.rows.iter().zip(due).rev() {
+            let (mut left, mut largest) = (by, by.abs());
+            for (column, value) in row
+                .entries
+                .iter()
+                .filter(|(column, _)| *column != row.pivot)
+            {
+                let share = value * step[*column];
+                left -= share;
+                largest = largest.max(share.abs());
+            }
+            if left.abs() > self.dependent * largest {
+                step[row.pivot] = left / row.pivot_value;
+            }
+        }
+        let moved = step.into_iter().enumerate().filter(|(_, by)| *by != 0.0);
+        moved
+            .map(|(column, by)| (column, by * self.column_scale[column]))
+            .collect()
+    }
+
+    /// A sparse basis of the null space: for each free column the motion that moves it by 1 and no
+    /// other free column.
+    pub(crate) fn motions(&self) -> Vec<SparseRow> {
+        let users = self.users();
+        self.free_columns()
+            .into_iter()
+            .map(|free| self.motion(free, &users))
+            .collect()
+    }
+
+    /// For each column, the kept rows whose eliminated form holds it.
+    fn users(&self) -> Vec<Vec<usize>> {
+        let mut users = vec![Vec::new(); self.pivot_of.len()];
+        for (at, row) in self.rows.iter().enumerate() {
+            for (column, _) in &row.entries {
+                users[*column].push(at);
+            }
+        }
+        users
+    }
+
+    fn motion(&self, free: usize, users: &[Vec<usize>]) -> SparseRow {
+        let mut moved = std::collections::BTreeMap::from([(free, 1.0)]);
+        let mut due: BinaryHeap<usize> = users[free].iter().copied().collect();
+        let mut last = None;
+        while let Some(at) = due.pop() {
+            if last == Some(at) {
+                continue;
+            }
+            last = Some(at);
+            let row = &self.rows[at];
+            let (mut sum, mut largest) = (0.0_f64, 0.0_f64);
+            for (column, value) in &row.entries {
+                if let Some(by) = moved.get(column) {
+                    sum += value * by;
+                    largest = largest.max((value * by).abs());
+                }
+            }
+            if sum.abs() <= self.dependent * largest {
+                continue;
+            }
+            moved.insert(row.pivot, -sum / row.pivot_value);
+            due.extend(users[row.pivot].iter().copied().filter(|user| *user < at));
+        }
+        let unit = self.column_scale[free];
+        moved
+            .into_iter()
+            .map(|(column, by)| (column, by * self.column_scale[column] / unit))
+            .collect()
+    }
+}

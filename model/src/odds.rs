@@ -6,7 +6,7 @@
 mod candidates;
 mod consistency;
 mod drops;
-mod effects;
+mod rest;
 
 use std::collections::BTreeMap;
 

@@ -15,6 +15,7 @@
 //! - [`levenberg_marquardt`]: the damped least-squares method that solves a block
 //! - [`rank`]: numerical rank and null space of a dense block
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
+//! - [`Exchange`]: other equations hold in place of some, from a solution
 //! - [`adjustment`]: least squares with observations, and which of them look false
 //! - [`Sampler`]: what a solution becomes when given variables and rows vary
 //! - [`Neighbours`]: other roots near a solution
@@ -26,6 +27,7 @@ mod deflation;
 mod equation;
 mod error;
 mod evaluate;
+mod exchange;
 mod figure;
 pub mod geometry;
 mod least_miss;
@@ -47,6 +49,7 @@ mod tolerance;
 
 pub use equation::{Equation, Measure};
 pub use error::SolveError;
+pub use exchange::{Exchange, Row};
 pub use geometry::{Affine, Axis, Body, BodyId, Direction, Plane, Point, Turn, Var, Way};
 pub use neighbours::{Apart, Neighbour, Neighbours, Root};
 pub use sampling::{Observed, Read, Sampler, Samples, Source, Spread, Variation};

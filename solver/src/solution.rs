@@ -82,7 +82,7 @@ pub struct Solution<'a> {
     pub(crate) blocks: Vec<BlockRows>,
     /// A generic point near the state, with the kept rows factorised there, once they were asked for.
     pub(crate) beside: OnceCell<(State, Basis)>,
-    /// Which kept rows read what is given, once it was asked for.
+    /// Which kept rows read what, once it was asked for.
     pub(crate) readers: OnceCell<Readers>,
 }
 
@@ -91,8 +91,15 @@ pub struct Solution<'a> {
 pub(crate) struct Readers {
     /// Of each row.
     position: HashMap<usize, usize>,
-    /// Those that read a given variable.
+    /// Those that read a variable.
     of: HashMap<Var, Vec<usize>>,
+}
+
+impl Readers {
+    /// Those that read a variable.
+    pub(crate) fn of(&self, var: Var) -> impl Iterator<Item = usize> + '_ {
+        self.of.get(&var).into_iter().flatten().copied()
+    }
 }
 
 impl Solution<'_> {
@@ -163,35 +170,47 @@ impl Solution<'_> {
         residuals: &[(EquationId, usize, f64)],
         givens: &[(Var, f64)],
     ) -> Vec<(Var, f64)> {
-        let readers = self.readers.get_or_init(|| self.find_readers());
         let mut due: Vec<(usize, f64)> = Vec::new();
         for (equation, row, by) in residuals {
-            let row = self.rows.of(*equation).start + row;
-            due.extend(readers.position.get(&row).map(|at| (*at, *by)));
+            due.extend(self.position_of(*equation, *row).map(|at| (at, *by)));
         }
         for (var, by) in givens {
-            for at in readers.of.get(var).into_iter().flatten() {
-                let id = self.rows.ids[self.basis.kept[*at]];
-                let equation = self.rows.system.get_equation(id.equation);
-                let derivatives = self.rows.system.derivatives(equation, &self.state, &[*var]);
-                due.push((*at, -by * derivatives[id.row][0]));
-            }
+            self.due_to_given(*var, *by, &mut due);
         }
         let step = self.basis.respond(&due).into_iter();
         step.map(|(column, by)| (self.rows.unknowns[column], by))
             .collect()
     }
 
-    fn find_readers(&self) -> Readers {
-        let mut readers = Readers::default();
-        for (at, row) in self.basis.kept.iter().enumerate() {
-            readers.position.insert(*row, at);
-            let equation = self.rows.equation(*row);
-            for var in self.rows.system.variables_of(equation, Some(Status::Given)) {
-                readers.of.entry(var).or_default().push(at);
-            }
+    /// What kept rows have to change by, to first order, so that they still hold when a given variable changes.
+    pub(crate) fn due_to_given(&self, var: Var, by: f64, due: &mut Vec<(usize, f64)>) {
+        for at in self.readers().of(var) {
+            let id = self.rows.ids[self.basis.kept[at]];
+            let equation = self.rows.system.get_equation(id.equation);
+            let derivatives = self.rows.system.derivatives(equation, &self.state, &[var]);
+            due.push((at, -by * derivatives[id.row][0]));
         }
-        readers
+    }
+
+    /// The position of a row in the basis, if it is kept.
+    pub(crate) fn position_of(&self, equation: EquationId, row: usize) -> Option<usize> {
+        let row = self.rows.of(equation).start + row;
+        self.readers().position.get(&row).copied()
+    }
+
+    /// Which kept rows read what.
+    pub(crate) fn readers(&self) -> &Readers {
+        self.readers.get_or_init(|| {
+            let mut readers = Readers::default();
+            for (at, row) in self.basis.kept.iter().enumerate() {
+                readers.position.insert(*row, at);
+                let equation = self.rows.equation(*row);
+                for var in self.rows.system.variables_of(equation, None) {
+                    readers.of.entry(var).or_default().push(at);
+                }
+            }
+            readers
+        })
     }
 
     /// The rows that place nothing, each with its equation.

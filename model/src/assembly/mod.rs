@@ -187,6 +187,8 @@ pub struct Assembly {
     statement_at: HashMap<String, usize>,
     /// The equations that are assumed, not stated: they give way without a word.
     pub assumed: BTreeSet<EquationId>,
+    /// Figures of relations that can't be less than zero.
+    pub(crate) gaps: Vec<Affine>,
     /// The tolerance of lengths that state none: millimetres.
     pub within: Option<f64>,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
@@ -225,6 +227,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         owner: Vec::new(),
         statement_at: HashMap::new(),
         assumed: BTreeSet::new(),
+        gaps: Vec::new(),
         within: None,
         positions_yield: document
             .relations

@@ -1,15 +1,16 @@
 //! Whether the rest holds without some statements and figures, by linear algebra on the circuits. In: the rows that were not
-//! kept, each as a combination of the kept ones. Out: it holds, with what each figure let go has to be; or something comes
+//! kept, each as a combination of the kept ones. Out: it holds, with what holds instead of what was let go; or something comes
 //! loose; or a contradiction is left, with all that takes part in it.
 //!
 //! A row that was not kept is r = m + Σ c·y, where m is its miss, y what the rows and figures let go may become, and c the
 //! coefficients of its circuit. The rows that stay are taken in order of trust, as the solver takes them; one that depends on
-//! those before it and is not zero then makes the contradiction. For affine rows this is exact.
+//! those before it and is not zero then makes the contradiction. For affine rows this is exact; for others the state after the
+//! exchange tells.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use nalgebra::{DMatrix, DVector};
-use strongback_solver::{EquationId, Measure, Var};
+use nalgebra::DVector;
+use strongback_solver::{EquationId, Exchange, Measure, State, Var};
 
 use super::candidates::Candidate;
 use crate::assembly::Solved;
@@ -42,18 +43,14 @@ pub(super) struct Circuits {
     kept: BTreeSet<(EquationId, usize)>,
 }
 
-/// For each row and figure let go what it changes by.
-pub(super) type Changes = BTreeMap<Member, f64>;
-
 /// What is let go as one: a row, or a figure wherever it counts.
 type Column = Vec<Member>;
 
 /// What comes of letting something go.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Judged {
-    /// The rest holds and stays settled. What each row and figure let go comes to, against now: millimetres (rows that compare
-    /// directions: radians times the reference length) or radians.
-    Holds(Changes),
+    /// The rest holds and stays settled, to first order: what is let go, and what holds instead.
+    Holds(Exchange),
     /// Something comes loose.
     Loose,
     /// A contradiction is left, between these.
@@ -145,6 +142,7 @@ impl Circuits {
             .collect();
         let mut basis: Vec<Combined> = Vec::new();
         let mut pivots: Vec<usize> = Vec::new();
+        let mut instead = Vec::new();
         let mut conflict = None;
         for at in rows {
             let row = &self.rows[at];
@@ -178,6 +176,7 @@ impl Circuits {
                 Some(pivot) => {
                     pivots.push(pivot);
                     basis.push(combined);
+                    instead.push((row.equation, row.row));
                 }
                 None if combined.constant.abs() > row.within && conflict.is_none() => {
                     conflict = Some(self.members(&combined, &columns));
@@ -190,8 +189,37 @@ impl Circuits {
         }
         match conflict {
             Some(members) => Judged::Conflict(members),
-            None => changes(&columns, &basis),
+            None => Judged::Holds(exchange(columns, instead)),
         }
+    }
+
+    /// Whether all rows that agreed, and those of `asked`, agree at another state, but those that are gone.
+    pub(super) fn agree_at(
+        &self,
+        solved: &Solved<'_>,
+        state: &State,
+        dropped: &[&Candidate],
+        asked: &BTreeSet<EquationId>,
+    ) -> bool {
+        let system = &solved.assembly.system;
+        let stays = |row: &&Unkept| {
+            let agreed = row.miss.abs() <= row.within || asked.contains(&row.equation);
+            let gone = || {
+                dropped
+                    .iter()
+                    .any(|one| one.equations.contains(&row.equation))
+            };
+            agreed && !gone()
+        };
+        self.rows.iter().filter(stays).all(|row| {
+            let equation = system.get_equation(row.equation);
+            let to_rows = match equation.measure() {
+                Measure::Angle => system.reference_length(),
+                Measure::Length => 1.0,
+            };
+            let mut miss = system.miss(equation, state).into_iter();
+            miss.all(|miss| (miss * to_rows).abs() <= row.within)
+        })
     }
 
     /// The kept rows and the figures that go with some candidates.
@@ -239,17 +267,22 @@ impl Circuits {
     }
 }
 
-fn changes(columns: &[Column], basis: &[Combined]) -> Judged {
-    let count = columns.len();
-    if count == 0 {
-        return Judged::Holds(Changes::new());
-    }
-    let matrix = DMatrix::from_fn(count, count, |row, column| basis[row].by[column]);
-    let right = DVector::from_fn(count, |row, _| -basis[row].constant);
-    let Some(found) = matrix.lu().solve(&right) else {
-        return Judged::Loose;
+fn exchange(columns: Vec<Column>, instead: Vec<(EquationId, usize)>) -> Exchange {
+    let mut exchange = Exchange {
+        instead,
+        ..Exchange::default()
     };
-    let each = columns.iter().zip(found.iter());
-    let each = each.flat_map(|(column, by)| column.iter().map(move |member| (*member, *by)));
-    Judged::Holds(each.collect())
+    for column in columns {
+        let mut tie = Vec::new();
+        for member in column {
+            match member {
+                Member::Row(equation, row) => exchange.rows.push((equation, row)),
+                Member::Figure(var) => tie.push(var),
+            }
+        }
+        if !tie.is_empty() {
+            exchange.ties.push(tie);
+        }
+    }
+    exchange
 }

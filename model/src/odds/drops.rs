@@ -5,18 +5,18 @@
 //! Every contradiction has to lose one of its circuit, and every one that is left then has to lose another: the sets are the
 //! nodes of a tree whose branches are the members of the contradiction that is left (Reiter, Artificial Intelligence 32,
 //! 1987), smallest first. A set that leaves something loose which was settled is none. Whether the rest holds is decided on
-//! the circuits where they are affine, which is exact, and by solving without the set where they are not.
+//! the circuits, and then by its layout: found from the solution, or anew where that is too far off.
 
 use std::collections::{BTreeSet, HashMap};
 
 use petgraph::unionfind::UnionFind;
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_solver::{EquationId, Measure, Var};
+use strongback_solver::{EquationId, Measure, State, Var};
 
 use super::candidates::{Candidate, Candidates};
 use super::consistency::{Circuits, Judged};
-use super::effects::{Effects, Moved};
+use super::rest::Rest;
 use crate::assembly::{Label, Solved, assemble};
 use crate::document::Document;
 use crate::together::groups;
@@ -49,8 +49,6 @@ pub struct Dropped {
 const LARGEST: usize = 3;
 /// Sets looked at for one group of contradictions before the search is cut.
 const LOOKED_AT: usize = 20_000;
-/// Sets with figures are assembled at most so many times.
-const ASSEMBLED: usize = 2_000;
 /// Two hands of a figure are one when they differ by less: millimetres or radians.
 const ALIKE: f64 = 1e-6;
 /// Sets found before the search is cut.
@@ -66,12 +64,11 @@ pub fn drops(document: &Document, solved: &Solved<'_>, solves: usize) -> Vec<Dro
         document,
         solved,
         circuits: Circuits::of(solved),
-        effects: Effects::of(solved),
+        rest: Rest::of(solved),
         candidates: Candidates::default(),
         together: UnionFind::new(odd.len()),
         owners: HashMap::new(),
         solves,
-        assembled: ASSEMBLED,
     };
     for at in 0..odd.len() {
         search.claim(at);
@@ -87,22 +84,17 @@ pub fn drops(document: &Document, solved: &Solved<'_>, solves: usize) -> Vec<Dro
     }
 }
 
-fn has_figures(dropped: &[&Candidate]) -> bool {
-    dropped.iter().any(|one| !one.vars.is_empty())
-}
-
 struct Search<'a, 's> {
     document: &'a Document,
     solved: &'a Solved<'s>,
     circuits: Circuits,
-    effects: Effects<'a, 's>,
+    rest: Rest<'a, 's>,
     candidates: Candidates,
     /// Contradictions that hang together.
     together: UnionFind<usize>,
     /// For each candidate a contradiction on whose circuit it lies.
     owners: HashMap<usize, usize>,
     solves: usize,
-    assembled: usize,
 }
 
 impl Search<'_, '_> {
@@ -173,28 +165,17 @@ impl Search<'_, '_> {
                             }
                         }
                     }
-                    Judged::Holds(changes) => {
-                        let moved = self.effects.moved(&changes);
-                        let told = if self.effects.is_exact(&dropped, &moved) {
-                            if !self.effects.sizes_stay(&moved) {
-                                continue;
-                            }
-                            let told = self.told(&dropped, &moved);
-                            if !has_figures(&dropped) {
-                                Some(told)
-                            } else if self.assembled == 0 {
+                    Judged::Holds(exchange) => {
+                        let told = match self.rest.after(&exchange) {
+                            Some(state) => self.told(&dropped, &state, &asked),
+                            None if self.solves == 0 => {
                                 drops.complete = false;
                                 None
-                            } else {
-                                self.assembled -= 1;
-                                self.stands(&dropped, &told).then_some(told)
                             }
-                        } else if self.solves == 0 {
-                            drops.complete = false;
-                            None
-                        } else {
-                            self.solves -= 1;
-                            self.solved_without(&dropped, &drops.contradictions)
+                            None => {
+                                self.solves -= 1;
+                                self.solved_without(&dropped, &drops.contradictions)
+                            }
                         };
                         found.extend(told.map(|told| (set.into_iter().collect(), told)));
                     }
@@ -212,20 +193,31 @@ impl Search<'_, '_> {
         drops
     }
 
-    /// The set with what its figures would have to be.
-    fn told(&self, dropped: &[&Candidate], moved: &Moved) -> Vec<Dropped> {
+    /// The set with what its figures would have to be; none when something that stays does not agree with it, or metal can't be so.
+    fn told(
+        &self,
+        dropped: &[&Candidate],
+        state: &State,
+        asked: &BTreeSet<EquationId>,
+    ) -> Option<Vec<Dropped>> {
+        let agree = self.circuits.agree_at(self.solved, state, dropped, asked);
+        if !agree || !self.rest.can_be(state) {
+            return None;
+        }
         let quantities = &self.solved.assembly.quantities;
         let told = dropped.iter().map(|one| {
             let first = one.vars.first();
-            let becomes = first.map(|var| self.effects.value(&quantities.whole(*var), moved));
+            let becomes = first.map(|var| self.rest.value(&quantities.whole(*var), state));
             self.figure(one, becomes)
         });
-        told.collect()
+        let told: Vec<Dropped> = told.collect();
+        // a recipe may read a turn, so that with another one the text says something else, or nothing
+        let turned = told.iter().any(|one| one.angle);
+        (!turned || self.reads(dropped, &told)).then_some(told)
     }
 
-    /// Whether the model can be read with the figures that are told: a gap may come out as less than nothing, a leg as
-    /// narrower than it is thick.
-    fn stands(&self, dropped: &[&Candidate], told: &[Dropped]) -> bool {
+    /// Whether the model can be read with the figures that are told.
+    fn reads(&self, dropped: &[&Candidate], told: &[Dropped]) -> bool {
         let mut document = self.document.clone();
         for (one, told) in dropped.iter().zip(told) {
             match told.becomes {

@@ -35,16 +35,14 @@ impl RelationKind for OnContour {
         let point = recipe.middle(&self.point)?;
         let mut off = |what: &str, given: &Given| {
             let by = recipe.length(what, given)?;
-            if recipe.value(&by) < 0.0 {
-                return Err(Fault::error(
+            recipe.at_least_zero(&by, || {
+                Fault::error(
                     Code::BadSize,
                     "so far inside or outside can't be less than zero",
                 )
                 .at(given.span(), "")
-                .help(
-                    "say `outside_by` for the other side of the skin, `inside_by` for this one",
-                ));
-            }
+                .help("say `outside_by` for the other side of the skin, `inside_by` for this one")
+            })?;
             Ok(by)
         };
         let offset = match (&self.inside_by, &self.outside_by) {

@@ -30,14 +30,14 @@ impl RelationKind for Reaches {
             None => Default::default(),
             Some(given) => {
                 let short = recipe.length("short by", given)?;
-                if recipe.value(&short) < 0.0 {
-                    return Err(Fault::error(
+                recipe.at_least_zero(&short, || {
+                    Fault::error(
                         Code::BadSize,
                         "`short_by` is a gap, and can't be less than zero",
                     )
                     .at(given.span(), "")
-                    .help("an end that goes beyond a face is stated by `Spaced`"));
-                }
+                    .help("an end that goes beyond a face is stated by `Spaced`")
+                })?;
                 short
             }
         };

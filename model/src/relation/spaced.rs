@@ -36,19 +36,20 @@ impl RelationKind for Spaced {
         {
             recipe.parallel_faces([&self.to, &self.from], [&to, &from])?;
         }
-        let below_zero = recipe.value(&by) < 0.0;
-        let equation = distance(recipe, [&self.from, &self.to], by, self.toward)?;
+        let equation = distance(recipe, [&self.from, &self.to], by.clone(), self.toward)?;
         let straight = matches!(
             equation,
             Equation::Distance { .. } | Equation::PointFromAxis { .. }
         );
-        if straight && below_zero {
-            return Err(Fault::error(
-                Code::BadSize,
-                "between points and lines the distance is measured straight, and can't be less than zero",
-            )
-            .at(self.by.span(), "")
-            .help("measure from a face, or say `toward` which side: those distances have a sign"));
+        if straight {
+            recipe.at_least_zero(&by, || {
+                Fault::error(
+                    Code::BadSize,
+                    "between points and lines the distance is measured straight, and can't be less than zero",
+                )
+                .at(self.by.span(), "")
+                .help("measure from a face, or say `toward` which side: those distances have a sign")
+            })?;
         }
         recipe.add("distance", equation);
         Ok(())

@@ -1,0 +1,80 @@
+//! What is left when something is let go. In: a solution, and what is exchanged for what. Out: where everything comes to lie,
+//! the value of a form there, and whether metal can be so: parts whose sizes can be cut, gaps that are no less than nothing.
+//! Millimetres and radians.
+
+use std::cell::OnceCell;
+use std::collections::{BTreeMap, BTreeSet};
+
+use strongback_solver::{Affine, Exchange, State, Var};
+
+use crate::assembly::{AssembledPart, SIZE_ROUNDING_MM, Solved};
+use crate::part::Sizes;
+
+/// A solution, of which something is let go.
+pub(super) struct Rest<'a, 's> {
+    solved: &'a Solved<'s>,
+    /// Parts by the variables of their sizes, once they were asked for.
+    sized: OnceCell<BTreeMap<Var, BTreeSet<usize>>>,
+}
+
+impl<'a, 's> Rest<'a, 's> {
+    pub(super) fn of(solved: &'a Solved<'s>) -> Self {
+        Self {
+            solved,
+            sized: OnceCell::new(),
+        }
+    }
+
+    /// Where everything comes to lie; none where that is too far from the solution to be found from it.
+    pub(super) fn after(&self, exchange: &Exchange) -> Option<State> {
+        self.solved.solution.exchanged(exchange)
+    }
+
+    /// The value of a form.
+    pub(super) fn value(&self, form: &Affine, state: &State) -> f64 {
+        self.solved.assembly.system.form_at(form, state)
+    }
+
+    /// Whether no size and no gap comes out as one that can't be.
+    pub(super) fn can_be(&self, state: &State) -> bool {
+        let assembly = self.solved.assembly;
+        let before = self.solved.solution.state();
+        let sized = self.sized.get_or_init(|| self.all_sized());
+        let moved = |var: &&Var| before.value(**var) != state.value(**var);
+        let touched: BTreeSet<usize> = sized
+            .keys()
+            .filter(moved)
+            .flat_map(|var| &sized[var])
+            .copied()
+            .collect();
+        let mut gaps = assembly.gaps.iter();
+        touched
+            .iter()
+            .all(|at| self.is_whole(&assembly.parts[*at], state))
+            && gaps.all(|gap| self.value(gap, state) >= -SIZE_ROUNDING_MM)
+    }
+
+    fn is_whole(&self, part: &AssembledPart, state: &State) -> bool {
+        let mut sizes = Sizes::default();
+        for size in &part.sizes {
+            let form = &size.resolved.form;
+            let value = self.value(form, state);
+            if size.broken_limit(value).is_some() {
+                return false;
+            }
+            sizes.insert(size.name.clone(), form.clone(), value);
+        }
+        let stated = part.stated.as_ref();
+        stated.is_none_or(|stated| stated.kind().shape(&sizes).is_ok())
+    }
+
+    fn all_sized(&self) -> BTreeMap<Var, BTreeSet<usize>> {
+        let mut sized: BTreeMap<Var, BTreeSet<usize>> = BTreeMap::new();
+        for (at, part) in self.solved.assembly.parts.iter().enumerate() {
+            for var in part.sizes.iter().flat_map(|size| size.resolved.form.vars()) {
+                sized.entry(var).or_default().insert(at);
+            }
+        }
+        sized
+    }
+}

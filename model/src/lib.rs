@@ -9,7 +9,7 @@
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
 //!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
-//!   beside it
+//!   beside it; [`record`]: what has been made
 
 pub mod assembly;
 pub mod change;
@@ -26,6 +26,7 @@ pub mod part;
 pub mod quantity;
 pub mod readings;
 pub mod reconcile;
+pub mod record;
 pub mod recut;
 pub mod reference;
 pub mod relation;

@@ -361,6 +361,25 @@ impl Solution<'_> {
         system.variables_of(system.get_equation(equation), None)
     }
 
+    /// For each equation, by its number, the block in which it was first used.
+    pub fn block_of_equations(&self) -> Vec<Option<usize>> {
+        let mut block_of = vec![None; self.rows.system.equation_count()];
+        for (at, block) in self.blocks.iter().enumerate() {
+            for row in &block.rows {
+                let first = &mut block_of[self.rows.ids[*row].equation.index()];
+                first.get_or_insert(at);
+            }
+        }
+        block_of
+    }
+
+    /// The unknowns that a block found.
+    pub fn found_by(&self, block: usize) -> Vec<Var> {
+        let columns = self.blocks.get(block).map(|block| &block.columns);
+        let columns = columns.into_iter().flatten();
+        columns.map(|column| self.rows.unknowns[*column]).collect()
+    }
+
     /// The blocks in the order in which they were solved: the equations that were used and the
     /// unknowns they found.
     pub fn blocks(&self) -> impl Iterator<Item = (Vec<EquationId>, Vec<Var>)> + '_ {

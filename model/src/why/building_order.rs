@@ -1,9 +1,9 @@
 //! The figures of a chain in the order in which one builds: what a statement measures from, what lies between, and only then
 //! the part that it places. In: the statements of a chain and the solution's blocks. Out: a place in the chain for each variable.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
-use strongback_solver::{EquationId, Status, Var};
+use strongback_solver::{BodyId, EquationId, Status, Var};
 
 use crate::assembly::Solved;
 use crate::words::Axis;
@@ -11,21 +11,20 @@ use crate::words::Axis;
 /// In which order the solution meets things.
 #[derive(Debug, Default)]
 pub(crate) struct Order {
-    /// The block in which each equation first stands.
-    block_of: HashMap<EquationId, usize>,
-    /// The parts that each block places or sizes, by their places among the assembly's parts.
-    parts_of: Vec<Vec<usize>>,
+    /// The block in which each equation first stands, by the equation's number.
+    block_of: Vec<Option<usize>>,
+    /// The places of the parts among the assembly's, by their bodies.
+    part_of: HashMap<BodyId, usize>,
 }
 
 impl Order {
     /// When an equation is used: the number of its block.
     pub(super) fn of(&self, equation: EquationId) -> usize {
-        self.block_of.get(&equation).copied().unwrap_or(usize::MAX)
+        self.block(equation).unwrap_or(usize::MAX)
     }
 
-    fn placed_by(&self, equation: EquationId) -> &[usize] {
-        let parts = self.block_of.get(&equation).map(|at| &self.parts_of[*at]);
-        parts.map_or(&[], Vec::as_slice)
+    fn block(&self, equation: EquationId) -> Option<usize> {
+        self.block_of.get(equation.index()).copied().flatten()
     }
 }
 
@@ -44,21 +43,20 @@ impl Solved<'_> {
     /// The order of the solution, worked out once for all chains that are asked for.
     pub(super) fn order(&self) -> &Order {
         self.order.get_or_init(|| {
-            let mut order = Order::default();
-            for (block, (equations, unknowns)) in self.solution.blocks().enumerate() {
-                for id in equations {
-                    order.block_of.entry(id).or_insert(block);
-                }
-                let mut parts: Vec<usize> = Vec::new();
-                for part in unknowns.into_iter().filter_map(|var| self.part_at(var)) {
-                    if !parts.contains(&part) {
-                        parts.push(part);
-                    }
-                }
-                order.parts_of.push(parts);
+            let parts = self.assembly.parts.iter().enumerate();
+            Order {
+                block_of: self.solution.block_of_equations(),
+                part_of: parts.map(|(at, part)| (part.body, at)).collect(),
             }
-            order
         })
+    }
+
+    /// The parts that an equation's block places or sizes, by their places among the assembly's parts.
+    fn placed_by(&self, equation: EquationId) -> BTreeSet<usize> {
+        let block = self.order().block(equation);
+        let found = block.map(|at| self.solution.found_by(at));
+        let found = found.unwrap_or_default().into_iter();
+        found.filter_map(|var| self.part_at(var)).collect()
     }
 
     /// The place of each variable in a chain that goes through some equations; what none of them reads comes after, and has
@@ -68,33 +66,36 @@ impl Solved<'_> {
         let mut equations = through.to_vec();
         equations.sort_by_key(|id| (order.of(*id), *id));
         equations.dedup();
-        let mut standing: Vec<usize> = Vec::new();
+        // the parts that stand, each with the how-manieth it is
+        let mut standing: HashMap<usize, usize> = HashMap::new();
         let mut places = HashMap::new();
         for id in equations {
-            let placed = order.placed_by(id);
+            let placed = self.placed_by(id);
             let mut read: Vec<(Rank, Var)> = self
                 .solution
                 .reads(id)
                 .into_iter()
-                .map(|var| (self.rank(var, placed, &standing), var))
+                .map(|var| (self.rank(var, &placed, &standing), var))
                 .collect();
             read.sort();
             for (_, var) in read {
                 let next = places.len();
                 places.entry(var).or_insert(next);
             }
-            standing.extend(
-                placed
-                    .iter()
-                    .filter(|part| !standing.contains(part))
-                    .copied()
-                    .collect::<Vec<_>>(),
-            );
+            for part in placed {
+                let next = standing.len();
+                standing.entry(part).or_insert(next);
+            }
         }
         places
     }
 
-    fn rank(&self, var: Var, placed: &[usize], standing: &[usize]) -> Rank {
+    fn rank(
+        &self,
+        var: Var,
+        placed: &BTreeSet<usize>,
+        standing: &HashMap<usize, usize>,
+    ) -> Rank {
         let Some(part) = self.part_at(var) else {
             return Rank::Between;
         };
@@ -102,7 +103,7 @@ impl Solved<'_> {
             return Rank::Placed;
         }
         let is_size = !self.is_coordinate(var);
-        match standing.iter().position(|other| *other == part) {
+        match standing.get(&part) {
             Some(at) => Rank::Standing(at + 1, is_size),
             None if self.is_stated(part) => Rank::Standing(0, is_size),
             None => Rank::Between,
@@ -129,7 +130,7 @@ impl Solved<'_> {
     fn part_at(&self, var: Var) -> Option<usize> {
         let assembly = self.assembly;
         if let Some((body, _)) = self.solution.tangent(var) {
-            return assembly.parts.iter().position(|part| part.body == body);
+            return self.order().part_of.get(&body).copied();
         }
         let label = assembly.quantities.label(var)?;
         assembly.names.get_index_of(label.text.as_str())

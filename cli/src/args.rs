@@ -76,6 +76,8 @@ pub enum Command {
     Measured(Odds),
     /// Tolerance stack-up: how often a must-fit fits in builds whose figures are off within their tolerances, and why.
     Stack(Stack),
+    /// What could be done about must-fits that miss: the smallest sets of changes, the cheapest first.
+    Remedy(Remedy),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// Writes a commented first model that solves.
@@ -144,12 +146,18 @@ pub struct Changes {
     /// A reading to take, as in --take "rear rail=from the web"; may be given several times.
     #[arg(long, value_name = "STATEMENT=READING")]
     pub take: Vec<String>,
+    /// Packing in a joint, as in --apart "spar on frame=1/16 in"; may be given several times.
+    #[arg(long, value_name = "RELATION=FIGURE")]
+    pub apart: Vec<String>,
 }
 
 impl Changes {
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.set.is_empty() && self.reverse.is_empty() && self.take.is_empty()
+        self.set.is_empty()
+            && self.reverse.is_empty()
+            && self.take.is_empty()
+            && self.apart.is_empty()
     }
 }
 
@@ -162,6 +170,19 @@ pub struct Try {
     #[arg(value_name = "DEVIATION")]
     pub deviations: Vec<String>,
     /// Changes that are added to each of them, or tried by themselves.
+    #[command(flatten)]
+    pub changes: Changes,
+}
+
+/// `remedy`
+#[derive(Debug, Group)]
+pub struct Remedy {
+    /// The model file.
+    pub model: PathBuf,
+    /// A deviation of the file after which must-fits miss; A+B makes two together.
+    #[arg(value_name = "DEVIATION")]
+    pub deviation: Option<String>,
+    /// Changes that are added to it, or made by themselves.
     #[command(flatten)]
     pub changes: Changes,
 }

@@ -96,6 +96,10 @@ pub struct Remarks {
     pub because: Option<Text>,
     /// Which of several readings it is, once one was taken.
     pub reading: Option<Text>,
+    /// How far it may be set otherwise at fitting, either way.
+    pub adjustable: Option<Given>,
+    /// By how much further apart a deviation sets it.
+    pub apart: Option<Given>,
 }
 
 impl Remarks {
@@ -140,6 +144,10 @@ pub(crate) struct Wrapped<T> {
     /// Why it is to be trusted so far.
     #[serde(default)]
     because: Option<Text>,
+    /// Of a relation or a dimension: how far it may be set otherwise at fitting, either way, without metal being cut: slots, a
+    /// clamp, a threaded end. Only `remedy` makes use of it.
+    #[serde(default)]
+    adjustable: Option<Given>,
 }
 
 impl<'de, T: Deserialize<'de>> Deserialize<'de> for Stated<T> {
@@ -153,6 +161,8 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Stated<T> {
                     trust: wrapped.trust,
                     because: wrapped.because,
                     reading: None,
+                    adjustable: wrapped.adjustable,
+                    apart: None,
                 },
             },
             Either::Plain(is) => Stated::bare(is),

@@ -25,6 +25,14 @@ impl Equation {
         }
     }
 
+    /// The distance that the equation demands, where it demands one.
+    pub fn distance(&self) -> Option<&Affine> {
+        match self {
+            Equation::Held { .. } | Equation::Angle { .. } => None,
+            _ => self.figure(),
+        }
+    }
+
     /// The same with another figure; an equation without one stays as it is.
     #[must_use]
     pub fn with_figure(mut self, figure: Affine) -> Equation {

@@ -10,6 +10,7 @@ mod new;
 mod odds;
 mod readings;
 mod recut;
+mod remedy;
 mod stack;
 mod trial;
 mod why;
@@ -28,6 +29,7 @@ pub use new::NewAnswer;
 pub use odds::OddsAnswer;
 pub use readings::ReadingsAnswer;
 pub use recut::RecutAnswer;
+pub use remedy::RemedyAnswer;
 pub use stack::StackAnswer;
 pub use trial::{Trial, TryAnswer};
 pub use why::WhyAnswer;
@@ -199,6 +201,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Loose(it) => loose::run(it),
         Command::Measured(it) => measured::run(it),
         Command::Stack(it) => stack::run(it),
+        Command::Remedy(it) => remedy::run(it),
         Command::Draw(it) => draw::run(it),
         Command::New(it) => new::run(it),
     })
@@ -217,6 +220,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("loose", schemars::schema_for!(LooseAnswer)),
         ("measured", schemars::schema_for!(MeasuredAnswer)),
         ("stack", schemars::schema_for!(StackAnswer)),
+        ("remedy", schemars::schema_for!(RemedyAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),
@@ -290,12 +294,16 @@ fn typed_changes(changes: &Changes) -> Result<Vec<strongback_model::change::Chan
     let mut list = Vec::new();
     once("set", &changes.set)?;
     once("read", &changes.take)?;
+    once("set apart", &changes.apart)?;
     for typed in &changes.set {
         list.push(Change::set_typed(typed)?);
     }
     list.extend(changes.reverse.iter().map(|part| Change::reverse(part)));
     for typed in &changes.take {
         list.push(Change::take_typed(typed)?);
+    }
+    for typed in &changes.apart {
+        list.push(Change::apart_typed(typed)?);
     }
     Ok(list)
 }

@@ -12,6 +12,7 @@ pub mod neighbours;
 pub mod odds;
 pub mod readings;
 pub mod recut;
+pub mod remedy;
 pub mod stack;
 mod stack_bars;
 mod stack_shares;

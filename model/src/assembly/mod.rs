@@ -1,6 +1,7 @@
 //! From the document to the solver's system, and the tables that lead back from each variable and
 //! equation to what the builder wrote.
 
+mod adjustable;
 mod contours;
 mod definitions;
 mod measurements;

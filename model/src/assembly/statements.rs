@@ -16,8 +16,11 @@ use crate::relation::{Built, Hand, Purpose, Recipe, Relation, split_name};
 use crate::source::{Code, Fault, Text};
 use crate::words::{Sides, without_hand};
 
-/// Notes the tolerance of what states none.
+/// Notes the tolerance of what states none, and looks at what dimensions say of themselves.
 pub(super) fn general(assembly: &mut Assembly, document: &Document, faults: &mut Vec<Fault>) {
+    for entry in document.dimensions.iter() {
+        faults.extend(assembly.adjustable(&entry.value.remarks).err());
+    }
     let within = document.within.as_ref();
     match within.map(|given| (given, assembly.tolerance_of(given))) {
         None => {}
@@ -51,6 +54,7 @@ pub(super) fn relations(
             .as_ref()
             .map(|given| assembly.tolerance_by_itself(given))
             .transpose();
+        let within = within.and_then(|within| assembly.adjustable(remarks).map(|_| within));
         let within = match within {
             Ok(within) => within,
             Err(fault) => {
@@ -86,7 +90,11 @@ pub(super) fn relations(
             }
             let mut recipe =
                 Recipe::new(assembly, hand, name.clone(), origin.clone(), Purpose::Place);
-            match relation.kind().equations(&mut recipe) {
+            let built = relation.kind().equations(&mut recipe).and_then(|()| {
+                let apart = remarks.apart.as_ref();
+                apart.map_or(Ok(()), |by| recipe.set_apart(by))
+            });
+            match built {
                 Ok(()) => {
                     let equations = recipe.take_equations();
                     let (trust, because) = match remarks.trust {
@@ -135,6 +143,14 @@ pub(super) fn must_fits(
     for entry in document.must_fit.iter() {
         let remarks = &entry.value.remarks;
         let sheet = sheets(remarks.sheet.as_ref(), faults);
+        if let Some(adjustable) = &remarks.adjustable {
+            let message = "a must-fit places nothing, so that nothing of it can be set";
+            faults.push(
+                Fault::error(Code::BadValue, message)
+                    .at(adjustable.span(), "")
+                    .help("say `adjustable` of the relation or the dimension that can be set at fitting"),
+            );
+        }
         let within = match remarks
             .within
             .as_ref()

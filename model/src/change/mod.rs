@@ -4,6 +4,7 @@
 //! its file in this folder, its `mod` line and its line in the list below.
 
 mod add;
+mod apart;
 mod drop;
 mod replace;
 mod reverse;
@@ -60,6 +61,7 @@ kinds! {
     Add => add, r#"Add(parts: {"shim": Spacer(lies: Across, thickness: "1/16 in", diameter: "1 in")}, relations: {"shim": Flush("shim.fwd", "frame.web_aft")})"#;
     Drop => drop, r#"Drop("packer")"#;
     Take => take, r#"Take("rear rail", "from the web")"#;
+    Apart => apart, r#"Apart("rear spar on frame", "1/16 in")"#;
     Replace => replace, r#"Replace("floor to frame", Flush("floor.fwd", "frame.web_aft"))"#;
 }
 
@@ -100,15 +102,27 @@ impl Change {
     /// There is no `=` in it, or nothing on one side of it.
     pub fn set_typed(typed: &str) -> Result<Change, Fault> {
         match two_sides(typed) {
-            Some([name, figure]) => Ok(Change::Set(set::Set(
-                Text::unplaced(name.to_owned()),
-                Given::unplaced(figure),
-            ))),
+            Some([name, figure]) => Ok(Change::set(name, figure)),
             None => Err(Fault::error(
                 Code::BadChange,
                 format!("`{typed}` doesn't give a name and a figure"),
             )
             .help("write NAME=FIGURE, as in --set \"bay=11 1/2 in\"")),
+        }
+    }
+
+    /// A relation set further apart as it is typed: `RELATION=FIGURE`.
+    ///
+    /// # Errors
+    /// There is no `=` in it, or nothing on one side of it.
+    pub fn apart_typed(typed: &str) -> Result<Change, Fault> {
+        match two_sides(typed) {
+            Some([relation, figure]) => Ok(Change::apart(relation, figure)),
+            None => Err(Fault::error(
+                Code::BadChange,
+                format!("`{typed}` doesn't give a relation and a figure"),
+            )
+            .help("write RELATION=FIGURE, as in --apart \"rear spar on frame=1/16 in\"")),
         }
     }
 
@@ -118,16 +132,32 @@ impl Change {
     /// There is no `=` in it, or nothing on one side of it.
     pub fn take_typed(typed: &str) -> Result<Change, Fault> {
         match two_sides(typed) {
-            Some([statement, reading]) => Ok(Change::Take(take::Take(
-                Text::unplaced(statement.to_owned()),
-                Text::unplaced(reading.to_owned()),
-            ))),
+            Some([statement, reading]) => Ok(Change::take(statement, reading)),
             None => Err(Fault::error(
                 Code::BadChange,
                 format!("`{typed}` doesn't give a statement and a reading"),
             )
             .help("write STATEMENT=READING, as in --take \"rear rail=from the web\"")),
         }
+    }
+
+    /// A figure that stands in no file.
+    pub(crate) fn set(name: &str, figure: &str) -> Change {
+        Change::Set(set::Set(
+            Text::unplaced(name.to_owned()),
+            Given::unplaced(figure),
+        ))
+    }
+
+    /// A relation set further apart, that stands in no file.
+    pub(crate) fn apart(relation: &str, by: &str) -> Change {
+        Change::Apart(apart::Apart::unplaced(relation, by))
+    }
+
+    /// A reading that stands in no file.
+    pub(crate) fn take(statement: &str, reading: &str) -> Change {
+        let [statement, reading] = [statement, reading].map(|text| Text::unplaced(text.to_owned()));
+        Change::Take(take::Take(statement, reading))
     }
 
     /// A reversal that stands in no file.

@@ -22,12 +22,7 @@ impl ChangeKind for Set {
     }
 
     fn told(&self) -> String {
-        let figure = match &self.1 {
-            Given::Text(text) => text.value.clone(),
-            Given::Number(number) => number.value.to_string(),
-            Given::Find { .. } => "found".to_owned(),
-        };
-        format!("{} = {figure}", self.0.value)
+        format!("{} = {}", self.0.value, self.1.told())
     }
 }
 

@@ -4,15 +4,16 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use strongback_solver::{EquationId, Status, Var};
+use strongback_solver::{EquationId, Var};
 
 use super::consistency::Member;
 use crate::assembly::{AssembledStatement, Assembly, Figure, STATED_POSITION, Solved};
 use crate::change;
 use crate::document::{Document, Trust};
 use crate::part::Role;
+use crate::settable::{both_hands, settable};
 use crate::source::{Given, Text};
-use crate::words::{Sides, without_hand};
+use crate::words::without_hand;
 
 /// A statement or a figure that can be dropped.
 #[derive(Clone, Debug, PartialEq)]
@@ -117,10 +118,6 @@ impl Candidate {
     }
 }
 
-fn both_hands(name: &str) -> Vec<String> {
-    vec![format!("{name} L"), format!("{name} R")]
-}
-
 /// The figure that is stated under a name, to start the search from.
 fn given_of(document: &Document, name: &str) -> Option<Given> {
     let given = document
@@ -167,57 +164,18 @@ fn of_statement(
 
 /// The candidate that a figure is; none for a gauge, a radius or a figure of a relation, which goes with its relation.
 fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candidate> {
-    let assembly = solved.assembly;
-    let label = assembly.quantities.label(var)?;
-    let candidate = |name: String, set: String, vars: BTreeSet<Var>| Candidate {
-        name,
-        trust: label.origin.trust,
-        dropped: What::Figure(set),
+    let figure = settable(document, solved.assembly, var)?;
+    let may_drop = match figure.figure {
+        Figure::Size(role) => matches!(role, Role::Extent | Role::Coordinate),
+        Figure::Dimension | Figure::Place => true,
+        Figure::Relation | Figure::Demand => false,
+    };
+    may_drop.then_some(Candidate {
+        name: figure.told,
+        trust: figure.trust,
+        dropped: What::Figure(figure.name),
         equations: BTreeSet::new(),
-        vars,
-        at: label.origin.span.start,
-    };
-    if label.origin.figure == Figure::Dimension {
-        document.dimensions.get(&label.text)?;
-        return Some(candidate(
-            label.text.clone(),
-            label.text.clone(),
-            BTreeSet::from([var]),
-        ));
-    }
-    let stem = [Some(label.text.as_str()), without_hand(&label.text)]
-        .into_iter()
-        .flatten()
-        .find(|name| document.parts.get(name).is_some())?;
-    let cut = |size: &&crate::assembly::AssembledSize| {
-        size.name == label.detail && matches!(size.role, Role::Extent | Role::Coordinate)
-    };
-    let part = assembly.parts.iter().find(|part| part.name == label.text)?;
-    let coordinate = crate::words::Axis::ALL
-        .iter()
-        .any(|axis| axis.short() == label.detail)
-        || part.turns.iter().any(|(turn, _)| *turn == label.detail);
-    if part.sizes.iter().find(cut).is_none() && !coordinate {
-        return None;
-    }
-    // a figure of both hands is one figure of the file
-    let hands = match document.parts.get(stem)?.kind().common().sides {
-        Sides::AsWritten => vec![stem.to_owned()],
-        Sides::Both => both_hands(stem),
-    };
-    let vars = assembly
-        .quantities
-        .labels()
-        .filter(|(var, other)| {
-            other.detail == label.detail
-                && hands.contains(&other.text)
-                && assembly.system.get(*var).status == Status::Given
-        })
-        .map(|(var, _)| var)
-        .collect();
-    Some(candidate(
-        format!("{stem} {}", label.detail),
-        format!("{stem}.{}", label.detail),
-        vars,
-    ))
+        vars: figure.vars,
+        at: figure.at,
+    })
 }

@@ -79,6 +79,11 @@ pub trait PartKind: Shared {
         Vec::new()
     }
 
+    /// Whether it only fills a gap, so that another thickness of it is another piece of stock.
+    fn fills_a_gap(&self) -> bool {
+        false
+    }
+
     // ---- how it can be changed ----
 
     /// Turns its flange to the other side; false for a kind that has none.

@@ -59,4 +59,8 @@ impl PartKind for Spacer {
     fn through(&self) -> Option<Axis> {
         Some(self.lies.through())
     }
+
+    fn fills_a_gap(&self) -> bool {
+        true
+    }
 }

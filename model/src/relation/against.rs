@@ -31,6 +31,10 @@ impl RelationKind for Against {
         recipe.one_plane(names)
     }
 
+    fn can_be_packed(&self) -> bool {
+        true
+    }
+
     fn names(&mut self) -> Vec<&mut Text> {
         vec![&mut self.0, &mut self.1]
     }

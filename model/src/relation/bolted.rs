@@ -68,6 +68,10 @@ macro_rules! bolted {
                 chain.equations(recipe)
             }
 
+            fn can_be_packed(&self) -> bool {
+                true
+            }
+
             fn names(&mut self) -> Vec<&mut Text> {
                 let mut names = vec![&mut self.part, &mut self.to];
                 names.extend(self.through.iter_mut());

@@ -52,6 +52,10 @@ pub trait RelationKind {
     fn leave_out(&mut self, _part: &str) -> bool {
         false
     }
+    /// Whether it makes faces touch, so that packing can be put between them.
+    fn can_be_packed(&self) -> bool {
+        false
+    }
     /// The ways to understand it, if it is a statement with several.
     fn readings(&self) -> Option<&Entries<Stated<Relation>>> {
         None

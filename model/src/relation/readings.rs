@@ -91,6 +91,8 @@ impl Stated<Relation> {
                 trust: own.trust.or(whole.trust),
                 because: own.because.clone().or_else(|| whole.because.clone()),
                 reading: Some(name),
+                adjustable: own.adjustable.clone().or_else(|| whole.adjustable.clone()),
+                apart: whole.apart.clone(),
             },
         })
     }

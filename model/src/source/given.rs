@@ -46,6 +46,15 @@ impl Given {
         }
     }
 
+    /// As it is written, in a few words.
+    pub fn told(&self) -> String {
+        match self {
+            Self::Text(text) => text.value.clone(),
+            Self::Number(number) => number.value.to_string(),
+            Self::Find { .. } => "found".to_owned(),
+        }
+    }
+
     fn from_text(text: Text) -> Self {
         if text.value == FIND || text.value == "find" {
             let span = text.span;

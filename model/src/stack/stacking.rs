@@ -133,7 +133,7 @@ impl Solved<'_> {
         equation.clone().with_figure(held)
     }
 
-    fn observed<'m>(&'m self, fit: &AssembledFit, measure: &Measure) -> Observed<'m> {
+    pub(crate) fn observed<'m>(&'m self, fit: &AssembledFit, measure: &Measure) -> Observed<'m> {
         let parts = match measure {
             Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
                 return Observed::Miss(Box::new(self.as_demanded(fit, equation)));

@@ -90,12 +90,7 @@ impl Solved<'_> {
         places
     }
 
-    fn rank(
-        &self,
-        var: Var,
-        placed: &BTreeSet<usize>,
-        standing: &HashMap<usize, usize>,
-    ) -> Rank {
+    fn rank(&self, var: Var, placed: &BTreeSet<usize>, standing: &HashMap<usize, usize>) -> Rank {
         let Some(part) = self.part_at(var) else {
             return Rank::Between;
         };

@@ -3,7 +3,7 @@
 use strongback_solver::{Affine, BodyId, Direction, Equation, Plane, Point, Turn};
 
 use super::{Built, Purpose, Recipe, SQUARE, Standing};
-use crate::source::{Code, Fault, Text};
+use crate::source::{Code, Fault, Given, Text};
 
 impl Recipe<'_> {
     /// A length that can't be less than zero, in whatever is found of it later.
@@ -32,6 +32,31 @@ impl Recipe<'_> {
         if self.purpose == Purpose::Place {
             self.enter(what, equation, Standing::Assumed);
         }
+    }
+
+    /// Sets what the equations so far bring together further apart: by the first length among them.
+    ///
+    /// # Errors
+    /// None of them has a length of its own.
+    pub(crate) fn set_apart(&mut self, by: &Given) -> Result<(), Fault> {
+        let apart = self.length("apart", by)?;
+        let stated = |built: &&mut Built| built.standing == Standing::Stated;
+        for built in self.equations.iter_mut().filter(stated) {
+            if let Some(distance) = built.equation.distance() {
+                let distance = distance.clone().plus(&apart);
+                built.equation = built.equation.clone().with_figure(distance);
+                return Ok(());
+            }
+        }
+        Err(Fault::error(
+            Code::BadChange,
+            format!(
+                "`{}` brings nothing together along a length",
+                self.statement
+            ),
+        )
+        .at(by.span(), "")
+        .help("only what lies at a distance, or touches, can be set further apart"))
     }
 
     fn enter(&mut self, what: impl Into<String>, equation: Equation, standing: Standing) {

@@ -1,0 +1,185 @@
+//! `remedy` as text: at most a page of cures, the cheapest first.
+
+use strongback_model::quantity::{Length, Unit, format};
+use strongback_model::remedy::{Nearest, Price, Remedies, Remedy, Step, StepKind};
+
+use super::figures;
+use super::table::{Stands, table, wrapped};
+use crate::command::RemedyAnswer;
+
+/// The verdict in one line.
+pub fn verdict(remedies: &Remedies) -> String {
+    if remedies.miss.is_empty() {
+        return match &remedies.open[..] {
+            [] => "Every must-fit comes true: there is nothing to mend.".to_owned(),
+            open => format!(
+                "Nothing misses; {} on something loose: settle that first (`loose`).",
+                figures::count(open.len(), "must-fit rests", "must-fits rest")
+            ),
+        };
+    }
+    let miss = figures::count(remedies.miss.len(), "must-fit misses", "must-fits miss");
+    match remedies.remedies.len() {
+        0 => format!("{miss}: no remedy of up to three changes was found."),
+        n => format!(
+            "{miss}: {}, the cheapest first.",
+            figures::count(n, "remedy", "remedies")
+        ),
+    }
+}
+
+/// The whole answer.
+pub fn text(answer: &RemedyAnswer, width: usize) -> String {
+    let (remedies, unit) = (&answer.remedies, answer.unit);
+    let mut text = wrapped(&answer.verdict, width, 0);
+    if remedies.miss.is_empty() {
+        return text;
+    }
+    let missing = format!("What misses: {}.", remedies.miss.join("; "));
+    text.push_str(&wrapped(&missing, width, 2));
+    text.push('\n');
+    if !remedies.remedies.is_empty() {
+        let rows = remedies.remedies.iter().enumerate().map(|(at, remedy)| {
+            vec![
+                (at + 1).to_string(),
+                changes(&remedy.steps, unit),
+                cost(&remedy.price),
+                left(remedy, unit),
+            ]
+        });
+        text.push_str(&table(
+            &[
+                ("", Stands::Right),
+                ("change", Stands::Left),
+                ("costs", Stands::Left),
+                ("left at the tightest", Stands::Left),
+            ],
+            rows,
+            width,
+        ));
+    }
+    if let Some(nearest) = &remedies.nearest {
+        text.push_str(&wrapped(&comes_nearest(nearest, unit), width, 2));
+        text.push('\n');
+    }
+    text.push_str(&wrapped(&searched(remedies), width, 2));
+    text.push('\n');
+    if let Some(first) = remedies.remedies.first() {
+        let options: Vec<String> = first.steps.iter().map(option).collect();
+        let next = format!(
+            "To see what the first one shifts, give `try` what was given here, and: {}",
+            options.join(" ")
+        );
+        text.push_str(&wrapped(&next, width, 2));
+        text.push('\n');
+    }
+    text.push_str(&wrapped(&answer.caution, width, 0));
+    text
+}
+
+fn changes(steps: &[Step], unit: Unit) -> String {
+    let told: Vec<String> = steps.iter().map(|step| change(step, unit)).collect();
+    told.join("; ")
+}
+
+fn change(step: &Step, unit: Unit) -> String {
+    let length = |mm: Option<f64>| {
+        let style = if step.layers_in.is_empty() {
+            format::Style::Short
+        } else {
+            format::Style::Decimal
+        };
+        mm.map_or_else(String::new, |mm| {
+            format::length(Length::from_mm(mm), unit, style)
+        })
+    };
+    let (name, from, to) = (&step.name, length(step.from_mm), length(step.to_mm));
+    let layers = match &step.layers_in[..] {
+        [] | [_] => String::new(),
+        several => {
+            let several: Vec<String> = several.iter().map(|gauge| format!("{gauge:.3}")).collect();
+            format!(" ({})", several.join(" + "))
+        }
+    };
+    match step.kind {
+        StepKind::Adjust => format!("set {name} {to} further apart within its slot"),
+        StepKind::Pack => format!("pack {name} with {to}{layers}"),
+        StepKind::Spacer => format!("{name} {to}{layers} instead of {from}"),
+        StepKind::Set => format!("{name} {to} instead of {from}"),
+        StepKind::Take => format!(
+            "read {name} as {}",
+            step.reading.as_deref().unwrap_or_default()
+        ),
+    }
+}
+
+/// The change as `try` takes it.
+fn option(step: &Step) -> String {
+    let word = match step.kind {
+        StepKind::Adjust | StepKind::Pack => "apart",
+        StepKind::Spacer | StepKind::Set => "set",
+        StepKind::Take => "take",
+    };
+    format!("--{word} \"{}={}\"", step.name, step.figure)
+}
+
+fn cost(price: &Price) -> String {
+    let mut told: Vec<String> = Vec::new();
+    if !price.wrong.is_empty() {
+        told.push(format!("made and wrong then: {}", price.wrong.join(", ")));
+    }
+    if !price.moved.is_empty() {
+        told.push(format!("to take out and refit: {}", price.moved.join(", ")));
+    }
+    if price.hours > 0.0 {
+        told.push(format!("{:.1} hours in those", price.hours));
+    }
+    if told.is_empty() {
+        told.push("nothing that is made".to_owned());
+    }
+    if price.not_started > 0 {
+        told.push(figures::count(
+            price.not_started,
+            "part not started gets other figures",
+            "parts not started get other figures",
+        ));
+    }
+    told.join("; ")
+}
+
+fn left(remedy: &Remedy, unit: Unit) -> String {
+    remedy
+        .tightest
+        .as_ref()
+        .map_or_else(String::new, |tightest| {
+            let margin = figures::value(tightest.margin, tightest.angle, unit);
+            format!("{margin} at {}", tightest.must_fit)
+        })
+}
+
+fn comes_nearest(nearest: &Nearest, unit: Unit) -> String {
+    let miss = figures::value(nearest.miss, nearest.angle, unit);
+    format!(
+        "Nearest comes: {}; {} then still misses by {miss}.",
+        changes(&nearest.steps, unit),
+        nearest.must_fit
+    )
+}
+
+fn searched(remedies: &Remedies) -> String {
+    let solved = figures::count(remedies.solved, "set", "sets");
+    let how_far = if remedies.complete {
+        "all sets of up to three changes were looked at"
+    } else {
+        "the search was cut: there may be others"
+    };
+    format!(
+        "{} on the must-fits; {how_far}, and {solved} solved in full. A figure is changed by at most a quarter of itself and \
+         2 in, to marks of a rule; packing is up to three layers of sheet.",
+        figures::count(
+            remedies.possible,
+            "possible change bears",
+            "possible changes bear"
+        ),
+    )
+}

@@ -1,0 +1,288 @@
+//! Which settings bring all rows within their limits. In: rows with their rates, candidates with their ranges. Out: for a set of
+//! candidates the settings that a workshop can make, as near to the present ones as may be; or how far beyond the limits the
+//! best one stays.
+//!
+//! Whether a set can do it at all is a linear program of as many unknowns as the set has, with one more for the excess
+//! (Dantzig's simplex method, by microlp). The settings are then tried in order of distance, within the bounds that two
+//! further programs give each of them.
+
+use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
+
+use super::candidates::Candidate;
+use super::linear::Row;
+use crate::quantity::Unit;
+
+/// Settings tried for one set before the search is cut.
+const TRIED: usize = 20_000;
+/// A limit counts as kept when it is missed by less than this, in millimetres: rounding.
+const ROUNDING_MM: f64 = 1e-7;
+
+/// The rows and what they depend on.
+pub(super) struct Search<'a> {
+    pub(super) rows: &'a [Row],
+    pub(super) candidates: &'a [Candidate],
+    pub(super) unit: Unit,
+}
+
+/// What a set of candidates can do.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Reach {
+    /// It can't, or it was not found out.
+    Nothing,
+    /// All rows keep their limits at these settings.
+    Cures(Vec<f64>),
+    /// At best the worst row stays so many shares of its room beyond its limits, at these settings.
+    Falls {
+        /// Shares of its room.
+        short: f64,
+        /// The settings, not rounded.
+        settings: Vec<f64>,
+    },
+}
+
+impl Search<'_> {
+    /// Whether rows stay beyond their limits that no member of a set bears on.
+    pub(super) fn misses_without(&self, set: &[usize]) -> bool {
+        self.rows.iter().any(|row| {
+            row.beyond(row.value) > ROUNDING_MM && set.iter().all(|at| row.rates[*at] == 0.0)
+        })
+    }
+
+    /// What a set can do. Of rows that miss it is sought first that they end well within their limits.
+    pub(super) fn reach(&self, set: &[usize]) -> Reach {
+        /// Shares of the room that rows that miss may take up.
+        const SHARES: [f64; 3] = [0.25, 0.5, 1.0];
+        let bears = |row: &&Row| set.iter().any(|at| row.rates[*at] != 0.0);
+        let rows: Vec<Row> = self.rows.iter().filter(bears).cloned().collect();
+        let Some((short, settings)) = self.least_excess(set, &rows) else {
+            return Reach::Nothing;
+        };
+        if short > ROUNDING_MM {
+            return Reach::Falls { short, settings };
+        }
+        for share in SHARES {
+            let within: Vec<Row> = rows.iter().map(|row| row.within(share)).collect();
+            if let Some(settings) = self.settings(set, &within) {
+                return Reach::Cures(settings);
+            }
+        }
+        Reach::Nothing
+    }
+
+    fn bounds(&self, at: usize) -> (f64, f64) {
+        let candidate = &self.candidates[at];
+        let [least, most] = candidate.range;
+        (least - candidate.now, most - candidate.now)
+    }
+
+    /// The program's unknowns: how far each of a set is moved from its setting.
+    fn moves(&self, problem: &mut Problem, set: &[usize], costs: &[f64]) -> Vec<Variable> {
+        set.iter()
+            .zip(costs)
+            .map(|(at, cost)| problem.add_var(*cost, self.bounds(*at)))
+            .collect()
+    }
+
+    /// How far beyond its limits the worst row stays at best, as a share of its room, and where.
+    fn least_excess(&self, set: &[usize], rows: &[Row]) -> Option<(f64, Vec<f64>)> {
+        if set.iter().any(|at| {
+            let (least, most) = self.bounds(*at);
+            least > most
+        }) {
+            return None;
+        }
+        let mut problem = Problem::new(OptimizationDirection::Minimize);
+        let none = vec![0.0; set.len()];
+        let moves = self.moves(&mut problem, set, &none);
+        let excess = problem.add_var(1.0, (0.0, f64::INFINITY));
+        for row in rows {
+            let terms: Vec<(Variable, f64)> = moves
+                .iter()
+                .zip(set)
+                .map(|(variable, at)| (*variable, row.rates[*at]))
+                .collect();
+            let with = |share: f64| {
+                let mut terms = terms.clone();
+                terms.push((excess, share));
+                terms
+            };
+            if row.most.is_finite() {
+                let most = row.most - row.value;
+                problem.add_constraint(&with(-row.room())[..], ComparisonOp::Le, most);
+            }
+            if row.least.is_finite() {
+                let least = row.least - row.value;
+                problem.add_constraint(&with(row.room())[..], ComparisonOp::Ge, least);
+            }
+        }
+        let solution = problem.solve().ok()?.into_solution().ok()?;
+        let settings = moves.iter().zip(set);
+        let settings =
+            settings.map(|(variable, at)| self.candidates[*at].now + solution.var_value(*variable));
+        Some((solution.objective(), settings.collect()))
+    }
+
+    /// The extreme settings of one of a set at which all rows keep their limits.
+    fn extremes(&self, set: &[usize], rows: &[Row], which: usize) -> Option<[f64; 2]> {
+        let mut ends = [0.0; 2];
+        for (end, cost) in ends.iter_mut().zip([1.0, -1.0]) {
+            let mut problem = Problem::new(OptimizationDirection::Minimize);
+            let costs: Vec<f64> = (0..set.len())
+                .map(|at| if at == which { cost } else { 0.0 })
+                .collect();
+            let moves = self.moves(&mut problem, set, &costs);
+            for row in rows {
+                let terms: Vec<(Variable, f64)> = moves
+                    .iter()
+                    .zip(set)
+                    .map(|(variable, at)| (*variable, row.rates[*at]))
+                    .collect();
+                if row.most.is_finite() {
+                    let most = row.most - row.value + ROUNDING_MM;
+                    problem.add_constraint(&terms[..], ComparisonOp::Le, most);
+                }
+                if row.least.is_finite() {
+                    let least = row.least - row.value - ROUNDING_MM;
+                    problem.add_constraint(&terms[..], ComparisonOp::Ge, least);
+                }
+            }
+            let solution = problem.solve().ok()?.into_solution().ok()?;
+            *end = self.candidates[set[which]].now + solution.var_value(moves[which]);
+        }
+        Some(ends)
+    }
+
+    /// Settings that a workshop can make, the sum of the moves as small as may be.
+    fn settings(&self, set: &[usize], rows: &[Row]) -> Option<Vec<f64>> {
+        let mut choices: Vec<Vec<f64>> = Vec::new();
+        for (which, at) in set.iter().enumerate() {
+            let [least, most] = self.extremes(set, rows, which)?;
+            let slack = [least - ROUNDING_MM, most + ROUNDING_MM];
+            choices.push(self.candidates[*at].settings(self.unit, slack));
+        }
+        let mut trial = Trial {
+            search: self,
+            set,
+            rows,
+            choices: &choices,
+            left: TRIED,
+            best: None,
+        };
+        let values: Vec<f64> = rows.iter().map(|row| row.value).collect();
+        trial.go_on(&mut Vec::new(), &values, 0.0);
+        trial.best.map(|(_, settings)| settings)
+    }
+}
+
+/// The settings of a set, one after the other.
+struct Trial<'t> {
+    search: &'t Search<'t>,
+    set: &'t [usize],
+    rows: &'t [Row],
+    choices: &'t [Vec<f64>],
+    left: usize,
+    best: Option<(f64, Vec<f64>)>,
+}
+
+impl Trial<'_> {
+    fn go_on(&mut self, chosen: &mut Vec<f64>, values: &[f64], moved: f64) {
+        let which = chosen.len();
+        let Some(at) = self.set.get(which).copied() else {
+            let kept = |(row, value): (&Row, &f64)| row.beyond(*value) <= ROUNDING_MM;
+            if self.rows.iter().zip(values).all(kept) {
+                self.best = Some((moved, chosen.clone()));
+            }
+            return;
+        };
+        let now = self.search.candidates[at].now;
+        for setting in &self.choices[which] {
+            let by = setting - now;
+            let sum = moved + by.abs();
+            // the nearest come first: what follows moves further still
+            if self.left == 0 || self.best.as_ref().is_some_and(|(best, _)| sum >= *best) {
+                return;
+            }
+            self.left -= 1;
+            let values: Vec<f64> = self
+                .rows
+                .iter()
+                .zip(values)
+                .map(|(row, value)| value + row.rates[at] * by)
+                .collect();
+            chosen.push(*setting);
+            self.go_on(chosen, &values, sum);
+            chosen.pop();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::remedy::candidates::How;
+    use crate::remedy::workshop::Scale;
+    use proptest::prelude::*;
+
+    fn candidate(now: f64, range: [f64; 2]) -> Candidate {
+        Candidate {
+            how: How::Figure,
+            name: String::new(),
+            scale: Scale::Rule,
+            now,
+            range,
+            vars: Default::default(),
+            rows: Vec::new(),
+        }
+    }
+
+    proptest! {
+        /// Against plain enumeration of all marks of a rule.
+        #[test]
+        fn two_settings_are_found_whenever_there_are_any(
+            values in prop::array::uniform3(-2.0..2.0_f64),
+            rates in prop::array::uniform3(prop::array::uniform2(-1.0..1.0_f64)),
+            within in 0.1..0.6_f64,
+        ) {
+            let candidates = [candidate(10.0, [8.5, 11.5]), candidate(0.1, [-1.5, 1.5])];
+            let rows: Vec<Row> = values.iter().zip(rates).map(|(value, rates)| Row {
+                value: *value,
+                least: -within,
+                most: within,
+                rates: rates.to_vec(),
+            }).collect();
+            let search = Search { rows: &rows, candidates: &candidates, unit: Unit::Inch };
+            let all = |at: usize| candidates[at].settings(Unit::Inch, candidates[at].range);
+            // the least moves at which rows that miss take up a quarter of their room, or half of it, or all
+            let least = |share: f64| {
+                let rows: Vec<Row> = rows.iter().map(|row| row.within(share)).collect();
+                let mut best = f64::INFINITY;
+                for a in all(0) {
+                    for b in all(1) {
+                        let kept = rows.iter().all(|row| {
+                            let value = row.value + row.rates[0] * (a - 10.0) + row.rates[1] * (b - 0.1);
+                            row.beyond(value) <= ROUNDING_MM
+                        });
+                        if kept {
+                            best = best.min((a - 10.0).abs() + (b - 0.1).abs());
+                        }
+                    }
+                }
+                best
+            };
+            let best = [0.25, 0.5, 1.0].map(least).into_iter().find(|best| best.is_finite());
+            if search.misses_without(&[0, 1]) {
+                prop_assert_eq!(best, None);
+                return Ok(());
+            }
+            let best = best.unwrap_or(f64::INFINITY);
+            match search.reach(&[0, 1]) {
+                Reach::Cures(settings) => {
+                    let moved = (settings[0] - 10.0).abs() + (settings[1] - 0.1).abs();
+                    prop_assert!((moved - best).abs() < 1e-9, "{moved} for {best}");
+                }
+                _ => prop_assert!(best.is_infinite(), "not found: {best}"),
+            }
+        }
+    }
+}

@@ -1,0 +1,164 @@
+//! What a workshop can set. In: a range of millimetres. Out: the figures in it that can be marked on metal or made up of sheet,
+//! and the text of each.
+
+use crate::quantity::format::{self, Style};
+use crate::quantity::{Length, Unit};
+
+/// Sheet in inches. Common practice; all but 0.016 and 0.071 are rows of FAA-H-8083-31's table of bend radii.
+const GAUGES_IN: [f64; 12] = [
+    0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063, 0.071, 0.080, 0.090, 0.100, 0.125,
+];
+/// Packing is made up of so many layers at most, as of so many washers under a bolt: common practice, no source.
+const LAYERS: usize = 3;
+/// Two thicknesses nearer than this are one, in millimetres: sheet is no truer.
+const SAME_MM: f64 = 0.02;
+/// Figures of one range are at most so many.
+const MOST: usize = 4000;
+
+/// How something is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Scale {
+    /// By a rule: to 1/64 in, or to half a millimetre.
+    Rule,
+    /// By layers of sheet: a thickness.
+    Layers,
+}
+
+/// The figures within a range that can be set, the nearest to `from` first.
+pub(super) fn figures(scale: Scale, unit: Unit, range: [f64; 2], from: f64) -> Vec<f64> {
+    let [least, most] = range;
+    let mut list: Vec<f64> = match scale {
+        Scale::Rule => {
+            let step = rule(unit);
+            let first = (least / step).ceil();
+            let count = ((most - first * step) / step).floor();
+            let count = if count.is_finite() && count >= 0.0 {
+                (count as usize + 1).min(MOST)
+            } else {
+                0
+            };
+            (0..count).map(|at| (first + at as f64) * step).collect()
+        }
+        Scale::Layers => thicknesses()
+            .into_iter()
+            .filter(|thickness| (least..=most).contains(thickness))
+            .collect(),
+    };
+    list.sort_by(|a, b| (a - from).abs().total_cmp(&(b - from).abs()));
+    list
+}
+
+/// The finest mark of a rule, in millimetres.
+fn rule(unit: Unit) -> f64 {
+    match unit {
+        Unit::Inch | Unit::Foot => 25.4 / 64.0,
+        _ => 0.5,
+    }
+}
+
+/// Thicknesses that layers of sheet come to, in millimetres; of nearly equal ones that of fewest layers.
+fn thicknesses() -> Vec<f64> {
+    let mut all: Vec<f64> = Vec::new();
+    let mut last: Vec<f64> = vec![0.0];
+    for _ in 0..LAYERS {
+        let mut next: Vec<f64> = Vec::new();
+        for below in &last {
+            for gauge in GAUGES_IN {
+                let thickness = below + gauge * 25.4;
+                let known = |other: &f64| (other - thickness).abs() < SAME_MM;
+                if !all.iter().any(known) {
+                    all.push(thickness);
+                    next.push(thickness);
+                }
+            }
+        }
+        last = next;
+    }
+    all
+}
+
+/// The layers that a thickness is made up of, in inches, the fewest; nothing when there are none.
+pub(super) fn layers(mm: f64) -> Vec<f64> {
+    fn made_of(mm: f64, most: usize, up_to: f64) -> Option<Vec<f64>> {
+        if mm.abs() < SAME_MM {
+            return Some(Vec::new());
+        }
+        if most == 0 || mm < 0.0 {
+            return None;
+        }
+        let thin = GAUGES_IN.iter().rev().filter(|gauge| **gauge <= up_to);
+        thin.copied().find_map(|gauge| {
+            let mut rest = made_of(mm - gauge * 25.4, most - 1, gauge)?;
+            rest.insert(0, gauge);
+            Some(rest)
+        })
+    }
+    let thickest = GAUGES_IN[GAUGES_IN.len() - 1];
+    (1..=LAYERS)
+        .find_map(|most| made_of(mm, most, thickest))
+        .unwrap_or_default()
+}
+
+/// A figure as the model's text has it.
+pub(super) fn text(scale: Scale, unit: Unit, mm: f64) -> String {
+    match scale {
+        Scale::Rule => format::length(Length::from_mm(mm), unit, Style::Short),
+        Scale::Layers => format::length(Length::from_mm(mm), unit, Style::Decimal),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rule_has_marks_at_sixty_fourths() {
+        let list = figures(Scale::Rule, Unit::Inch, [25.0, 26.2], 25.4);
+        let inches: Vec<f64> = list.iter().map(|mm| mm / 25.4 * 64.0).collect();
+        // 63/64 lies at 25.003 mm, 1 2/64 at 26.194 mm
+        assert_eq!(
+            inches
+                .iter()
+                .map(|mark| mark.round() as i64)
+                .collect::<Vec<_>>(),
+            [64, 63, 65, 66]
+        );
+        assert!(inches.iter().all(|mark| (mark - mark.round()).abs() < 1e-9));
+    }
+
+    #[test]
+    fn packing_is_made_of_the_fewest_layers() {
+        assert_eq!(layers(0.063 * 25.4), [0.063]);
+        // 0.157 is no gauge, and of two: 0.125 + 0.032
+        assert_eq!(layers(0.157 * 25.4), [0.125, 0.032]);
+        assert!(layers(50.0).is_empty());
+        for thickness in thicknesses() {
+            let sum: f64 = layers(thickness).iter().sum();
+            assert!(
+                (sum * 25.4 - thickness).abs() < 2.0 * SAME_MM,
+                "{thickness}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_figure_is_read_back_as_it_was() {
+        for (scale, mm) in [
+            (Scale::Rule, 25.4 * 23.515625),
+            (Scale::Layers, 0.157 * 25.4),
+        ] {
+            let text = text(scale, Unit::Inch, mm);
+            let read = crate::quantity::parse(&text).map(|tree| {
+                crate::quantity::evaluate_as(
+                    crate::quantity::Kind::Length,
+                    &tree,
+                    &|_| None,
+                    Unit::Inch,
+                )
+                .map(|affine| affine.value)
+            });
+            let read = read.ok().and_then(Result::ok).unwrap_or(f64::NAN);
+            assert!((read - mm).abs() < 1e-9, "{text}: {read}");
+        }
+    }
+}

@@ -10,6 +10,9 @@ mod overlap;
 mod prism;
 mod way_out;
 
+#[cfg(test)]
+mod tests;
+
 pub use changes::{ClashChange, ClashVerdict, changes};
 
 use parry3d_f64::bounding_volume::Aabb;
@@ -39,33 +42,38 @@ pub struct Clashes {
 pub struct Clash {
     /// The two parts, in the order of the file.
     pub parts: [String; 2],
-    /// How deep: the shortest way straight along a face's normal, or square to two edges, that the first part would have to go until the
-    /// two only touch, in millimetres.
+    /// Where, the deepest place first; at least one.
+    pub places: Vec<Place>,
+}
+
+/// Where metal runs into other metal.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Place {
+    /// How deep: the shortest way along the normal of a face, or square to two edges, that the first part's piece would have to go until
+    /// the two only touch here, in millimetres.
     pub depth_mm: f64,
     /// That way: components along station, buttock line and waterline, of length one.
     pub way: [f64; 3],
-    /// The middle of where they are in one another: station, buttock line, waterline, in millimetres.
+    /// The middle of the metal that both claim: station, buttock line, waterline, in millimetres.
     pub at_mm: [f64; 3],
-    /// Least and greatest station, buttock line and waterline of the metal that both claim there, in millimetres.
+    /// Its least and greatest station, buttock line and waterline, in millimetres.
     pub overlap_mm: [[f64; 2]; 3],
 }
 
-/// How deep metal runs into other metal, and where.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Depth {
-    /// The depth, in millimetres.
-    pub depth_mm: f64,
-    /// The way along which the first one comes clear by it.
-    pub way: [f64; 3],
-    /// Least and greatest coordinates of the overlap, in millimetres.
-    pub overlap_mm: [[f64; 2]; 3],
+impl Clash {
+    /// How deep they run into one another where they do so deepest, in millimetres.
+    pub fn depth_mm(&self) -> f64 {
+        self.places.first().map_or(0.0, |place| place.depth_mm)
+    }
 }
 
-/// How deep two parts' metal runs into one another; none where it is apart or only touches.
-pub fn between(a: &[PlacedSolid], b: &[PlacedSolid]) -> Option<Depth> {
+/// Where two parts' metal runs into one another, the deepest place first; nowhere where it is apart or only touches.
+pub fn between(a: &[PlacedSolid], b: &[PlacedSolid]) -> Vec<Place> {
     let metal = |solids: &[PlacedSolid]| Metal::of(solids.iter().map(|solid| (solid.clone(), 0.0)));
-    let (a, b) = (metal(a)?, metal(b)?);
-    overlap::depth(&a, &b, &|_, _| false)
+    match (metal(a), metal(b)) {
+        (Some(a), Some(b)) => overlap::places(&a, &b, &|_, _| false),
+        _ => Vec::new(),
+    }
 }
 
 impl Solved<'_> {
@@ -88,7 +96,7 @@ impl Solved<'_> {
             .into_iter()
             .filter_map(|(one, other)| self.clash(looked_at.get(one)?, looked_at.get(other)?))
             .collect();
-        found.sort_by(|a, b| b.depth_mm.total_cmp(&a.depth_mm));
+        found.sort_by(|a, b| b.depth_mm().total_cmp(&a.depth_mm()));
         Clashes { found, left_out }
     }
 
@@ -101,15 +109,12 @@ impl Solved<'_> {
             return None;
         }
         let clamped = self.clamped([one.0, other.0], [&one.1, &other.1]);
-        let found = overlap::depth(&one.1, &other.1, &|a, b| {
+        let places = overlap::places(&one.1, &other.1, &|a, b| {
             clamped.iter().any(|layers| layers.hold(a, b))
-        })?;
-        Some(Clash {
+        });
+        (!places.is_empty()).then(|| Clash {
             parts: parts.map(|part| part.name.clone()),
-            depth_mm: found.depth_mm,
-            way: found.way,
-            at_mm: found.overlap_mm.map(|[least, most]| 0.5 * (least + most)),
-            overlap_mm: found.overlap_mm,
+            places,
         })
     }
 }

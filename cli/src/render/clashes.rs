@@ -10,7 +10,7 @@ use super::table::{Stands, table, wrapped};
 pub(super) fn text(clashes: &Clashes, unit: Unit, width: usize) -> String {
     let mut text = String::new();
     if !clashes.found.is_empty() {
-        let rows = clashes.found.iter().map(|clash| row(clash, unit));
+        let rows = clashes.found.iter().flat_map(|clash| rows(clash, unit));
         text.push_str(&table(
             &[
                 ("part", Stands::Left),
@@ -24,8 +24,8 @@ pub(super) fn text(clashes: &Clashes, unit: Unit, width: usize) -> String {
             width,
         ));
         text.push_str(&wrapped(
-            "Depth: how far the part would have to go, the shortest way, to only touch. Where one is notched or holed for the other, \
-             say so of it by `cut_for`.",
+            "Depth: the shortest way that the one would have to go to only touch the other there. Where a part is notched, holed or \
+             dressed for another one, say so of it: `cut_for: [\"PART\"]`.",
             width,
             0,
         ));
@@ -34,15 +34,18 @@ pub(super) fn text(clashes: &Clashes, unit: Unit, width: usize) -> String {
     text
 }
 
-fn row(clash: &Clash, unit: Unit) -> Vec<String> {
-    let [one, other] = &clash.parts;
-    let mut row = vec![
-        one.clone(),
-        other.clone(),
-        figures::length(clash.depth_mm, unit),
-    ];
-    row.extend(clash.at_mm.map(|at| figures::column(at, unit)));
-    row
+/// A row for each place.
+fn rows(clash: &Clash, unit: Unit) -> Vec<Vec<String>> {
+    let places = clash.places.iter();
+    places
+        .map(|place| {
+            let depth = figures::length(place.depth_mm, unit);
+            let mut row = clash.parts.to_vec();
+            row.push(depth);
+            row.extend(place.at_mm.map(|at| figures::column(at, unit)));
+            row
+        })
+        .collect()
 }
 
 fn left_out(parts: &[String], width: usize) -> String {
@@ -50,10 +53,7 @@ fn left_out(parts: &[String], width: usize) -> String {
         return String::new();
     }
     wrapped(
-        &format!(
-            "Loose, so not looked at for clashes: {}.",
-            parts.join(", ")
-        ),
+        &format!("Loose, so not looked at for clashes: {}.", parts.join(", ")),
         width,
         2,
     )
@@ -72,15 +72,20 @@ pub(super) fn changes(
     let rows: Vec<Vec<String>> = told
         .into_iter()
         .filter_map(|change| {
-            let [one, other] = &change.after.as_ref().or(change.before.as_ref())?.parts;
-            Some(vec![
+            let shown = change.after.as_ref().or(change.before.as_ref())?;
+            let [one, other] = &shown.parts;
+            let none = || "none".to_owned();
+            let mut row = vec![
                 format!("{one} into {other}"),
                 change
                     .before
                     .as_ref()
-                    .map_or_else(|| "none".to_owned(), |clash| deep(clash, unit)),
+                    .map_or_else(none, |clash| deep(clash, unit)),
                 after(change, unit),
-            ])
+            ];
+            let place = shown.places.first()?;
+            row.extend(place.at_mm.map(|at| figures::column(at, unit)));
+            Some(row)
         })
         .collect();
     let mut text = String::new();
@@ -90,6 +95,9 @@ pub(super) fn changes(
                 ("clash", Stands::Left),
                 ("plan", Stands::Left),
                 ("with the deviation", Stands::Left),
+                ("fs", Stands::Right),
+                ("bl", Stands::Right),
+                ("wl", Stands::Right),
             ],
             rows,
             width,
@@ -109,8 +117,13 @@ pub(super) fn changes(
     text
 }
 
+/// How deep where it is deepest, and in how many places.
 fn deep(clash: &Clash, unit: Unit) -> String {
-    format!("{} deep", figures::length(clash.depth_mm, unit))
+    let depth = figures::length(clash.depth_mm(), unit);
+    match clash.places.len() {
+        0 | 1 => depth,
+        several => format!("{depth}, {several} places"),
+    }
 }
 
 fn after(change: &ClashChange, unit: Unit) -> String {
@@ -124,9 +137,6 @@ fn after(change: &ClashChange, unit: Unit) -> String {
     };
     change.after.as_ref().map_or_else(
         || word.to_owned(),
-        |clash| {
-            let [fs, bl, wl] = clash.at_mm.map(|at| figures::column(at, unit));
-            format!("{word}, {} at fs {fs}, bl {bl}, wl {wl}", deep(clash, unit))
-        },
+        |clash| format!("{word}, {}", deep(clash, unit)),
     )
 }

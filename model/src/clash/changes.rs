@@ -42,7 +42,7 @@ pub fn changes(before: &Clashes, after: &Clashes) -> Vec<ClashChange> {
         let was = before.found.iter().find(|clash| same(clash, now));
         list.push(ClashChange {
             verdict: was.map_or(ClashVerdict::Brought, |was| {
-                deeper(now.depth_mm - was.depth_mm)
+                deeper(now.depth_mm() - was.depth_mm())
             }),
             before: was.cloned(),
             after: Some(now.clone()),

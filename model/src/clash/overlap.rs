@@ -6,7 +6,7 @@ use parry3d_f64::math::Vector;
 
 use super::prism::{Prism, faces_and_edges, push};
 use super::way_out::way_out;
-use super::{CONTACT_MM, Depth};
+use super::{CONTACT_MM, Place};
 use crate::fit::clearance::convex_outlines;
 use crate::layout::PlacedSolid;
 
@@ -63,6 +63,15 @@ impl Metal {
     }
 }
 
+impl Metal {
+    fn pieces_of(&self, solids: &[usize]) -> Vec<&Piece> {
+        let pieces = self.pieces.iter();
+        pieces
+            .filter(|piece| solids.contains(&piece.solid))
+            .collect()
+    }
+}
+
 /// The faces of a solid as it is, not of the pieces that it is cut into.
 fn outside_normals(solid: &PlacedSolid, sweep: Vector) -> Vec<Vector> {
     let mut all = Vec::new();
@@ -79,35 +88,68 @@ fn outside_normals(solid: &PlacedSolid, sweep: Vector) -> Vec<Vector> {
 
 /// Two pieces that lie in one another.
 struct Hit {
-    depth: f64,
     across: Vector,
     solids: [usize; 2],
     common: Aabb,
 }
 
-/// How deep they lie in one another, but for pairs of solids that may.
-pub(super) fn depth(a: &Metal, b: &Metal, may: &dyn Fn(usize, usize) -> bool) -> Option<Depth> {
-    let hits = hits(a, b, may);
-    let deepest = hits.iter().max_by(|a, b| a.depth.total_cmp(&b.depth))?;
+/// Where they lie in one another, but for pairs of solids that may; the deepest place first.
+pub(super) fn places(a: &Metal, b: &Metal, may: &dyn Fn(usize, usize) -> bool) -> Vec<Place> {
+    let mut rest = hits(a, b, may);
+    let mut places = Vec::new();
+    while let Some(hit) = rest.pop() {
+        places.extend(place(a, b, &together(hit, &mut rest)));
+    }
+    places.sort_by(|a, b| b.depth_mm.total_cmp(&a.depth_mm));
+    places
+}
+
+/// A hit and all that hang together with it: what a web is cut into for the comparison is no border.
+fn together(hit: Hit, rest: &mut Vec<Hit>) -> Vec<Hit> {
+    let mut common = hit.common.loosened(CONTACT_MM);
+    let mut group = vec![hit];
+    while let Some(at) = rest
+        .iter()
+        .position(|other| common.intersects(&other.common))
+    {
+        let next = rest.swap_remove(at);
+        common.merge(&next.common.loosened(CONTACT_MM));
+        group.push(next);
+    }
+    group
+}
+
+fn place(a: &Metal, b: &Metal, hits: &[Hit]) -> Option<Place> {
+    let solids = [0, 1].map(|which| {
+        let mut list: Vec<usize> = hits.iter().map(|hit| hit.solids[which]).collect();
+        list.sort_unstable();
+        list.dedup();
+        list
+    });
     let mut ways = Vec::new();
-    for hit in &hits {
-        for normal in [(a, hit.solids[0]), (b, hit.solids[1])]
-            .into_iter()
-            .filter_map(|(metal, solid)| metal.normals.get(solid))
+    for (metal, solids) in [a, b].into_iter().zip(&solids) {
+        for normal in solids
+            .iter()
+            .filter_map(|at| metal.normals.get(*at))
             .flatten()
         {
             push(&mut ways, *normal);
         }
     }
-    for hit in &hits {
+    for hit in hits {
         push(&mut ways, hit.across);
     }
-    let (depth_mm, way) = way_out(a, b, may, &ways)?;
-    let common = grown(deepest.common, &hits);
-    Some(Depth {
+    let (depth_mm, way) = way_out(&a.pieces_of(&solids[0]), &b.pieces_of(&solids[1]), &ways)?;
+    let common = hits
+        .iter()
+        .map(|hit| hit.common)
+        .reduce(|all, one| all.merged(&one))?;
+    let overlap_mm = [0, 1, 2].map(|axis| [common.mins[axis], common.maxs[axis]]);
+    Some(Place {
         depth_mm,
         way: way.to_array(),
-        overlap_mm: [0, 1, 2].map(|axis| [common.mins[axis], common.maxs[axis]]),
+        at_mm: overlap_mm.map(|[least, most]| 0.5 * (least + most)),
+        overlap_mm,
     })
 }
 
@@ -121,12 +163,11 @@ fn hits(a: &Metal, b: &Metal, may: &dyn Fn(usize, usize) -> bool) -> Vec<Hit> {
             if !one.prism.extent.intersects(&other.prism.extent) || may(one.solid, other.solid) {
                 continue;
             }
-            let Some((depth, across)) = one.prism.depth(&other.prism, one.contact(other)) else {
+            let Some((_, across)) = one.prism.depth(&other.prism, one.contact(other)) else {
                 continue;
             };
             if let Some(common) = one.prism.common(&other.prism) {
                 hits.push(Hit {
-                    depth,
                     across,
                     solids: [one.solid, other.solid],
                     common,
@@ -135,22 +176,4 @@ fn hits(a: &Metal, b: &Metal, may: &dyn Fn(usize, usize) -> bool) -> Vec<Hit> {
         }
     }
     hits
-}
-
-/// The box with all that it hangs together with: what a web is cut into is no border.
-fn grown(mut common: Aabb, hits: &[Hit]) -> Aabb {
-    let mut rest: Vec<&Aabb> = hits.iter().map(|hit| &hit.common).collect();
-    loop {
-        let before = rest.len();
-        rest.retain(|other| {
-            let touches = common.loosened(CONTACT_MM).intersects(other);
-            if touches {
-                common.merge(other);
-            }
-            !touches
-        });
-        if rest.len() == before {
-            return common;
-        }
-    }
 }

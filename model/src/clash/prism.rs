@@ -7,6 +7,8 @@
 use parry3d_f64::bounding_volume::Aabb;
 use parry3d_f64::math::Vector;
 
+use super::CONTACT_MM;
+
 /// Directions count as one when the sine between them is below this.
 const PARALLEL: f64 = 1e-9;
 
@@ -44,7 +46,10 @@ pub(super) fn faces_and_edges(
 /// Adds a direction unless it is there; none where it has no length.
 pub(super) fn push(list: &mut Vec<Vector>, way: Vector) -> Option<()> {
     let way = way.try_normalize()?;
-    if list.iter().all(|other| other.cross(way).length() > PARALLEL) {
+    if list
+        .iter()
+        .all(|other| other.cross(way).length() > PARALLEL)
+    {
         list.push(way);
     }
     Some(())
@@ -111,27 +116,30 @@ impl Prism {
         best
     }
 
-    /// From where to where it overlaps the other one when it is moved along a way of length one.
+    /// From where to where it overlaps the other one by more than `beyond` when it is moved along a way of length one.
     pub(super) fn overlaps_along(
         &self,
         other: &Prism,
         way: Vector,
-        contact: f64,
+        beyond: f64,
     ) -> Option<[f64; 2]> {
         let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
         for normal in self.directions(other) {
             let ([a0, a1], [b0, b1]) = (self.range(normal), other.range(normal));
             let rate = normal.dot(way);
             if rate.abs() < PARALLEL {
-                if a1 - b0 <= contact || b1 - a0 <= contact {
+                if (a1 - b0).min(b1 - a0) <= beyond + CONTACT_MM {
                     return None;
                 }
                 continue;
             }
-            let (one, two) = ((b0 - a1) / rate, (b1 - a0) / rate);
+            let (one, two) = ((b0 - a1 + beyond) / rate, (b1 - a0 - beyond) / rate);
+            if (two - one) * rate <= 0.0 {
+                return None;
+            }
             from = from.max(one.min(two));
             to = to.min(one.max(two));
-            if to - from <= contact {
+            if to - from <= CONTACT_MM {
                 return None;
             }
         }

@@ -1,24 +1,19 @@
-//! The shortest way along which one part's metal comes out of another's. In: both, as prisms, and the ways to be tried. Out: the
+//! The shortest way along which some pieces of metal come out of others. In: both, and the ways to be tried. Out: the
 //! distance in millimetres and the way.
 
 use parry3d_f64::math::Vector;
 
 use super::CONTACT_MM;
-use super::overlap::Metal;
+use super::overlap::Piece;
 
 /// Ways whose lengths differ by less are equally short, in millimetres: rounding.
 const ROUNDING_MM: f64 = 1e-7;
 
 /// Tries each way in both senses; the first of several equally short ones.
-pub(super) fn way_out(
-    a: &Metal,
-    b: &Metal,
-    may: &dyn Fn(usize, usize) -> bool,
-    ways: &[Vector],
-) -> Option<(f64, Vector)> {
+pub(super) fn way_out(a: &[&Piece], b: &[&Piece], ways: &[Vector]) -> Option<(f64, Vector)> {
     let mut best: Option<(f64, Vector)> = None;
     for way in ways {
-        let stretches = stretches(a, b, may, *way);
+        let stretches = stretches(a, b, *way);
         for (out, way) in [
             (first_free(&stretches, 1.0), *way),
             (first_free(&stretches, -1.0), -*way),
@@ -32,23 +27,14 @@ pub(super) fn way_out(
 }
 
 /// From where to where each pair of pieces overlaps along a way.
-fn stretches(
-    a: &Metal,
-    b: &Metal,
-    may: &dyn Fn(usize, usize) -> bool,
-    way: Vector,
-) -> Vec<[f64; 2]> {
-    let pieces = a.pieces.iter();
-    pieces
-        .flat_map(|one| {
-            let others = b.pieces.iter();
-            others.filter_map(move |other| {
-                if may(one.solid, other.solid) {
-                    return None;
-                }
-                let contact = one.contact(other);
-                one.prism.overlaps_along(&other.prism, way, contact)
-            })
+fn stretches(a: &[&Piece], b: &[&Piece], way: Vector) -> Vec<[f64; 2]> {
+    let pairs = a
+        .iter()
+        .flat_map(|one| b.iter().map(move |other| (one, other)));
+    pairs
+        .filter_map(|(one, other)| {
+            let beyond = one.contact(other) - CONTACT_MM;
+            one.prism.overlaps_along(&other.prism, way, beyond)
         })
         .collect()
 }

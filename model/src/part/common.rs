@@ -153,7 +153,8 @@ macro_rules! part {
             /// The sheet of the drawings that shows it.
             #[serde(default)]
             pub sheet: Option<$crate::source::Text>,
-            /// The parts for which it has a notch, hole or slot that is not drawn: metal of theirs may lie in its own.
+            /// The parts for which it is notched, holed or dressed in a way that is not drawn: their metal may lie in its own. A part on both
+            /// sides by its name, both of it; with ` L` or ` R`, one. In the mirror the hands are exchanged.
             #[serde(default)]
             pub cut_for: Vec<$crate::source::Text>,
         }

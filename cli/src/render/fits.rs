@@ -14,7 +14,11 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
     text.push('\n');
     if answer.fits.is_empty() {
         text.push_str("The model states no must-fits.\n");
-        text.push_str(&clashes::text(&answer.clashes, answer.unit, width));
+        let clashes = clashes::text(&answer.clashes, answer.unit, width);
+        if !clashes.is_empty() {
+            text.push_str(&format!("\n{clashes}"));
+            text.push_str(&wrapped(CAUTION, width, 0));
+        }
         return text;
     }
     let rows = answer.fits.iter().map(|fit| row(fit, answer.unit));

@@ -95,7 +95,9 @@ impl Prism {
         let faces = self.normals.iter().chain(&other.normals).copied();
         let edges = self.edges.iter().flat_map(|a| {
             let across = other.edges.iter().map(|b| a.cross(*b));
-            across.filter_map(|way| (way.length() > PARALLEL).then(|| way.normalize()))
+            across
+                .filter(|way| way.length() > PARALLEL)
+                .map(Vector::normalize)
         });
         faces.chain(edges)
     }

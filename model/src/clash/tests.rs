@@ -30,10 +30,14 @@ fn only(places: Vec<Place>) -> Place {
     places.into_iter().next().unwrap()
 }
 
+fn both(a: &PlacedSolid, b: &PlacedSolid) -> Vec<Place> {
+    between(std::slice::from_ref(a), std::slice::from_ref(b))
+}
+
 fn near(place: &Place, depth: f64, way: [f64; 3]) {
     assert_abs_diff_eq!(place.depth_mm, depth, epsilon = 1e-9);
-    for axis in 0..3 {
-        assert_abs_diff_eq!(place.way[axis], way[axis], epsilon = 1e-9);
+    for (found, wanted) in place.way.iter().zip(way) {
+        assert_abs_diff_eq!(*found, wanted, epsilon = 1e-9);
     }
 }
 
@@ -44,7 +48,7 @@ fn near(place: &Place, depth: f64, way: [f64; 3]) {
 fn two_plates_that_cross() {
     let across = block([0.0, 1.0], [-100.0, 100.0], [0.0, 200.0]);
     let flat = block([-10.0, 12.0], [-80.0, 80.0], [50.0, 52.0]);
-    let place = only(between(&[across.clone()], &[flat.clone()]));
+    let place = only(both(&across, &flat));
     near(&place, 11.0, [-1.0, 0.0, 0.0]);
     let expected = [[0.0, 1.0], [-80.0, 80.0], [50.0, 52.0]];
     for (axis, ends) in expected.iter().enumerate() {
@@ -54,7 +58,7 @@ fn two_plates_that_cross() {
         assert_abs_diff_eq!(place.at_mm[axis], 0.5 * (ends[0] + ends[1]), epsilon = 1e-9);
     }
     // and from the other one's side
-    near(&only(between(&[flat], &[across])), 11.0, [1.0, 0.0, 0.0]);
+    near(&only(both(&flat, &across)), 11.0, [1.0, 0.0, 0.0]);
 }
 
 /// A web of 0.8, fs 0 to 0.8, with flanges up to fs 16 at its lower and its upper edge (wl 0 to 0.8, and 99.2 to 100); a rib's web that
@@ -87,11 +91,11 @@ fn contact_is_no_clash() {
         for way in [[1.0, 0.0, 0.0], [1.0, 1.0, 0.0], [1.0, 1.0, 1.0]] {
             let moved = |axis: usize| [by * way[axis], by * way[axis] + 10.0];
             let other = block(moved(0), moved(1), moved(2));
-            assert_eq!(between(&[one.clone()], &[other]), Vec::new());
+            assert_eq!(both(&one, &other), Vec::new());
         }
     }
     let other = block([9.998, 20.0], [0.0, 10.0], [0.0, 10.0]);
-    near(&only(between(&[one], &[other])), 0.002, [-1.0, 0.0, 0.0]);
+    near(&only(both(&one, &other)), 0.002, [-1.0, 0.0, 0.0]);
 }
 
 /// A rod 10 square through an opening 24 square clears it by 7; moved sideways by 8 it cuts its edge by 1, whatever the web is cut into.
@@ -102,12 +106,12 @@ fn a_cut_out_lets_through_what_it_holds() {
         ..block([0.0, 1.0], [-100.0, 100.0], [-100.0, 100.0])
     };
     let rod = |bl: f64| block([-50.0, 80.0], [bl - 5.0, bl + 5.0], [-5.0, 5.0]);
-    assert_eq!(between(&[web.clone()], &[rod(0.0)]), Vec::new());
-    assert_eq!(between(&[web.clone()], &[rod(7.0)]), Vec::new());
-    let place = only(between(&[web.clone()], &[rod(8.0)]));
+    assert_eq!(both(&web, &rod(0.0)), Vec::new());
+    assert_eq!(both(&web, &rod(7.0)), Vec::new());
+    let place = only(both(&web, &rod(8.0)));
     near(&place, 1.0, [0.0, 1.0, 0.0]);
     // beside the opening: to its edge, at 12, from 45 is 33; the other ways are longer
-    let place = only(between(&[web], &[rod(40.0)]));
+    let place = only(both(&web, &rod(40.0)));
     near(&place, 33.0, [0.0, 1.0, 0.0]);
 }
 
@@ -115,10 +119,10 @@ fn a_cut_out_lets_through_what_it_holds() {
 fn parts_without_metal_run_into_nothing() {
     let one = block([0.0, 10.0], [0.0, 10.0], [0.0, 10.0]);
     let no_thickness = block([5.0, 5.0], [0.0, 10.0], [0.0, 10.0]);
-    assert_eq!(between(&[], &[one.clone()]), Vec::new());
-    assert_eq!(between(&[no_thickness], &[one.clone()]), Vec::new());
+    assert_eq!(between(&[], std::slice::from_ref(&one)), Vec::new());
+    assert_eq!(both(&no_thickness, &one), Vec::new());
     let lost = block([f64::NAN, 5.0], [0.0, 10.0], [0.0, f64::INFINITY]);
-    assert_eq!(between(&[lost], &[one]), Vec::new());
+    assert_eq!(both(&lost, &one), Vec::new());
 }
 
 fn solved(parts: &str, relations: &str) -> Clashes {

@@ -7,12 +7,13 @@
 //! - [`contour`]: cross sections of the outside skin
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
 //! - [`assembly`]: the document as a system of the solver's
-//! - [`layout`]: where everything lies; [`fit`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
+//! - [`layout`]: where everything lies; [`fit`], [`clash`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
 //!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
 //!   beside it; [`record`]: what has been made
 
 pub mod assembly;
 pub mod change;
+pub mod clash;
 pub mod contour;
 pub mod document;
 pub mod fit;

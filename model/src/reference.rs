@@ -41,7 +41,7 @@ pub fn format_reference() -> String {
     fields::<Contour>(&mut text, None);
     section(&mut text, "Parts");
     text.push_str(
-        "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes` and `sheet`:\n\n",
+        "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes`, `sheet` and `cut_for`:\n\n",
     );
     shared(&mut text);
     kinds::<Part>(&mut text, part::KINDS, &|example| {
@@ -101,7 +101,7 @@ fn section(text: &mut String, title: &str) {
 }
 
 /// The fields that all kinds of part share, told once.
-const SHARED: [&str; 5] = ["at", "turn", "sides", "holes", "sheet"];
+const SHARED: [&str; 6] = ["at", "turn", "sides", "holes", "sheet", "cut_for"];
 
 fn shared(text: &mut String) {
     let schema = schema_for!(Part);

@@ -14,7 +14,9 @@ use strongback_model::looseness::motions;
 use strongback_model::odds::drops;
 use strongback_model::source::read;
 
-const STAGES: [&str; 6] = ["read", "assemble", "solve", "layout", "one why", "whole"];
+const STAGES: [&str; 7] = [
+    "read", "assemble", "solve", "layout", "one why", "clashes", "whole",
+];
 
 fn main() -> Result<(), String> {
     // `cargo test --benches` only asks whether it runs
@@ -30,7 +32,7 @@ fn main() -> Result<(), String> {
         "unknowns",
         STAGES.map(|stage| format!(" {stage:>11}")).concat()
     )];
-    let mut before: Option<(usize, [f64; 6])> = None;
+    let mut before: Option<(usize, [f64; 7])> = None;
     for &bays in lengths {
         let (times, parts, unknowns) = measure(bays)?;
         let mut line = format!("{bays:>6} {parts:>7} {unknowns:>9}");
@@ -98,10 +100,10 @@ fn report(text: &str) {
     println!("{text}");
 }
 
-fn measure(bays: usize) -> Result<([f64; 6], usize, usize), String> {
+fn measure(bays: usize) -> Result<([f64; 7], usize, usize), String> {
     let (text, planted) = long_fuselage::model(bays);
     let runs = (300 / bays).clamp(3, 15);
-    let mut samples: Vec<[f64; 6]> = Vec::new();
+    let mut samples: Vec<[f64; 7]> = Vec::new();
     let mut size = (0, 0);
     for _ in 0..runs {
         let begun = Instant::now();
@@ -117,6 +119,9 @@ fn measure(bays: usize) -> Result<([f64; 6], usize, usize), String> {
         let feature = format!("rod {}.aft_end", bays - 1);
         solved.why(&feature, None).map_err(|fault| fault.message)?;
         let why = asked.elapsed();
+        let looked = Instant::now();
+        std::hint::black_box(solved.clashes());
+        let clashes = looked.elapsed();
         if layout.at_odds.len() != planted.at_odds || layout.spare.len() != planted.spare {
             return Err(format!(
                 "planted {planted:?}; found {} at odds, {} spare",
@@ -132,6 +137,7 @@ fn measure(bays: usize) -> Result<([f64; 6], usize, usize), String> {
             ms(was_solved - assembled),
             ms(whole - was_solved),
             ms(why),
+            ms(clashes),
             ms(whole),
         ]);
     }

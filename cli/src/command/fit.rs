@@ -1,7 +1,8 @@
-//! `fit`: the must-fits.
+//! `fit`: the must-fits, and metal that runs into metal.
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::clash::Clashes;
 use strongback_model::fit::Fit;
 use strongback_model::quantity::Unit;
 
@@ -20,6 +21,8 @@ pub struct FitAnswer {
     pub unit: Unit,
     /// The must-fits.
     pub fits: Vec<Fit>,
+    /// Metal that runs into metal where nothing says so.
+    pub clashes: Clashes,
 }
 
 pub(super) fn run(args: &args::Fit) -> Result<(Status, Box<dyn Told>), Refused> {
@@ -27,11 +30,16 @@ pub(super) fn run(args: &args::Fit) -> Result<(Status, Box<dyn Told>), Refused> 
     let document = loaded.asked(&args.asked)?;
     let located = locate::solve(&loaded, &document)?;
     Ok((
-        located.status(),
+        located.status_with_clashes(),
         Box::new(FitAnswer {
-            verdict: render::verdict::of(&located.layout, &located.fits),
+            verdict: render::verdict::with_clashes(
+                &located.layout,
+                &located.fits,
+                &located.clashes,
+            ),
             unit: located.layout.unit,
             fits: located.fits,
+            clashes: located.clashes,
         }),
     ))
 }

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::assembly::{Solved, assemble};
+use strongback_model::clash::Clashes;
 use strongback_model::document::Document;
 use strongback_model::fit::Fit;
 use strongback_model::layout::Layout;
@@ -31,16 +32,26 @@ pub struct LocateAnswer {
     only: Vec<String>,
 }
 
-/// A solved model: its layout and its must-fits.
+/// A solved model: its layout, its must-fits, and what runs into what.
 pub(super) struct Located {
     pub(super) layout: Layout,
     pub(super) fits: Vec<Fit>,
+    pub(super) clashes: Clashes,
 }
 
 impl Located {
     pub(super) fn status(&self) -> Status {
         if self.layout.is_sound() && self.fits.iter().all(Fit::holds) {
             Status::Well
+        } else {
+            Status::Amiss
+        }
+    }
+
+    /// The same, where clashes are told too.
+    pub(super) fn status_with_clashes(&self) -> Status {
+        if self.clashes.found.is_empty() {
+            self.status()
         } else {
             Status::Amiss
         }
@@ -65,6 +76,7 @@ pub(super) fn with_solution<T>(
     let located = Located {
         layout: solved.layout(),
         fits: solved.fits(),
+        clashes: solved.clashes(),
     };
     Ok(ask(&solved, located))
 }

@@ -2,6 +2,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::clash::{self, ClashChange};
 use strongback_model::fit::Fit;
 use strongback_model::layout::{AtOdds, Layout, Loose};
 use strongback_model::quantity::Unit;
@@ -45,6 +46,10 @@ pub struct Trial {
     pub recut: Recut,
     /// The must-fits before and after.
     pub fits: Vec<FitChange>,
+    /// Metal that runs into metal, before and after: what the deviation brings comes first.
+    pub clashes: Vec<ClashChange>,
+    /// Parts in which no clash was looked for with the deviation: they, or sizes of theirs, are loose then.
+    pub clashes_left_out: Vec<String>,
     /// What is loose with it.
     pub loose: Vec<Loose>,
     /// What is at odds with it.
@@ -133,13 +138,19 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
     let trials = tried
         .into_iter()
         .map(|tried| {
-            if tried.located.status() == Status::Amiss {
+            if tried.located.status_with_clashes() == Status::Amiss {
                 status = Status::Amiss;
             }
             Trial {
-                verdict: render::verdict::of(&tried.located.layout, &tried.located.fits),
+                verdict: render::verdict::with_clashes(
+                    &tried.located.layout,
+                    &tried.located.fits,
+                    &tried.located.clashes,
+                ),
                 recut: recut(&plan.layout, &tried.located.layout, &tried.shift),
                 fits: fit_changes(&plan.fits, tried.located.fits),
+                clashes: clash::changes(&plan.clashes, &tried.located.clashes),
+                clashes_left_out: tried.located.clashes.left_out,
                 deviation: tried.name,
                 changes: tried.changes,
                 shift: tried.shift,
@@ -152,7 +163,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
         status,
         Box::new(TryAnswer {
             unit: plan.layout.unit,
-            plan: render::verdict::of(&plan.layout, &plan.fits),
+            plan: render::verdict::with_clashes(&plan.layout, &plan.fits, &plan.clashes),
             trials,
             caution: CAUTION.to_owned(),
         }),

@@ -3,6 +3,7 @@
 use strongback_model::fit::{Fit, FitVerdict, Measured};
 use strongback_model::quantity::Unit;
 
+use super::clashes;
 use super::figures;
 use super::table::{Stands, table, wrapped};
 use crate::command::{CAUTION, FitAnswer};
@@ -13,6 +14,11 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
     text.push('\n');
     if answer.fits.is_empty() {
         text.push_str("The model states no must-fits.\n");
+        let clashes = clashes::text(&answer.clashes, answer.unit, width);
+        if !clashes.is_empty() {
+            text.push_str(&format!("\n{clashes}"));
+            text.push_str(&wrapped(CAUTION, width, 0));
+        }
         return text;
     }
     let rows = answer.fits.iter().map(|fit| row(fit, answer.unit));
@@ -48,6 +54,7 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
+    text.push_str(&clashes::text(&answer.clashes, answer.unit, width));
     text.push_str(&wrapped(CAUTION, width, 0));
     text
 }

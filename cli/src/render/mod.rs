@@ -1,6 +1,7 @@
 //! Answers as text. The only place that knows widths and layouts of tables.
 
 pub mod chain;
+pub mod clashes;
 pub mod decimal;
 pub mod fault;
 pub mod figures;

@@ -3,6 +3,7 @@
 use strongback_model::quantity::Unit;
 use strongback_model::shift::{PartShift, Presence};
 
+use super::clashes;
 use super::figures;
 use super::fits;
 use super::odds;
@@ -30,6 +31,12 @@ fn one(trial: &Trial, unit: Unit, width: usize) -> String {
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
     text.push_str(&must_fits(trial, unit, width));
+    text.push_str(&clashes::changes(
+        &trial.clashes,
+        &trial.clashes_left_out,
+        unit,
+        width,
+    ));
     text.push_str(&odds::text(&trial.at_odds, unit, width));
     text.push_str(&stations::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, unit, width));

@@ -1,9 +1,23 @@
 //! A layout's verdict in one line.
 
+use strongback_model::clash::Clashes;
 use strongback_model::fit::{Fit, FitVerdict};
 use strongback_model::layout::Layout;
 
 use super::figures::count;
+
+/// The same, with what runs into what.
+pub fn with_clashes(layout: &Layout, fits: &[Fit], clashes: &Clashes) -> String {
+    let verdict = of(layout, fits);
+    match clashes.found.len() {
+        0 => verdict,
+        n => format!(
+            "{}; {}.",
+            verdict.trim_end_matches('.'),
+            count(n, "clash", "clashes")
+        ),
+    }
+}
 
 /// Whether everything is settled, agrees and fits; and if not, what doesn't.
 pub fn of(layout: &Layout, fits: &[Fit]) -> String {

@@ -3,6 +3,7 @@
 
 mod adjustable;
 mod contours;
+mod cut_for;
 mod definitions;
 mod measurements;
 mod outcome;
@@ -62,6 +63,8 @@ pub struct AssembledPart {
     pub choices: Vec<(&'static str, String)>,
     /// The hand in which it is built.
     pub(crate) hand: Hand,
+    /// The parts for which it has a notch or hole that is not drawn.
+    pub(crate) cut_for: Vec<String>,
 }
 
 /// A size of a part.
@@ -271,6 +274,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         parts::build(&mut assembly, &parts, &mut faults);
     }
     if faults.is_empty() {
+        cut_for::enter(&mut assembly, &parts, &mut faults);
         statements::general(&mut assembly, document, &mut faults);
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);

@@ -134,6 +134,7 @@ fn datum(assembly: &mut Assembly) {
         contour: None,
         choices: Vec::new(),
         hand: Hand::AsWritten,
+        cut_for: Vec::new(),
     });
 }
 
@@ -214,6 +215,7 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
         contour,
         choices: kind.choices(),
         hand: expanded.hand,
+        cut_for: Vec::new(),
     })
 }
 

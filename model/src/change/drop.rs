@@ -48,6 +48,16 @@ impl ChangeKind for Drop {
 
 fn drop_part(document: &mut Document, part: &str) {
     document.parts.remove(part);
+    let hands = [" L", " R"].map(|hand| format!("{part}{hand}"));
+    let gone: Vec<String> = hands
+        .into_iter()
+        .filter(|name| document.parts.get(name).is_none())
+        .chain([part.to_owned()])
+        .collect();
+    for other in document.parts.values_mut() {
+        let cut_for = other.kind_mut().common_mut().cut_for;
+        cut_for.retain(|text| !gone.contains(&text.value));
+    }
     let named = |text: &Text| {
         let rest = text.value.strip_prefix(part);
         rest.is_some_and(|rest| {

@@ -90,7 +90,7 @@ fn prism(points: Vec<Vector>) -> Option<ConvexPolyhedron> {
 }
 
 /// The outline as convex polygons: itself, or triangles when it is not convex or has openings.
-fn convex_outlines(solid: &PlacedSolid) -> Vec<Vec<Vector>> {
+pub(crate) fn convex_outlines(solid: &PlacedSolid) -> Vec<Vec<Vector>> {
     let sweep = Vector::from(solid.sweep_mm);
     let outline: Vec<Vector> = solid.outline_mm.iter().copied().map(Vector::from).collect();
     if outline.len() < 3 {

@@ -65,6 +65,8 @@ impl At<'_> {
         });
         if whole && clear {
             solid.openings.push(ring);
+            let beyond = self.form(&solid.beyond).max(radius * round::BEYOND);
+            solid.beyond = Affine::constant(beyond);
         }
     }
 

@@ -43,6 +43,12 @@ impl At<'_> {
 
     /// The metal of a part in its place, built anew from its sizes; none where they make no shape.
     pub(crate) fn metal(&self, part: &AssembledPart) -> Vec<PlacedSolid> {
+        let with_rounds = self.metal_with_rounds(part);
+        with_rounds.into_iter().map(|(solid, _)| solid).collect()
+    }
+
+    /// The same; of each solid how far its flats may lie beyond the round metal that they stand for, in millimetres.
+    pub(crate) fn metal_with_rounds(&self, part: &AssembledPart) -> Vec<(PlacedSolid, f64)> {
         let Some(stated) = &part.stated else {
             return Vec::new();
         };
@@ -63,7 +69,7 @@ impl At<'_> {
             .iter()
             .map(|solid| {
                 let end = place(&solid.sweep);
-                PlacedSolid {
+                let placed = PlacedSolid {
                     outline_mm: solid.outline.iter().map(place).collect(),
                     openings_mm: solid
                         .openings
@@ -71,7 +77,8 @@ impl At<'_> {
                         .map(|opening| opening.iter().map(place).collect())
                         .collect(),
                     sweep_mm: [0, 1, 2].map(|axis| end[axis] - start[axis]),
-                }
+                };
+                (placed, self.form(&solid.beyond))
             })
             .collect()
     }

@@ -15,9 +15,19 @@ pub(super) fn allowance(angle: f64, radius: &Affine, thickness: &Affine) -> Affi
     thickness.clone().times(NEUTRAL).plus(radius).times(angle)
 }
 
+/// How far the arc rises above its facets, as a share of its radius: 1 − cos of half a facet's angle.
+pub(super) fn rise(angle: f64) -> f64 {
+    let half = 0.5 * angle / f64::from(count(angle));
+    1.0 - half.cos()
+}
+
 /// The corner points of an arc of so many radians, as shares of it from 0 to 1: a facet for every few degrees.
 pub(super) fn facets(angle: f64) -> impl DoubleEndedIterator<Item = f64> + Clone {
-    const FACET: f64 = 5.0 * std::f64::consts::PI / 180.0;
-    let count = (angle / FACET).ceil().clamp(1.0, 36.0) as u32;
+    let count = count(angle);
     (0..=count).map(move |at| f64::from(at) / f64::from(count))
+}
+
+fn count(angle: f64) -> u32 {
+    const FACET: f64 = 5.0 * std::f64::consts::PI / 180.0;
+    (angle / FACET).ceil().clamp(1.0, 36.0) as u32
 }

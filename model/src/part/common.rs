@@ -110,6 +110,8 @@ pub struct Common<'a> {
     pub holes: &'a Entries<Hole>,
     /// The sheet of the drawings that shows it.
     pub sheet: Option<&'a Text>,
+    /// The parts for which it has a notch or hole that is not drawn.
+    pub cut_for: &'a [Text],
 }
 
 /// The same, to be changed.
@@ -123,6 +125,8 @@ pub struct CommonMut<'a> {
     pub sides: &'a mut Sides,
     /// Its holes.
     pub holes: &'a mut Entries<Hole>,
+    /// The parts for which it has a notch or hole that is not drawn.
+    pub cut_for: &'a mut Vec<Text>,
 }
 
 /// Writes a part kind's struct with the fields that all kinds share (serde's `flatten`, which would
@@ -149,6 +153,10 @@ macro_rules! part {
             /// The sheet of the drawings that shows it.
             #[serde(default)]
             pub sheet: Option<$crate::source::Text>,
+            /// The parts for which it is notched, holed or dressed in a way that is not drawn: their metal may lie in its own. A part on both
+            /// sides by its name, both of it; with ` L` or ` R`, one. In the mirror the hands are exchanged.
+            #[serde(default)]
+            pub cut_for: Vec<$crate::source::Text>,
         }
 
         impl $crate::part::Shared for $name {
@@ -159,6 +167,7 @@ macro_rules! part {
                     sides: self.sides,
                     holes: &self.holes,
                     sheet: self.sheet.as_ref(),
+                    cut_for: &self.cut_for,
                 }
             }
 
@@ -168,6 +177,7 @@ macro_rules! part {
                     turn: &mut self.turn,
                     sides: &mut self.sides,
                     holes: &mut self.holes,
+                    cut_for: &mut self.cut_for,
                 }
             }
         }

@@ -1,6 +1,7 @@
 //! A part of named planes, lines and points, given by hand.
 
 use serde::Deserialize;
+use strongback_solver::Affine;
 
 use super::shape::{Feature, Place, Shape, Solid, origin};
 use super::sizes::{fault, visit};
@@ -139,6 +140,7 @@ impl PartKind for Custom {
                 outline: vec![corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)],
                 openings: Vec::new(),
                 sweep,
+                beyond: Affine::default(),
             });
         }
         Ok(shape)

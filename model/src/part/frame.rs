@@ -174,6 +174,7 @@ impl PartKind for Frame {
                 .collect(),
             openings,
             sweep: with(origin(), Axis::Station, &thickness),
+            beyond: Affine::default(),
         });
         let from = match self.flanges {
             Flanges::Aft => &thickness,

@@ -258,6 +258,7 @@ fn straight(shape: &mut Shape, section: &Section, stock: &Stock, length: &Affine
             ],
             openings: Vec::new(),
             sweep: vector(section.way, length),
+            beyond: Affine::default(),
         });
     }
     shape.add(
@@ -355,6 +356,8 @@ impl Bend {
                 outline: there.chain(back).collect(),
                 openings: Vec::new(),
                 sweep,
+                // on the inside of the bend its flats lie beyond the metal; `near` is that radius or a greater one
+                beyond: near.clone().times(bend::rise(self.angle)),
             }
         };
         let outside = self.radius.clone().plus(t);

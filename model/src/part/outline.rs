@@ -147,6 +147,7 @@ pub(super) fn flange_strips(
                 ],
                 openings: Vec::new(),
                 sweep: sweep.clone(),
+                beyond: Affine::default(),
             }
         })
         .collect()

@@ -135,6 +135,7 @@ impl PartKind for Rib {
                 .collect(),
             openings: Vec::new(),
             sweep: with(origin(), Axis::ButtockLine, &sizes.form("thickness")),
+            beyond: Affine::default(),
         });
         let [from, to] = self.flanges.reach(sizes);
         shape.solids.extend(outline::flange_strips(

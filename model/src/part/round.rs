@@ -13,6 +13,10 @@ use crate::words::Axis;
 /// Flats round the circle: a multiple of four.
 const FLATS: usize = 48;
 
+/// How far the corners of flats round a circle lie beyond it, as a share of its radius: 1 / cos(π/48) − 1, rounded up. Within the
+/// circle, the flats of an inscribed ring lie no farther from it.
+pub(crate) const BEYOND: f64 = 0.002_15;
+
 /// A round bar from the origin along an axis.
 pub(super) fn bar(along: Axis, diameter: &Affine, length: &Affine) -> Solid {
     let mut sweep = origin();
@@ -25,6 +29,7 @@ pub(super) fn bar(along: Axis, diameter: &Affine, length: &Affine) -> Solid {
         }),
         openings: Vec::new(),
         sweep,
+        beyond: diameter.clone().times(0.5 * BEYOND),
     }
 }
 

@@ -60,6 +60,8 @@ pub struct Solid {
     pub openings: Vec<Vec<Place>>,
     /// The way from each corner to the opposite one.
     pub sweep: Place,
+    /// How far a flat of it may lie beyond the round metal that it stands for; nothing for what is flat.
+    pub beyond: Affine,
 }
 
 /// What a part consists of.
@@ -137,6 +139,7 @@ impl Block {
                 &Affine::constant(0.0),
                 &Affine::constant(0.0),
             ),
+            beyond: Affine::default(),
         }
     }
 }
@@ -214,6 +217,7 @@ impl Shape {
                     .map(|opening| opening.into_iter().map(flip).collect())
                     .collect(),
                 sweep: flip(solid.sweep),
+                beyond: solid.beyond,
             })
             .collect();
         Shape { features, solids }

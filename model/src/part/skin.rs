@@ -116,8 +116,9 @@ fn columns(surface: &Surface) -> Vec<f64> {
 /// A flat strip between two parameters and two stations, its thickness inwards.
 fn strip(surface: &Surface, around: [f64; 2], along: [f64; 2], thickness: &Affine) -> Solid {
     let corner = |u: f64, v: f64| -> Place { surface.place(u, v).0.map(Affine::constant) };
-    let middle = |pair: [f64; 2]| 0.5 * (pair[0] + pair[1]);
-    let (_, normal) = surface.place(middle(around), middle(along));
+    let share = |pair: [f64; 2], at: f64| pair[0] + at * (pair[1] - pair[0]);
+    let (_, normal) = surface.place(share(around, 0.5), share(along, 0.5));
+    let off = off_the_strip(surface, normal, |u, v| (share(around, u), share(along, v)));
     Solid {
         outline: vec![
             corner(around[0], along[0]),
@@ -127,5 +128,26 @@ fn strip(surface: &Surface, around: [f64; 2], along: [f64; 2], thickness: &Affin
         ],
         openings: Vec::new(),
         sweep: normal.map(|component| thickness.clone().times(-component)),
+        beyond: Affine::constant(off),
     }
+}
+
+/// How far the surface, as it is seen at some points between two parameters and two stations, lies off the strip's four corners along
+/// its normal: the metal there lies that far off the flat strip.
+fn off_the_strip(
+    surface: &Surface,
+    normal: [f64; 3],
+    share: impl Fn(f64, f64) -> (f64, f64),
+) -> f64 {
+    const AT: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
+    let height = |u: f64, v: f64| {
+        let (u, v) = share(u, v);
+        let (at, _) = surface.place(u, v);
+        (0..3).map(|i| at[i] * normal[i]).sum::<f64>()
+    };
+    let places = AT.iter().flat_map(|u| AT.map(|v| (*u, v)));
+    let heights: Vec<f64> = places.map(|(u, v)| height(u, v)).collect();
+    let least = heights.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    (most - least).max(0.0)
 }

@@ -1,0 +1,195 @@
+//! A convex prism: how deep another one lies in it, along what stretch of a way they overlap, what both hold.
+//!
+//! Two convex polyhedra are apart if and only if they are so along a normal of a face or across a pair of edges: the facets of their
+//! Minkowski difference look nowhere else (Gottschalk, Lin and Manocha, OBBTree, SIGGRAPH 1996, section 5). So the least width over
+//! those ways is the depth, exactly, and contact stays contact, which a polytope that is expanded step by step may miss.
+
+use parry3d_f64::bounding_volume::Aabb;
+use parry3d_f64::math::Vector;
+
+use super::CONTACT_MM;
+
+/// Directions count as one when the sine between them is below this.
+const PARALLEL: f64 = 1e-9;
+
+/// A convex prism, in millimetres.
+#[derive(Clone, Debug)]
+pub(super) struct Prism {
+    corners: Vec<Vector>,
+    sweep: Vector,
+    /// Normals of its faces, either way.
+    normals: Vec<Vector>,
+    /// Directions of its edges.
+    edges: Vec<Vector>,
+    pub(super) extent: Aabb,
+}
+
+/// Directions of a prism's faces and edges; opposite ones are one.
+pub(super) fn faces_and_edges(
+    outline: &[Vector],
+    sweep: Vector,
+) -> Option<(Vec<Vector>, Vec<Vector>)> {
+    let (mut normals, mut edges) = (Vec::new(), Vec::new());
+    // Newell's normal: twice the area that the outline holds
+    let area = sides(outline)
+        .map(|(a, b)| a.cross(b))
+        .fold(Vector::ZERO, |sum, part| sum + part);
+    push(&mut normals, area)?;
+    push(&mut edges, sweep)?;
+    for (a, b) in sides(outline) {
+        push(&mut edges, b - a);
+        push(&mut normals, (b - a).cross(sweep));
+    }
+    Some((normals, edges))
+}
+
+/// Adds a direction unless it is there; none where it has no length.
+pub(super) fn push(list: &mut Vec<Vector>, way: Vector) -> Option<()> {
+    let way = way.try_normalize()?;
+    if list
+        .iter()
+        .all(|other| other.cross(way).length() > PARALLEL)
+    {
+        list.push(way);
+    }
+    Some(())
+}
+
+fn sides(ring: &[Vector]) -> impl Iterator<Item = (Vector, Vector)> + '_ {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).map(|(a, b)| (*a, *b))
+}
+
+impl Prism {
+    /// None where it holds no metal.
+    pub(super) fn new(outline: Vec<Vector>, sweep: Vector) -> Option<Prism> {
+        let (normals, edges) = faces_and_edges(&outline, sweep)?;
+        let far = outline.iter().map(|corner| *corner + sweep);
+        let all: Vec<Vector> = outline.iter().copied().chain(far).collect();
+        if all.iter().any(|corner| !corner.is_finite()) {
+            return None;
+        }
+        Some(Prism {
+            extent: Aabb::from_points(all.iter().copied()),
+            corners: outline,
+            sweep,
+            normals,
+            edges,
+        })
+    }
+
+    /// Least and greatest distance along a direction.
+    pub(super) fn range(&self, way: Vector) -> [f64; 2] {
+        let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+        for corner in &self.corners {
+            let at = corner.dot(way);
+            least = least.min(at);
+            most = most.max(at);
+        }
+        let by = self.sweep.dot(way);
+        [least + by.min(0.0), most + by.max(0.0)]
+    }
+
+    /// The directions along which two prisms can be apart.
+    fn directions<'a>(&'a self, other: &'a Prism) -> impl Iterator<Item = Vector> + 'a {
+        let faces = self.normals.iter().chain(&other.normals).copied();
+        let edges = self.edges.iter().flat_map(|a| {
+            let across = other.edges.iter().map(|b| a.cross(*b));
+            across
+                .filter(|way| way.length() > PARALLEL)
+                .map(Vector::normalize)
+        });
+        faces.chain(edges)
+    }
+
+    /// How deep they lie in one another, and along what direction; none if it is no more than `contact`.
+    pub(super) fn depth(&self, other: &Prism, contact: f64) -> Option<(f64, Vector)> {
+        let mut best: Option<(f64, Vector)> = None;
+        for way in self.directions(other) {
+            let ([a0, a1], [b0, b1]) = (self.range(way), other.range(way));
+            let width = (a1 - b0).min(b1 - a0);
+            if width <= contact {
+                return None;
+            }
+            if best.is_none_or(|(least, _)| width < least) {
+                best = Some((width, way));
+            }
+        }
+        best
+    }
+
+    /// From where to where it overlaps the other one by more than `beyond` when it is moved along a way of length one.
+    pub(super) fn overlaps_along(
+        &self,
+        other: &Prism,
+        way: Vector,
+        beyond: f64,
+    ) -> Option<[f64; 2]> {
+        let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
+        for normal in self.directions(other) {
+            let ([a0, a1], [b0, b1]) = (self.range(normal), other.range(normal));
+            let rate = normal.dot(way);
+            if rate.abs() < PARALLEL {
+                if (a1 - b0).min(b1 - a0) <= beyond + CONTACT_MM {
+                    return None;
+                }
+                continue;
+            }
+            let (one, two) = ((b0 - a1 + beyond) / rate, (b1 - a0 - beyond) / rate);
+            if (two - one) * rate <= 0.0 {
+                return None;
+            }
+            from = from.max(one.min(two));
+            to = to.min(one.max(two));
+            if to - from <= CONTACT_MM {
+                return None;
+            }
+        }
+        Some([from, to])
+    }
+
+    /// The box along the axes of what both hold.
+    pub(super) fn common(&self, other: &Prism) -> Option<Aabb> {
+        let mut points = self.faces_within(other);
+        points.extend(other.faces_within(self));
+        (!points.is_empty()).then(|| Aabb::from_points(points))
+    }
+
+    /// Corners of its faces, cut off where they leave the other one (Sutherland and Hodgman, 1974).
+    fn faces_within(&self, other: &Prism) -> Vec<Vector> {
+        let mut corners = Vec::new();
+        for mut face in self.faces() {
+            for normal in &other.normals {
+                let [least, most] = other.range(*normal);
+                face = cut(&face, *normal, most);
+                face = cut(&face, -*normal, -least);
+            }
+            corners.extend(face);
+        }
+        corners
+    }
+
+    fn faces(&self) -> Vec<Vec<Vector>> {
+        let far: Vec<Vector> = self.corners.iter().map(|c| *c + self.sweep).collect();
+        let mut faces: Vec<Vec<Vector>> = sides(&self.corners)
+            .map(|(a, b)| vec![a, b, b + self.sweep, a + self.sweep])
+            .collect();
+        faces.extend([self.corners.clone(), far]);
+        faces
+    }
+}
+
+/// What of a polygon lies no farther along a direction than `most`.
+fn cut(ring: &[Vector], way: Vector, most: f64) -> Vec<Vector> {
+    let mut left = Vec::with_capacity(ring.len() + 1);
+    for (a, b) in sides(ring) {
+        let (over_a, over_b) = (a.dot(way) - most, b.dot(way) - most);
+        if over_a <= 0.0 {
+            left.push(a);
+        }
+        if (over_a < 0.0 && over_b > 0.0) || (over_a > 0.0 && over_b < 0.0) {
+            left.push(a + (b - a) * (over_a / (over_a - over_b)));
+        }
+    }
+    left
+}

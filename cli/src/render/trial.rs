@@ -32,7 +32,7 @@ fn one(trial: &Trial, unit: Unit, width: usize) -> String {
     text.push_str(&must_fits(trial, unit, width));
     text.push_str(&odds::text(&trial.at_odds, unit, width));
     text.push_str(&stations::loose(&trial.loose, width));
-    text.push_str(&recut::block(&trial.recut, unit, width));
+    text.push_str(&recut::block(&trial.recut, false, unit, width));
     text
 }
 
@@ -44,7 +44,7 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
         .shift
         .parts
         .iter()
-        .map(|part| vec![part.part.clone(), moved(part, unit), way(part)]);
+        .map(|part| vec![part.part.clone(), moved(part, unit), whence(part)]);
     let mut text = table(
         &[
             ("part", Stands::Left),
@@ -76,13 +76,17 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
     text
 }
 
-/// Where a shift comes from and through what; of a long way, its start and its end.
-fn way(part: &PartShift) -> String {
-    let Some(from) = &part.from else {
-        return "itself changed".to_owned();
-    };
-    let mut steps = vec![from.as_str()];
-    match &part.through[..] {
+fn whence(part: &PartShift) -> String {
+    match &part.from {
+        Some(from) => way(from, &part.through),
+        None => "itself changed".to_owned(),
+    }
+}
+
+/// Where a change comes from and through what; of a long way, its start and its end.
+pub(super) fn way(from: &str, through: &[String]) -> String {
+    let mut steps = vec![from];
+    match through {
         [first, _, .., before, last] => {
             steps.extend([first.as_str(), "…", before.as_str(), last.as_str()]);
         }

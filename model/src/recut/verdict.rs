@@ -1,0 +1,389 @@
+//! The verdict on one part. In: its make before and after, the new one laid on the old one, and how far it has been made. Out: what
+//! is to be done with it, difference by difference, and why.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::holes;
+use super::lie::{Laid, Lie};
+use super::makeup::{MakeChange, differences};
+use crate::layout::PlacedPart;
+use crate::part::{Section, Stock};
+use crate::record::{Made, Stage};
+use crate::shift::{MOVED_MM, PartShift};
+use crate::words::Side;
+
+/// Between the middles of a new hole and of an old one that stays behind, in diameters. Common practice, no source. (The least
+/// pitch of rivets in one row is 3 diameters, AC 43.13-1B par. 4-57c, second-hand; here nothing fills the old hole.)
+pub(super) const CLEAR_OF_OLD_HOLE: f64 = 2.0;
+/// From the middle of a hole to an edge, in diameters: AC 43.13-1B par. 4-57c, single row, second-hand.
+pub(super) const EDGE_DISTANCE: f64 = 2.0;
+
+/// What is to be done, the lightest first.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Nothing: it is right as far as it is made.
+    #[default]
+    AsIs,
+    /// Not started: it is made to the new figures, and no metal is lost.
+    NotStarted,
+    /// It is no longer needed.
+    LeftOut,
+    /// It is off by less than the file's `fit`: it is offered up before anything is cut.
+    OfferUp,
+    /// It is taken out and fitted again, made as it is.
+    Refit,
+    /// It is turned round.
+    TurnRound,
+    /// Metal comes off.
+    Trim,
+    /// Holes are drilled where there are none yet.
+    Redrill,
+    /// It is too short: whether it gets a splice, a filler or is made anew is a question for the designer.
+    TooShort,
+    /// It is made anew.
+    MakeAnew,
+    /// It is a new part.
+    New,
+}
+
+/// Why a difference is judged so.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case", tag = "is")]
+pub enum Why {
+    /// It would be trimmed where it is bent or flanged, or where its kind can't be trimmed.
+    BentThere,
+    /// Holes lie in the piece that would come off, or too near to the new edge.
+    HolesInPiece {
+        /// The joint that they are for, or the stated hole.
+        holes: String,
+    },
+    /// It takes another section.
+    OtherSection,
+    /// It is bent already, and turned round it isn't the new one.
+    Handed,
+    /// It is alike turned round, but drilled: its holes would lie on the other hand.
+    Drilled,
+    /// The old hole gets in the way of the new one.
+    OldHole {
+        /// Between their middles, in millimetres.
+        apart_mm: f64,
+        /// What there should be, in millimetres.
+        needed_mm: f64,
+    },
+    /// The bolts' size isn't stated, so that it can't be told whether the old holes get in the way.
+    NoDiameter,
+    /// It is not drilled yet.
+    NotDrilled,
+    /// Less than the file's `fit`.
+    WithinFit {
+        /// The fit, in millimetres.
+        fit_mm: f64,
+    },
+}
+
+/// Metal that comes off at an end, or is missing there.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Cut {
+    /// The side of the end, in the part's own frame.
+    pub at: Side,
+    /// How much, in millimetres.
+    pub by_mm: f64,
+}
+
+/// One difference and what it asks for.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Step {
+    /// What is different, with the figures before and after.
+    pub change: MakeChange,
+    /// What it asks for.
+    pub verdict: Verdict,
+    /// At which ends metal comes off or is missing, as far as that can be told.
+    pub cuts: Vec<Cut>,
+    /// Why it is judged so.
+    pub why: Option<Why>,
+}
+
+/// The verdict on a part.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PartVerdict {
+    /// The part.
+    pub part: String,
+    /// How far it has been made.
+    pub stage: Stage,
+    /// Hours put into it.
+    pub hours: f64,
+    /// What is to be done: the gravest of its steps.
+    pub verdict: Verdict,
+    /// Whether it is fitted, and has to be taken out first.
+    pub take_out: bool,
+    /// What is different, each with its own verdict; none if it only lies elsewhere.
+    pub steps: Vec<Step>,
+    /// Where it comes from: a part that is changed, a dimension or a statement; none if the part itself is changed.
+    pub from: Option<String>,
+    /// The statements through which it comes.
+    pub through: Vec<String>,
+    /// The stock of the whole part, where it is made anew, or may have to be.
+    pub stock: Vec<Stock>,
+    /// Hours that are lost: those of a part that is made anew or left out.
+    pub hours_lost: f64,
+    /// Hours that are lost if a part that is too short has to be made anew.
+    pub hours_at_stake: f64,
+}
+
+/// A part in both layouts, or in one of them.
+pub(super) struct Case<'a> {
+    pub(super) before: Option<&'a PlacedPart>,
+    pub(super) after: Option<&'a PlacedPart>,
+    pub(super) moved: Option<&'a PartShift>,
+    pub(super) laid: &'a Laid,
+    pub(super) fit_mm: f64,
+}
+
+impl Case<'_> {
+    pub(super) fn judged(&self, part: &str, made: Made) -> PartVerdict {
+        let steps = match (self.before, self.after) {
+            (None, Some(_)) => vec![only(MakeChange::New, added(made.stage))],
+            (Some(_), None) => vec![only(MakeChange::Gone, Verdict::LeftOut)],
+            (Some(before), Some(after)) => self.steps([before, after], made.stage),
+            (None, None) => Vec::new(),
+        };
+        let fitted = made.stage == Stage::Fitted;
+        let moves = fitted && self.moved.is_some();
+        let lightest = if moves { Verdict::Refit } else { Verdict::AsIs };
+        let verdict = steps.iter().map(|step| step.verdict).fold(lightest, Verdict::max);
+        let takes = matches!(
+            verdict,
+            Verdict::New | Verdict::MakeAnew | Verdict::TooShort
+        );
+        let after = self.after.filter(|_| takes);
+        let hours = |of: &[Verdict]| if of.contains(&verdict) { made.hours } else { 0.0 };
+        PartVerdict {
+            part: part.to_owned(),
+            stage: made.stage,
+            hours: made.hours,
+            verdict,
+            take_out: fitted && verdict != Verdict::AsIs,
+            steps,
+            from: self.moved.and_then(|moved| moved.from.clone()),
+            through: self.moved.map(|moved| moved.through.clone()).unwrap_or_default(),
+            stock: after.map(|after| after.stock.clone()).unwrap_or_default(),
+            hours_lost: hours(&[Verdict::MakeAnew, Verdict::LeftOut]),
+            hours_at_stake: hours(&[Verdict::TooShort]),
+        }
+    }
+
+    fn steps(&self, pair: [&PlacedPart; 2], stage: Stage) -> Vec<Step> {
+        let [before, after] = pair;
+        let none = Lie::default();
+        let lie = self.laid.of(&after.name).unwrap_or(&none);
+        let judge = Judge {
+            before,
+            after,
+            lie,
+            stage,
+            fit_mm: self.fit_mm,
+        };
+        let made = differences(before, after).into_iter();
+        made.chain(holes::differences(&lie.marks, lie.by_mm))
+            .map(|change| judge.step(change))
+            .collect()
+    }
+}
+
+/// A new part that the record knows already is there.
+fn added(stage: Stage) -> Verdict {
+    match stage {
+        Stage::NotStarted => Verdict::New,
+        _ => Verdict::AsIs,
+    }
+}
+
+fn only(change: MakeChange, verdict: Verdict) -> Step {
+    Step {
+        change,
+        verdict,
+        cuts: Vec::new(),
+        why: None,
+    }
+}
+
+/// Judges the differences of one part.
+struct Judge<'a> {
+    before: &'a PlacedPart,
+    after: &'a PlacedPart,
+    lie: &'a Lie,
+    stage: Stage,
+    fit_mm: f64,
+}
+
+impl Judge<'_> {
+    fn step(&self, change: MakeChange) -> Step {
+        let cuts = match &change {
+            MakeChange::Longer { size, by_mm, .. } => self.ends(size, *by_mm, 1.0),
+            MakeChange::Shorter { size, by_mm, .. } => self.ends(size, *by_mm, -1.0),
+            _ => Vec::new(),
+        };
+        let (verdict, why) = if self.stage == Stage::NotStarted {
+            (Verdict::NotStarted, None)
+        } else {
+            self.judged(&change, &cuts)
+        };
+        Step {
+            change,
+            verdict,
+            cuts,
+            why,
+        }
+    }
+
+    fn judged(&self, change: &MakeChange, cuts: &[Cut]) -> (Verdict, Option<Why>) {
+        let within_fit = || {
+            let fit_mm = self.fit_mm;
+            (Verdict::OfferUp, Some(Why::WithinFit { fit_mm }))
+        };
+        match change {
+            MakeChange::Longer { by_mm, .. } | MakeChange::Shorter { by_mm, .. }
+                if *by_mm <= self.fit_mm =>
+            {
+                within_fit()
+            }
+            MakeChange::Longer { .. } if self.other_section() => {
+                (Verdict::MakeAnew, Some(Why::OtherSection))
+            }
+            MakeChange::Longer { .. } => (Verdict::TooShort, None),
+            MakeChange::Shorter { size, .. } => self.trim(size, cuts),
+            MakeChange::OtherSide { alike, .. } => self.other_side(*alike),
+            MakeChange::HolesMove {
+                diameter_mm,
+                apart_mm,
+                ..
+            } => self.redrill(*diameter_mm, *apart_mm),
+            MakeChange::NewHoles { .. } if self.is_drilled() => (Verdict::Redrill, None),
+            MakeChange::HoleSize { from_mm, to_mm, .. } if self.is_drilled() => {
+                if to_mm > from_mm {
+                    (Verdict::Redrill, None)
+                } else {
+                    (Verdict::MakeAnew, None)
+                }
+            }
+            MakeChange::NewHoles { .. } | MakeChange::HoleSize { .. } => {
+                (Verdict::AsIs, Some(Why::NotDrilled))
+            }
+            MakeChange::OtherStock { .. } | MakeChange::OtherShape { .. } => {
+                (Verdict::MakeAnew, None)
+            }
+            // not of a part that is in both layouts
+            MakeChange::New | MakeChange::Gone => (Verdict::AsIs, None),
+        }
+    }
+
+    /// Whether the sections that it is made of are others.
+    fn other_section(&self) -> bool {
+        let (before, after) = (sections(self.before), sections(self.after));
+        before.len() != after.len() || before.iter().zip(&after).any(|(a, b)| !a.is(b))
+    }
+
+    fn is_drilled(&self) -> bool {
+        self.stage >= Stage::Drilled
+    }
+
+    /// The ends at which a size grows (`sense` 1) or shrinks (-1), where that can be told.
+    fn ends(&self, size: &str, by_mm: f64, sense: f64) -> Vec<Cut> {
+        let size = self.after.size(size);
+        match size.map(|size| &size.trimmed_at[..]) {
+            Some([only]) => vec![Cut { at: *only, by_mm }],
+            Some([low, high]) => {
+                let beyond = self.lie.beyond_mm[low.axis().index()];
+                let ends = [*low, *high].into_iter().zip(beyond);
+                let cuts: Vec<Cut> = ends
+                    .map(|(at, beyond)| Cut {
+                        at,
+                        by_mm: sense * beyond,
+                    })
+                    .filter(|cut| cut.by_mm.abs() > MOVED_MM)
+                    .collect();
+                // of a part whose metal isn't drawn square to its own axes the ends can't be told
+                let sum: f64 = cuts.iter().map(|cut| cut.by_mm).sum();
+                if (sum - by_mm).abs() > MOVED_MM || cuts.iter().any(|cut| cut.by_mm < 0.0) {
+                    return Vec::new();
+                }
+                cuts
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn trim(&self, size: &str, cuts: &[Cut]) -> (Verdict, Option<Why>) {
+        let can = self.after.size(size);
+        if can.is_none_or(|size| size.trimmed_at.is_empty()) {
+            return (Verdict::MakeAnew, Some(Why::BentThere));
+        }
+        let in_the_way = self.lie.marks.iter().find(|mark| {
+            let was = mark.was.filter(|_| self.is_drilled());
+            let edge = EDGE_DISTANCE * mark.diameters[0].unwrap_or_default();
+            let used = mark.is_there(self.lie.by_mm);
+            was.is_some_and(|was| cuts.iter().any(|cut| self.takes(*cut, was, edge, used)))
+        });
+        match in_the_way {
+            Some(mark) => {
+                let holes = mark.name.clone();
+                (Verdict::MakeAnew, Some(Why::HolesInPiece { holes }))
+            }
+            None => (Verdict::Trim, None),
+        }
+    }
+
+    /// Whether a hole lies in the piece that a cut takes off, or, if nothing bolts there any more, too near to the new edge. How
+    /// near a hole in use may lie is the drawing's own figure.
+    fn takes(&self, cut: Cut, hole: [f64; 3], edge_mm: f64, used: bool) -> bool {
+        let Some(ends) = super::makeup::extents(self.before) else {
+            return false;
+        };
+        let axis = cut.at.axis().index();
+        let end = ends[axis][usize::from(cut.at.is_positive())];
+        let from_end = cut.at.sign() * (end - hole[axis]);
+        let needed = cut.by_mm + if used { 0.0 } else { edge_mm };
+        from_end < needed - MOVED_MM
+    }
+
+    fn other_side(&self, alike: bool) -> (Verdict, Option<Why>) {
+        match (alike, self.is_drilled()) {
+            (true, false) => (Verdict::TurnRound, None),
+            (true, true) => (Verdict::MakeAnew, Some(Why::Drilled)),
+            (false, _) => (Verdict::MakeAnew, Some(Why::Handed)),
+        }
+    }
+
+    fn redrill(&self, diameter_mm: Option<f64>, apart_mm: f64) -> (Verdict, Option<Why>) {
+        if !self.is_drilled() {
+            return (Verdict::AsIs, Some(Why::NotDrilled));
+        }
+        let Some(diameter) = diameter_mm else {
+            return (Verdict::Redrill, Some(Why::NoDiameter));
+        };
+        let needed_mm = CLEAR_OF_OLD_HOLE * diameter;
+        if apart_mm < needed_mm - MOVED_MM {
+            let why = Why::OldHole {
+                apart_mm,
+                needed_mm,
+            };
+            return (Verdict::MakeAnew, Some(why));
+        }
+        (Verdict::Redrill, None)
+    }
+}
+
+/// The sections of a part that are bought by the length.
+fn sections(part: &PlacedPart) -> Vec<&Section> {
+    let stock = part.stock.iter();
+    stock
+        .filter_map(|stock| match stock {
+            Stock::Length { section, .. } => Some(section),
+            Stock::Sheet { .. } => None,
+        })
+        .collect()
+}

@@ -72,12 +72,10 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         View::Side => picture::View::Side,
         View::Plan => picture::View::Plan,
     };
-    let recut = tried
-        .as_ref()
-        .map(|tried| {
-            let progress = progress(&loaded);
-            verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress)
-        });
+    let recut = tried.as_ref().map(|tried| {
+        let progress = progress(&loaded);
+        verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress)
+    });
     let drawing = Drawing {
         before: tried
             .as_ref()

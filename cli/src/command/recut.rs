@@ -44,12 +44,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
         .into_iter()
         .map(|tried| RecutOf {
             verdict: render::verdict::of(&tried.located.layout, &tried.located.fits),
-            recut: verdicts(
-                &plan.layout,
-                &tried.located.layout,
-                &tried.shift,
-                &progress,
-            ),
+            recut: verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress),
             deviation: tried.name,
         })
         .collect();

@@ -139,12 +139,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             }
             Trial {
                 verdict: render::verdict::of(&tried.located.layout, &tried.located.fits),
-                recut: verdicts(
-                    &plan.layout,
-                    &tried.located.layout,
-                    &tried.shift,
-                    &progress,
-                ),
+                recut: verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress),
                 fits: fit_changes(&plan.fits, tried.located.fits),
                 deviation: tried.name,
                 changes: tried.changes,

@@ -86,9 +86,14 @@ pub fn area(mm2: f64, unit: Unit) -> String {
 
 /// Hours to a tenth: `1 hour`, `2.5 hours`.
 pub fn hours(hours: f64) -> String {
-    let tenths = (hours * 10.0).round() / 10.0;
-    let word = if tenths == 1.0 { "hour" } else { "hours" };
-    format!("{tenths} {word}")
+    let figure = tenths(hours);
+    let word = if figure == "1" { "hour" } else { "hours" };
+    format!("{figure} {word}")
+}
+
+/// A number to a tenth.
+pub fn tenths(number: f64) -> String {
+    ((number * 10.0).round() / 10.0).to_string()
 }
 
 /// `1 part`, `3 parts`.

@@ -2,11 +2,14 @@
 
 use strongback_model::quantity::Unit;
 use strongback_model::record::Stage;
-use strongback_model::recut::{PartVerdict, Totals, Verdict, Verdicts};
+use strongback_model::recut::{PartVerdict, Verdict, Verdicts};
 
 use super::table::{Stands, table, wrapped};
 use super::{figures, recut_steps, stock, trial};
 use crate::command::RecutAnswer;
+
+/// What a model can't know.
+const ONLY_STATED: &str = "Only holes that the model states are looked at: look for rivet holes before anything is trimmed or turned.";
 
 /// The whole answer.
 pub fn text(answer: &RecutAnswer, width: usize) -> String {
@@ -35,12 +38,27 @@ pub(super) fn block(verdicts: &Verdicts, with_causes: bool, unit: Unit, width: u
         text.push_str(&parts("part to re-cut", &verdicts.parts, rows, width));
     }
     if !verdicts.refit.is_empty() {
-        let rows = |part: &PartVerdict| vec![because(part)];
-        text.push_str(&parts("fitted part that moves", &verdicts.refit, rows, width));
+        let rows = |part: &PartVerdict| {
+            let ways = trial::ways(&part.moves_mm, &part.turned_deg, unit);
+            let mut rows = vec![format!("moves {ways}")];
+            if with_causes {
+                rows.push(because(part));
+            }
+            rows
+        };
+        text.push_str(&parts(
+            "fitted part that moves",
+            &verdicts.refit,
+            rows,
+            width,
+        ));
     }
     if !verdicts.only_moved.is_empty() {
         text.push_str(&wrapped(
-            &format!("Only elsewhere, as made: {}.", verdicts.only_moved.join(", ")),
+            &format!(
+                "Only elsewhere, as made: {}.",
+                verdicts.only_moved.join(", ")
+            ),
             width,
             2,
         ));
@@ -59,7 +77,7 @@ pub(super) fn block(verdicts: &Verdicts, with_causes: bool, unit: Unit, width: u
         "{} as before in every way.\n",
         figures::count(verdicts.untouched.len(), "part is", "parts are")
     ));
-    text.push_str(&totals(&verdicts.totals, unit, width));
+    text.push_str(&totals(verdicts, unit, width));
     text.push('\n');
     text
 }
@@ -119,14 +137,31 @@ fn so_far(part: &PartVerdict) -> String {
         Stage::Fitted => "fitted",
     };
     if part.hours > 0.0 {
-        format!("{stage}, {}", figures::hours(part.hours))
+        format!("{stage}, {} h", figures::tenths(part.hours))
     } else {
         stage.to_owned()
     }
 }
 
+/// What is to be done with a part: all of it, unless the gravest makes the rest needless.
 fn words(part: &PartVerdict) -> String {
-    let words = match part.verdict {
+    let mut list = vec![part.verdict];
+    if matches!(
+        part.verdict,
+        Verdict::TooShort | Verdict::Redrill | Verdict::Trim | Verdict::TurnRound
+    ) {
+        list.extend(part.steps.iter().map(|step| step.verdict));
+        list.retain(|verdict| *verdict != Verdict::AsIs);
+    }
+    list.sort_unstable();
+    list.dedup();
+    let out = part.take_out.then_some("take out");
+    let words: Vec<&str> = out.into_iter().chain(list.into_iter().map(word)).collect();
+    words.join(", ")
+}
+
+fn word(verdict: Verdict) -> &'static str {
+    match verdict {
         Verdict::AsIs => "as is",
         Verdict::NotStarted => "make to new figures",
         Verdict::LeftOut => "not needed",
@@ -138,15 +173,11 @@ fn words(part: &PartVerdict) -> String {
         Verdict::TooShort => "make longer",
         Verdict::MakeAnew => "make anew",
         Verdict::New => "make: new part",
-    };
-    if part.take_out {
-        format!("take out, {words}")
-    } else {
-        words.to_owned()
     }
 }
 
-fn totals(totals: &Totals, unit: Unit, width: usize) -> String {
+fn totals(verdicts: &Verdicts, unit: Unit, width: usize) -> String {
+    let totals = &verdicts.totals;
     let counts = [
         (totals.make_anew, "to make anew"),
         (totals.too_short, "to make longer or anew"),
@@ -157,7 +188,10 @@ fn totals(totals: &Totals, unit: Unit, width: usize) -> String {
         (totals.offer_up, "to offer up"),
         (totals.refit, "to refit as made"),
         (totals.left_out, "not needed"),
-        (totals.not_started, "not started, to make to the new figures"),
+        (
+            totals.not_started,
+            "not started, to make to the new figures",
+        ),
         (totals.as_is, "right so far"),
     ];
     let counts: Vec<String> = counts
@@ -191,5 +225,91 @@ fn totals(totals: &Totals, unit: Unit, width: usize) -> String {
     if !totals.stock.is_empty() || !totals.stock_at_stake.is_empty() {
         lines.push(stock::HOW.to_owned());
     }
+    if verdicts
+        .parts
+        .iter()
+        .any(|part| part.stage >= Stage::Drilled)
+    {
+        lines.push(ONLY_STATED.to_owned());
+    }
     lines.iter().map(|line| wrapped(line, width, 2)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use strongback_model::assembly::assemble;
+    use strongback_model::document::Document;
+    use strongback_model::record::{Made, Progress};
+    use strongback_model::recut::verdicts;
+    use strongback_model::restated::restated;
+    use strongback_model::shift::shift;
+    use strongback_model::source::read;
+
+    use super::*;
+
+    /// Every verdict at once, as a builder reads it.
+    #[test]
+    fn half_made() {
+        let text = r#"(format: 1, title: "bay", unit: Inch, fit: "1/32 in",
+            dimensions: {"second": 20, "clip at": 5, "bracket at": 3, "post": 10},
+            parts: {
+                "fore": Plate(lies: Across, thickness: "0.032 in", width: 10, height: "post", at: (fs: 0, bl: 0, wl: 0)),
+                "rear": Plate(lies: Across, thickness: "0.032 in", width: 10, height: 10, at: (bl: 0, wl: 0)),
+                "rail": Angle(runs: FwdAft, length: Find(near: 20), legs: (down: 1, right: 1), thickness: "1/8 in", at: (bl: 0, wl: 5)),
+                "short rail": Angle(runs: FwdAft, length: Find(near: 20), legs: (down: 1, right: 1), thickness: "1/8 in", at: (bl: 3, wl: 5)),
+                "clip": Plate(lies: FwdAft, thickness: "0.063 in", length: 1, height: "3/4 in", at: (wl: 4)),
+                "bracket": Plate(lies: FwdAft, thickness: "0.063 in", length: 1, height: "3/4 in", at: (wl: 4)),
+                "web": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: Find(near: 20), height: 4, at: (bl: -3, wl: 0)),
+                "hoop": Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: 10, height: 6, at: (fs: 30, bl: 0, wl: 0)),
+            }, relations: {
+                "rear at": Spaced(from: "datum.station", to: "rear.fwd", by: "second"),
+                "rail starts": Reaches(end: "rail.fwd_end", face: "fore.aft"),
+                "rail ends": Reaches(end: "rail.aft_end", face: "rear.fwd"),
+                "short rail starts": Reaches(end: "short rail.fwd_end", face: "fore.aft"),
+                "short rail ends": Reaches(end: "short rail.aft_end", face: "rear.fwd", short_by: 1),
+                "clip on rail": BoltedTo(part: "clip", to: "rail.left", side: Left, with: AN3, count: 1),
+                "clip along": Spaced(from: "datum.station", to: "clip.fwd", by: "clip at"),
+                "bracket on short rail": BoltedTo(part: "bracket", to: "short rail.left", side: Left, with: AN3, count: 1),
+                "bracket along": Spaced(from: "datum.station", to: "bracket.fwd", by: "bracket at"),
+                "web starts": Reaches(end: "web.fwd", face: "fore.aft"),
+                "web ends": Reaches(end: "web.aft", face: "rear.fwd"),
+            })"#;
+        let document: Document = read(text).unwrap();
+        let layout = |document: &Document| assemble(document).unwrap().solve().unwrap().layout();
+        let plan = layout(&document);
+        let mut told = String::new();
+        for (changes, made) in [
+            (
+                r#"[Set("second", 19), Set("clip at", 7), Set("bracket at", "3 1/8 in"), Reverse("hoop"), Set("post", "9 63/64 in")]"#,
+                "fore fitted, rear fitted, rail drilled, short rail drilled, clip fitted, web cut, hoop cut",
+            ),
+            (
+                r#"[Set("second", 21), Drop("hoop"), Add(parts: {"strap": Bar(runs: Across, length: 6, depth: "1/8 in", breadth: 1, at: (fs: 2, bl: 0, wl: 9))})]"#,
+                "rail fitted, short rail cut, hoop drilled",
+            ),
+        ] {
+            let made = made.split(", ").map(|made| {
+                let (part, stage) = made.rsplit_once(' ').unwrap();
+                let stage = match stage {
+                    "cut" => Stage::Cut,
+                    "drilled" => Stage::Drilled,
+                    _ => Stage::Fitted,
+                };
+                (part.to_owned(), Made { stage, hours: 2.5 })
+            });
+            let progress = Progress(made.collect());
+            let changed = document
+                .with_changes(&read::<Vec<_>>(changes).unwrap())
+                .unwrap();
+            let assembly = assemble(&changed).unwrap();
+            let solved = assembly.solve().unwrap();
+            let new = solved.layout();
+            let mut shift = shift(&plan, &new);
+            solved.trace(&mut shift, &new, &restated(&document, &changed));
+            let verdicts = verdicts(&plan, &new, &shift, &progress);
+            told.push_str(&block(&verdicts, true, Unit::Inch, 100));
+        }
+        insta::assert_snapshot!(told);
+    }
 }

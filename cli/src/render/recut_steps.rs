@@ -17,7 +17,8 @@ pub(super) fn told(step: &Step, unit: Unit) -> String {
         text.push_str(&format!("; {why}"));
     } else if step.verdict == Verdict::TooShort {
         text.push_str("; a splice, a filler or a new part: ask the designer");
-    } else if step.verdict == Verdict::Redrill && matches!(step.change, MakeChange::HolesMove { .. })
+    } else if step.verdict == Verdict::Redrill
+        && matches!(step.change, MakeChange::HolesMove { .. })
     {
         text.push_str("; the old holes stay in it");
     }
@@ -59,7 +60,11 @@ fn change(change: &MakeChange, unit: Unit) -> String {
             to,
             alike,
         } => {
-            let round = if *alike { ", alike when turned round" } else { "" };
+            let round = if *alike {
+                ", alike when turned round"
+            } else {
+                ""
+            };
             format!("{choice} {to}, was {from}{round}")
         }
         MakeChange::OtherShape {
@@ -124,7 +129,9 @@ fn why_so(why: &Why, unit: Unit) -> String {
     match why {
         Why::BentThere => "it can't be trimmed there".to_owned(),
         Why::HolesInPiece { holes } => {
-            format!("holes of `{holes}` lie in the piece that would come off, or too near the new edge")
+            format!(
+                "holes of `{holes}` lie in the piece that would come off, or too near the new edge"
+            )
         }
         Why::OtherSection => "another section".to_owned(),
         Why::Handed => "a bend can't be bent back, and turned round it is another part".to_owned(),

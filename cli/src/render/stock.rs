@@ -29,7 +29,10 @@ fn one(stock: &StockTotal, unit: Unit) -> String {
                 several => figures::count(several.len(), "piece", "pieces"),
             };
             let gauge = show(*gauge_mm);
-            format!("sheet {gauge}, {pieces}, {}", figures::area(*area_mm2, unit))
+            format!(
+                "sheet {gauge}, {pieces}, {}",
+                figures::area(*area_mm2, unit)
+            )
         }
         StockTotal::Length {
             section: of,

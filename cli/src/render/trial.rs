@@ -102,22 +102,28 @@ fn moved(part: &PartShift, unit: Unit) -> String {
         Presence::Dropped => return "left out".to_owned(),
         Presence::Both => {}
     }
+    let ways = ways(&part.greatest_mm, &part.turned_deg, unit);
+    if ways.is_empty() {
+        "stays; its make changes".to_owned()
+    } else {
+        ways
+    }
+}
+
+/// A shift along each axis, and the turns, as far as they show.
+pub(super) fn ways(by_mm: &[f64; 3], turned_deg: &[f64; 3], unit: Unit) -> String {
     let mut ways: Vec<String> = (0..3)
-        .filter(|axis| part.greatest_mm[*axis].abs() > figures::SHOWN_MM)
-        .map(|axis| figures::way(part.greatest_mm[axis], axis, unit))
+        .filter(|axis| by_mm[*axis].abs() > figures::SHOWN_MM)
+        .map(|axis| figures::way(by_mm[axis], axis, unit))
         .collect();
     ways.extend(
-        part.turned_deg
+        turned_deg
             .iter()
             .zip(["roll", "pitch", "yaw"])
             .filter(|(by, _)| by.abs() > figures::SHOWN_DEG)
             .map(|(by, name)| format!("{name} {}", figures::turn(*by))),
     );
-    if ways.is_empty() {
-        "stays; its make changes".to_owned()
-    } else {
-        ways.join(", ")
-    }
+    ways.join(", ")
 }
 
 fn must_fits(trial: &Trial, unit: Unit, width: usize) -> String {

@@ -1,8 +1,8 @@
 //! From a solution to a layout.
 
 use super::{
-    FeatureShape, Layout, PlacedFeature, PlacedHole, PlacedJoint, PlacedPart, PlacedSize, PlacedSolid,
-    SizeRole, Solution,
+    FeatureShape, Layout, PlacedFeature, PlacedHole, PlacedJoint, PlacedPart, PlacedSize,
+    PlacedSolid, SizeRole, Solution,
 };
 use crate::assembly::{AssembledJoint, AssembledPart, Assembly, DATUM, Solved};
 use crate::part::{Feature, Role};

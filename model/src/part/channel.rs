@@ -110,7 +110,12 @@ impl PartKind for Channel {
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
         let section = ["web", "flange", "thickness"];
-        vec![Stock::length("channel", &section, sizes.value("length"), sizes)]
+        vec![Stock::length(
+            "channel",
+            &section,
+            sizes.value("length"),
+            sizes,
+        )]
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

@@ -56,7 +56,12 @@ impl PartKind for Tube {
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
         let section = ["diameter", "wall"];
-        vec![Stock::length("tube", &section, sizes.value("length"), sizes)]
+        vec![Stock::length(
+            "tube",
+            &section,
+            sizes.value("length"),
+            sizes,
+        )]
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

@@ -192,7 +192,11 @@ impl Section {
     pub fn is(&self, other: &Section) -> bool {
         self.what == other.what
             && self.sizes_mm.len() == other.sizes_mm.len()
-            && self.sizes_mm.iter().zip(&other.sizes_mm).all(|(a, b)| same(*a, *b))
+            && self
+                .sizes_mm
+                .iter()
+                .zip(&other.sizes_mm)
+                .all(|(a, b)| same(*a, *b))
     }
 }
 

@@ -92,13 +92,19 @@ fn of_joint(
 }
 
 /// The joint as it was in the old layout. One that was stated for both hands, and is stated once now, is the nearer of the two.
-fn before_it<'l>(old: &'l Layout, joint: &PlacedJoint, part: &PlacedPart) -> Option<&'l PlacedJoint> {
+fn before_it<'l>(
+    old: &'l Layout,
+    joint: &PlacedJoint,
+    part: &PlacedPart,
+) -> Option<&'l PlacedJoint> {
     let base = |name: &str| without_hand(name).map_or(name.to_owned(), str::to_owned);
     let there = || old.joints.iter().filter(|was| was.holds(&part.name));
     let same = there().find(|was| was.statement == joint.statement);
     same.or_else(|| {
         let far = |was: &PlacedJoint| -> f64 {
-            (0..3).map(|axis| (was.at_mm[axis] - joint.at_mm[axis]).powi(2)).sum()
+            (0..3)
+                .map(|axis| (was.at_mm[axis] - joint.at_mm[axis]).powi(2))
+                .sum()
         };
         there()
             .filter(|was| base(&was.statement) == base(&joint.statement))
@@ -109,7 +115,9 @@ fn before_it<'l>(old: &'l Layout, joint: &PlacedJoint, part: &PlacedPart) -> Opt
 /// A place of a part's own coordinates in the airframe's.
 fn placed(part: &PlacedPart, at: [f64; 3]) -> [f64; 3] {
     [0, 1, 2].map(|row| {
-        let turned: f64 = (0..3).map(|column| part.rotation[row][column] * at[column]).sum();
+        let turned: f64 = (0..3)
+            .map(|column| part.rotation[row][column] * at[column])
+            .sum();
         part.origin_mm[row] + turned
     })
 }
@@ -164,6 +172,13 @@ impl Mark {
     }
 }
 
+/// Whether holes of another name were where a new one goes.
+fn there_already(marks: &[Mark], mark: &Mark, lie: [f64; 3]) -> bool {
+    let there = mark.on_the_old(lie);
+    let mut old = marks.iter().filter_map(|other| other.was);
+    old.any(|was| mark.distance(was, there) <= MOVED_MM)
+}
+
 /// What is different about a part's holes.
 pub(super) fn differences(marks: &[Mark], lie: [f64; 3]) -> Vec<MakeChange> {
     let mut changes = Vec::new();
@@ -185,7 +200,7 @@ pub(super) fn differences(marks: &[Mark], lie: [f64; 3]) -> Vec<MakeChange> {
                 apart_mm: apart.fold(f64::INFINITY, f64::min),
             });
         }
-        if mark.was.is_none() {
+        if mark.was.is_none() && !there_already(marks, mark, lie) {
             changes.push(MakeChange::NewHoles {
                 holes: mark.name.clone(),
                 at_mm: mark.is,

@@ -2,8 +2,8 @@
 //! the new one on the metal, in own coordinates and mm.
 //!
 //! A part that is shortened at the end that it is counted from has its holes where they were, though their coordinates change. So
-//! along each own axis the lie is taken that leaves the fewest holes and ends to be altered. As long as one end stays where it
-//! is in the airframe, the part is left lying there unless another lie saves two alterations: the rivets of its
+//! along each own axis the lie is taken that leaves the fewest holes and ends to be altered. Unless both its ends move the same way,
+//! the part is left lying where it is in the airframe if no other lie saves two alterations: the rivets of its
 //! neighbours, which no model holds, then stay where they are. One that grows to both sides of a middle that stays is left too.
 
 use std::collections::HashMap;
@@ -23,6 +23,8 @@ pub(super) struct Lie {
     /// Ends of the new metal beyond those of the old, negative where metal comes off: along each own axis, the one in the
     /// negative sense first.
     pub(super) beyond_mm: [[f64; 2]; 3],
+    /// Whether the metal that is kept lies elsewhere in the airframe then, turns aside.
+    pub(super) moves: bool,
 }
 
 /// All parts that are in both layouts and settled.
@@ -47,7 +49,12 @@ pub(super) fn lay(old: &Layout, new: &Layout) -> Laid {
         Laid(
             pairs
                 .iter()
-                .map(|pair| (pair[1].name.clone(), one(*pair, marks(old, new, *pair, laid))))
+                .map(|pair| {
+                    (
+                        pair[1].name.clone(),
+                        one(*pair, marks(old, new, *pair, laid)),
+                    )
+                })
                 .collect(),
         )
     };
@@ -69,10 +76,12 @@ fn one([before, after]: [&PlacedPart; 2], marks: Vec<Mark>) -> Lie {
             beyond_mm[axis] = [low, new[1] + by_mm[axis] - old[1]];
         }
     }
+    let moves = (0..3).any(|axis| (by_mm[axis] - stays[axis]).abs() > MOVED_MM);
     Lie {
         by_mm,
         marks,
         beyond_mm,
+        moves,
     }
 }
 
@@ -95,12 +104,20 @@ fn along(axis: usize, ends: Option<[[f64; 2]; 2]>, stays: f64, marks: &[Mark]) -
     {
         return stays;
     }
-    let all_ends_move = ends.iter().all(|end| off(end - stays));
+    let moves = |sense: f64| {
+        ends.iter()
+            .all(|end| off(end - stays) && (end - stays) * sense > 0.0)
+    };
+    let all_ends_move = moves(1.0) || moves(-1.0);
     let altered = |lie: f64| {
         let meets = holes.iter().chain(&ends);
         let moved_along = usize::from(!all_ends_move && off(lie - stays));
         meets.filter(|place| off(*place - lie)).count() + moved_along
     };
+    // without metal or holes nothing is altered: it lies where its origin does
+    if ends.is_empty() && holes.is_empty() {
+        return 0.0;
+    }
     let mut best = (altered(stays), stays);
     for lie in holes.iter().chain(&ends).copied().chain([0.0]) {
         let altered = altered(lie);

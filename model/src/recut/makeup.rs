@@ -222,15 +222,16 @@ fn size_change(change: &SizeChange) -> MakeChange {
 
 /// A place in a part's own coordinates.
 pub(super) fn own(part: &PlacedPart, at: [f64; 3]) -> [f64; 3] {
-    own_way(
-        part,
-        [0, 1, 2].map(|axis| at[axis] - part.origin_mm[axis]),
-    )
+    own_way(part, [0, 1, 2].map(|axis| at[axis] - part.origin_mm[axis]))
 }
 
 /// A direction in a part's own coordinates.
 pub(super) fn own_way(part: &PlacedPart, way: [f64; 3]) -> [f64; 3] {
-    [0, 1, 2].map(|column| (0..3).map(|row| part.rotation[row][column] * way[row]).sum())
+    [0, 1, 2].map(|column| {
+        (0..3)
+            .map(|row| part.rotation[row][column] * way[row])
+            .sum()
+    })
 }
 
 /// Corners of a part's metal in its own coordinates; drilled holes left out.

@@ -118,10 +118,14 @@ pub struct PartVerdict {
     pub hours: f64,
     /// What is to be done: the gravest of its steps.
     pub verdict: Verdict,
-    /// Whether it is fitted, and has to be taken out first.
+    /// Whether it is fitted, and has to be taken out first; what is only offered up is looked at where it is.
     pub take_out: bool,
     /// What is different, each with its own verdict; none if it only lies elsewhere.
     pub steps: Vec<Step>,
+    /// The greatest shift of a face along station, buttock line and waterline, in millimetres.
+    pub moves_mm: [f64; 3],
+    /// Change of its turns in degrees: roll, pitch, yaw.
+    pub turned_deg: [f64; 3],
     /// Where it comes from: a part that is changed, a dimension or a statement; none if the part itself is changed.
     pub from: Option<String>,
     /// The statements through which it comes.
@@ -152,28 +156,55 @@ impl Case<'_> {
             (None, None) => Vec::new(),
         };
         let fitted = made.stage == Stage::Fitted;
-        let moves = fitted && self.moved.is_some();
-        let lightest = if moves { Verdict::Refit } else { Verdict::AsIs };
-        let verdict = steps.iter().map(|step| step.verdict).fold(lightest, Verdict::max);
+        let lightest = if fitted && self.lies_elsewhere() {
+            Verdict::Refit
+        } else {
+            Verdict::AsIs
+        };
+        let verdict = steps
+            .iter()
+            .map(|step| step.verdict)
+            .fold(lightest, Verdict::max);
         let takes = matches!(
             verdict,
             Verdict::New | Verdict::MakeAnew | Verdict::TooShort
         );
         let after = self.after.filter(|_| takes);
-        let hours = |of: &[Verdict]| if of.contains(&verdict) { made.hours } else { 0.0 };
+        let hours = |of: &[Verdict]| {
+            if of.contains(&verdict) {
+                made.hours
+            } else {
+                0.0
+            }
+        };
         PartVerdict {
             part: part.to_owned(),
             stage: made.stage,
             hours: made.hours,
             verdict,
-            take_out: fitted && verdict != Verdict::AsIs,
+            take_out: fitted && !matches!(verdict, Verdict::AsIs | Verdict::OfferUp),
             steps,
+            moves_mm: self
+                .moved
+                .map(|moved| moved.greatest_mm)
+                .unwrap_or_default(),
+            turned_deg: self.moved.map(|moved| moved.turned_deg).unwrap_or_default(),
             from: self.moved.and_then(|moved| moved.from.clone()),
-            through: self.moved.map(|moved| moved.through.clone()).unwrap_or_default(),
+            through: self
+                .moved
+                .map(|moved| moved.through.clone())
+                .unwrap_or_default(),
             stock: after.map(|after| after.stock.clone()).unwrap_or_default(),
             hours_lost: hours(&[Verdict::MakeAnew, Verdict::LeftOut]),
             hours_at_stake: hours(&[Verdict::TooShort]),
         }
+    }
+
+    /// Whether the metal that is kept, of a part in both layouts, lies elsewhere.
+    fn lies_elsewhere(&self) -> bool {
+        let lie = self.after.and_then(|after| self.laid.of(&after.name));
+        let turned = |moved: &PartShift| moved.turned_deg.iter().any(|by| *by != 0.0);
+        lie.is_some_and(|lie| lie.moves || self.moved.is_some_and(turned))
     }
 
     fn steps(&self, pair: [&PlacedPart; 2], stage: Stage) -> Vec<Step> {

@@ -71,7 +71,7 @@ const REAR_KEEL: Size = ("length", 23.3125, 22.6875);
 /// From the panel frame's aftmost metal, 20, to the seat frame's foremost: plan 35.375; then 36. Its aft end moves.
 const FLOOR: Size = ("length", 35.375, 36.0);
 /// From the seat front, 19.375 + 18.5 = 37.875, to the seat frame's foremost metal: plan 17.5; then 18.125. A rib with an outline
-/// of its own has no size `length`: it is told over all.
+/// of its own has no size `length`: it is told over all. Its aft end moves.
 const SEAT_RIB: Size = ("length over all", 17.5, 18.125);
 /// From the main spar's aftmost metal to the rear spar's foremost. The spar's web lies behind the seat frame's, with the standing leg
 /// of the carry-through, 0.1875, between; its own web is 0.063, and the caps' legs reach 1.25 aft of that:
@@ -96,12 +96,12 @@ const EXPECTED: [Expected; 16] = [
     ("cabin floor L", Verdict::NotStarted, false, Some(FLOOR), Some(Side::Aft)),
     // riveted in, and 5/8 too short
     ("cabin floor R", Verdict::TooShort, true, Some(FLOOR), Some(Side::Aft)),
-    ("inner rib L", Verdict::TooShort, false, Some(SEAT_RIB), None),
-    ("inner rib R", Verdict::NotStarted, false, Some(SEAT_RIB), None),
-    ("middle rib L", Verdict::NotStarted, false, Some(SEAT_RIB), None),
-    ("middle rib R", Verdict::TooShort, true, Some(SEAT_RIB), None),
-    ("outer rib L", Verdict::TooShort, false, Some(SEAT_RIB), None),
-    ("outer rib R", Verdict::TooShort, false, Some(SEAT_RIB), None),
+    ("inner rib L", Verdict::TooShort, false, Some(SEAT_RIB), Some(Side::Aft)),
+    ("inner rib R", Verdict::NotStarted, false, Some(SEAT_RIB), Some(Side::Aft)),
+    ("middle rib L", Verdict::NotStarted, false, Some(SEAT_RIB), Some(Side::Aft)),
+    ("middle rib R", Verdict::TooShort, true, Some(SEAT_RIB), Some(Side::Aft)),
+    ("outer rib L", Verdict::TooShort, false, Some(SEAT_RIB), Some(Side::Aft)),
+    ("outer rib R", Verdict::TooShort, false, Some(SEAT_RIB), Some(Side::Aft)),
     // 1.218 too long, and flanged round all four edges: a rib can't be trimmed
     ("baggage rib L", Verdict::MakeAnew, false, Some(BAGGAGE_RIB), None),
     ("baggage rib R", Verdict::NotStarted, false, Some(BAGGAGE_RIB), None),

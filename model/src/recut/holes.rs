@@ -5,9 +5,8 @@
 //! the other one as far as that moves along it.
 
 use super::lie::Laid;
-use super::makeup::{MakeChange, own, own_way};
+use super::makeup::{MakeChange, WORKED_MM, own, own_way};
 use crate::layout::{Layout, PlacedHole, PlacedJoint, PlacedPart};
-use crate::shift::MOVED_MM;
 use crate::words::without_hand;
 
 /// A hole, or the holes of a joint.
@@ -131,9 +130,9 @@ impl PlacedJoint {
 
 impl Mark {
     fn is_at(&self, other: &Mark) -> bool {
-        self.distance(self.is, other.is) <= MOVED_MM
+        self.distance(self.is, other.is) <= WORKED_MM
             && match (self.was, other.was) {
-                (Some(a), Some(b)) => self.distance(a, b) <= MOVED_MM,
+                (Some(a), Some(b)) => self.distance(a, b) <= WORKED_MM,
                 (a, b) => a.is_none() && b.is_none(),
             }
     }
@@ -168,7 +167,7 @@ impl Mark {
     /// How far it moves on the metal, and which way; none if it doesn't, or is new.
     fn moves(&self, lie: [f64; 3]) -> Option<[f64; 3]> {
         let by = self.across(self.was?, self.on_the_old(lie));
-        by.iter().any(|by| by.abs() > MOVED_MM).then_some(by)
+        by.iter().any(|by| by.abs() > WORKED_MM).then_some(by)
     }
 }
 
@@ -176,7 +175,7 @@ impl Mark {
 fn there_already(marks: &[Mark], mark: &Mark, lie: [f64; 3]) -> bool {
     let there = mark.on_the_old(lie);
     let mut old = marks.iter().filter_map(|other| other.was);
-    old.any(|was| mark.distance(was, there) <= MOVED_MM)
+    old.any(|was| mark.distance(was, there) <= WORKED_MM)
 }
 
 /// What is different about a part's holes.
@@ -207,7 +206,7 @@ pub(super) fn differences(marks: &[Mark], lie: [f64; 3]) -> Vec<MakeChange> {
             });
         }
         if let [Some(from_mm), Some(to_mm)] = mark.diameters
-            && (to_mm - from_mm).abs() > MOVED_MM
+            && (to_mm - from_mm).abs() > WORKED_MM
         {
             changes.push(MakeChange::HoleSize {
                 hole: mark.name.clone(),

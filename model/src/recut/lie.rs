@@ -9,9 +9,8 @@
 use std::collections::HashMap;
 
 use super::holes::{Mark, marks};
-use super::makeup::{extents, own};
+use super::makeup::{WORKED_MM, extents, own};
 use crate::layout::{Layout, PlacedPart};
-use crate::shift::MOVED_MM;
 
 /// The new make of a part on the old one.
 #[derive(Clone, Debug, Default)]
@@ -76,7 +75,7 @@ fn one([before, after]: [&PlacedPart; 2], marks: Vec<Mark>) -> Lie {
             beyond_mm[axis] = [low, new[1] + by_mm[axis] - old[1]];
         }
     }
-    let moves = (0..3).any(|axis| (by_mm[axis] - stays[axis]).abs() > MOVED_MM);
+    let moves = (0..3).any(|axis| (by_mm[axis] - stays[axis]).abs() > WORKED_MM);
     Lie {
         by_mm,
         marks,
@@ -87,7 +86,7 @@ fn one([before, after]: [&PlacedPart; 2], marks: Vec<Mark>) -> Lie {
 
 /// The lie along one own axis: of those that bring two ends or two holes together, the one that leaves the least to be altered.
 fn along(axis: usize, ends: Option<[[f64; 2]; 2]>, stays: f64, marks: &[Mark]) -> f64 {
-    let off = |by: f64| by.abs() > MOVED_MM;
+    let off = |by: f64| by.abs() > WORKED_MM;
     let holes: Vec<f64> = marks
         .iter()
         .filter(|mark| mark.lies_across(axis))

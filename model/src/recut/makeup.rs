@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::layout::{PlacedPart, PlacedSolid, SizeRole};
 use crate::shift::{MOVED_MM, SizeChange, choice_changes, size_changes};
+use crate::words::Axis;
 
 /// One change of the making of a part. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -99,6 +100,10 @@ pub enum MakeChange {
     },
 }
 
+/// A hundredth of a millimetre: nobody saws, files or drills truer. Common practice, no source. A part that leans a little
+/// less is longer by less than that.
+pub(super) const WORKED_MM: f64 = 0.01;
+
 /// What is different about a part's sizes, sides and shape; holes are told by [`holes`](super::holes).
 pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange> {
     let choices = choice_changes(old, new);
@@ -108,7 +113,10 @@ pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange>
     let mut keep = one_sided.into_iter();
     sizes.retain(|change| {
         let gone_over = keep.next().unwrap_or_default();
-        !gone_over && !of_a_hole(old, new, change) && !is_derived(old, new, change)
+        !gone_over
+            && !too_little(change)
+            && !of_a_hole(old, new, change)
+            && !is_derived(old, new, change)
     });
     // corners of an outline that follow from a length are told by what they do to the whole
     let outline = |change: &SizeChange| change.role == SizeRole::Coordinate;
@@ -134,6 +142,13 @@ pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange>
         .collect()
 }
 
+/// Whether a size changes by less than anybody works to.
+fn too_little(change: &SizeChange) -> bool {
+    let worked = matches!(change.role, SizeRole::Extent | SizeRole::Coordinate);
+    let by = change.from.zip(change.to).map(|(from, to)| to - from);
+    worked && by.is_some_and(|by| by.abs() <= WORKED_MM)
+}
+
 /// Whether a size is a coordinate or the diameter of a stated hole.
 fn of_a_hole(old: &PlacedPart, new: &PlacedPart, change: &SizeChange) -> bool {
     let holes = old.holes.iter().chain(&new.holes);
@@ -147,12 +162,21 @@ fn is_derived(old: &PlacedPart, new: &PlacedPart, change: &SizeChange) -> bool {
     size.is_some_and(|size| size.derived)
 }
 
+/// What the part's extents are called, along its three own axes.
+const OVER_ALL: [&str; 3] = ["length over all", "width over all", "height over all"];
+
+/// The own axis of an extent over all.
+pub(super) fn over_all_axis(size: &str) -> Option<Axis> {
+    let mut axes = Axis::ALL.into_iter();
+    axes.find(|axis| OVER_ALL[axis.index()] == size)
+}
+
 fn over_all(old: &PlacedPart, new: &PlacedPart, sizes: &[SizeChange]) -> Vec<MakeChange> {
     let pairs = old.over_all_mm.into_iter().zip(new.over_all_mm);
-    ["length over all", "width over all", "height over all"]
+    OVER_ALL
         .into_iter()
         .zip(pairs)
-        .filter(|(_, (from, to))| (to - from).abs() > MOVED_MM)
+        .filter(|(_, (from, to))| (to - from).abs() > WORKED_MM)
         // a width that is a size of its own is told as that
         .filter(|(_, (from, to))| {
             let same = |a: f64, b: f64| (a - b).abs() <= MOVED_MM;

@@ -2,10 +2,11 @@
 //! Out: a verdict for each part with its reasons, the stock that it takes, and what all of it costs.
 //!
 //! Two make-ups of a part are compared ([`makeup`]), the new one laid on the old one ([`lie`]), and each difference is judged by
-//! the stage that the part has reached ([`verdict`]). Only what the model states is looked at: rivet holes are in no model.
+//! the stage that the part has reached ([`judge`]). Only what the model states is looked at: rivet holes are in no model.
 
 mod cost;
 mod holes;
+mod judge;
 mod lie;
 mod makeup;
 mod verdict;

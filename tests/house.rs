@@ -88,7 +88,7 @@ fn every_kind_is_on_its_list() {
         (
             "model/src/part",
             &[
-                "bend", "common", "flanged", "legs", "outline", "round", "shape", "sizes",
+                "bend", "common", "flanged", "legs", "outline", "round", "shape", "sizes", "stock",
             ][..],
         ),
         ("model/src/relation", &["located", "names", "recipe"][..]),

@@ -18,7 +18,8 @@ use slips::{slips, spoil};
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::neighbours::Neighbours;
-use strongback_model::recut::recut;
+use strongback_model::record::Progress;
+use strongback_model::recut::verdicts;
 use strongback_model::shift::shift;
 use strongback_model::source;
 use strongback_model::stack::{Sampling, Spread};
@@ -105,7 +106,7 @@ fn through_the_model(text: &str, face_of: &Index) -> Result<bool, TestCaseError>
                 prop_assert!(feature.shift_mm.iter().all(|by| by.is_finite()));
             }
         }
-        let _ = recut(&plan, &layout, &shift);
+        let _ = verdicts(&plan, &layout, &shift, &Progress::default());
     }
     Ok(true)
 }

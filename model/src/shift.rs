@@ -217,10 +217,18 @@ fn compare(old: &PlacedPart, new: &PlacedPart) -> PartShift {
             change.over_all_mm[axis] = by;
         }
     }
+    change.sizes = size_changes(old, new);
+    change.choices = choice_changes(old, new);
+    change
+}
+
+/// The sizes of a part that change.
+pub(crate) fn size_changes(old: &PlacedPart, new: &PlacedPart) -> Vec<SizeChange> {
+    let mut changes = Vec::new();
     for size in &new.sizes {
         let before = old.size(&size.name).map(|size| size.value);
         if before.is_none_or(|before| (size.value - before).abs() > MOVED_MM) {
-            change.sizes.push(SizeChange {
+            changes.push(SizeChange {
                 name: size.name.clone(),
                 role: size.role,
                 from: before,
@@ -230,7 +238,7 @@ fn compare(old: &PlacedPart, new: &PlacedPart) -> PartShift {
     }
     for size in &old.sizes {
         if new.size(&size.name).is_none() {
-            change.sizes.push(SizeChange {
+            changes.push(SizeChange {
                 name: size.name.clone(),
                 role: size.role,
                 from: Some(size.value),
@@ -238,17 +246,21 @@ fn compare(old: &PlacedPart, new: &PlacedPart) -> PartShift {
             });
         }
     }
+    changes
+}
+
+/// The choices of a part that change: name, old, new.
+pub(crate) fn choice_changes(old: &PlacedPart, new: &PlacedPart) -> Vec<(String, String, String)> {
+    let mut changes = Vec::new();
     for (name, choice) in &new.choices {
         let before = old.choices.iter().find(|(other, _)| other == name);
         if let Some((_, before)) = before
             && before != choice
         {
-            change
-                .choices
-                .push((name.clone(), before.clone(), choice.clone()));
+            changes.push((name.clone(), before.clone(), choice.clone()));
         }
     }
-    change
+    changes
 }
 
 fn feature_shift(old: &PlacedFeature, new: &PlacedFeature) -> FeatureShift {

@@ -45,6 +45,11 @@ impl Axis {
         }
     }
 
+    /// The two sides that lie along it, the one in the negative sense first.
+    pub fn sides(self) -> [Side; 2] {
+        [self.positive().opposite(), self.positive()]
+    }
+
     /// The trade's short form.
     pub fn short(self) -> &'static str {
         match self {

@@ -4,7 +4,8 @@ use std::path::Path;
 
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
-use strongback_model::recut::recut;
+use strongback_model::record::Progress;
+use strongback_model::recut::verdicts;
 use strongback_model::restated::restated;
 use strongback_model::shift::shift;
 use strongback_model::source::read;
@@ -57,6 +58,6 @@ fn one_deviation(bencher: divan::Bencher<'_, '_>, model: &str) {
         let layout = solved.layout();
         let mut shift = shift(&plan, &layout);
         solved.trace(&mut shift, &layout, &restated(&document, &changed));
-        recut(&plan, &layout, &shift)
+        verdicts(&plan, &layout, &shift, &Progress::default())
     });
 }

@@ -8,10 +8,10 @@ use serde::Serialize;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
-use strongback_model::recut::recut;
+use strongback_model::recut::verdicts;
 use strongback_model::source::{Code, Fault};
 
-use super::{Told, locate, to_json, trial};
+use super::{Told, locate, progress, to_json, trial};
 use crate::Status;
 use crate::args::{self, View};
 use crate::load::{Refused, load};
@@ -72,9 +72,10 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         View::Side => picture::View::Side,
         View::Plan => picture::View::Plan,
     };
-    let recut = tried
-        .as_ref()
-        .map(|tried| recut(&plan.layout, &tried.located.layout, &tried.shift));
+    let recut = tried.as_ref().map(|tried| {
+        let progress = progress(&loaded);
+        verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress)
+    });
     let drawing = Drawing {
         before: tried
             .as_ref()

@@ -18,6 +18,7 @@ mod why;
 use schemars::Schema;
 use serde::Serialize;
 use strongback_model::document::Document;
+use strongback_model::record::Progress;
 use strongback_model::source::{Code, Fault};
 
 pub use draw::DrawAnswer;
@@ -225,6 +226,11 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),
     ]
+}
+
+/// How far the parts of a model have been made. No record of it is read yet: all of it is taken as not started.
+fn progress(_loaded: &Loaded) -> Progress {
+    Progress::default()
 }
 
 impl Loaded {

@@ -1,12 +1,12 @@
-//! `recut`: which parts are made differently.
+//! `recut`: what a change means for each part, given how far it has been made.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::quantity::Unit;
-use strongback_model::recut::{Recut, recut};
+use strongback_model::recut::{Verdicts, verdicts};
 
 use super::trial::solve_all;
-use super::{CAUTION, Told, to_json};
+use super::{CAUTION, Told, progress, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
@@ -30,12 +30,13 @@ pub struct RecutOf {
     pub deviation: String,
     /// Its verdict in one line.
     pub verdict: String,
-    /// What is made differently.
-    pub recut: Recut,
+    /// What is to be done with each part.
+    pub recut: Verdicts,
 }
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
-    let (_, plan, tried) = solve_all(args)?;
+    let (loaded, plan, tried) = solve_all(args)?;
+    let progress = progress(&loaded);
     let amiss = tried
         .iter()
         .any(|tried| tried.located.status() == Status::Amiss);
@@ -43,7 +44,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
         .into_iter()
         .map(|tried| RecutOf {
             verdict: render::verdict::of(&tried.located.layout, &tried.located.fits),
-            recut: recut(&plan.layout, &tried.located.layout, &tried.shift),
+            recut: verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress),
             deviation: tried.name,
         })
         .collect();

@@ -6,13 +6,13 @@ use strongback_model::clash::{self, ClashChange};
 use strongback_model::fit::Fit;
 use strongback_model::layout::{AtOdds, Layout, Loose};
 use strongback_model::quantity::Unit;
-use strongback_model::recut::{Recut, recut};
+use strongback_model::recut::{Verdicts, verdicts};
 use strongback_model::restated::restated;
 use strongback_model::shift::{Shift, shift};
 use strongback_model::source::{Code, Fault};
 
 use super::locate::{Located, solve, with_solution};
-use super::{CAUTION, Told, to_json};
+use super::{CAUTION, Told, progress, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::{Loaded, Refused, load};
@@ -42,8 +42,8 @@ pub struct Trial {
     pub verdict: String,
     /// What shifts.
     pub shift: Shift,
-    /// What is made differently.
-    pub recut: Recut,
+    /// What is to be done with each part.
+    pub recut: Verdicts,
     /// The must-fits before and after.
     pub fits: Vec<FitChange>,
     /// Metal that runs into metal, before and after: what the deviation brings comes first.
@@ -133,7 +133,8 @@ fn nothing_to_try(loaded: &Loaded) -> Fault {
 }
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
-    let (_, plan, tried) = solve_all(args)?;
+    let (loaded, plan, tried) = solve_all(args)?;
+    let progress = progress(&loaded);
     let mut status = Status::Well;
     let trials = tried
         .into_iter()
@@ -147,7 +148,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
                     &tried.located.fits,
                     &tried.located.clashes,
                 ),
-                recut: recut(&plan.layout, &tried.located.layout, &tried.shift),
+                recut: verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress),
                 fits: fit_changes(&plan.fits, tried.located.fits),
                 clashes: clash::changes(&plan.clashes, &tried.located.clashes),
                 clashes_left_out: tried.located.clashes.left_out,

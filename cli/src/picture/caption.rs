@@ -138,14 +138,15 @@ pub(super) fn some(names: &[&str]) -> String {
 #[cfg(test)]
 mod tests {
     use strongback_model::layout::Layout;
-    use strongback_model::recut::recut;
+    use strongback_model::record::Progress;
+    use strongback_model::recut::verdicts;
 
     use super::super::sample::empty;
     use super::*;
 
     fn told(deviation: &str, shift: &Shift) -> Vec<String> {
         let layout: Layout = empty();
-        let recut = recut(&layout, &layout, shift);
+        let recut = verdicts(&layout, &layout, shift, &Progress::default());
         let before = Before {
             layout: &layout,
             shift,

@@ -246,6 +246,8 @@ mod tests {
             found: false,
             rests_on_found: false,
             settled: true,
+            derived: false,
+            trimmed_at: Vec::new(),
         }];
         let mut new = old.clone();
         new.parts[1] = frame("moves", 20.5);

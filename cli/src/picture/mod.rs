@@ -41,7 +41,7 @@ mod tests;
 mod view;
 
 use strongback_model::layout::Layout;
-use strongback_model::recut::Recut;
+use strongback_model::recut::Verdicts;
 use strongback_model::shift::Shift;
 
 pub use histogram::{Samples, histogram};
@@ -81,8 +81,8 @@ pub struct Before<'a> {
     pub layout: &'a Layout,
     /// What moved from it to the new one.
     pub shift: &'a Shift,
-    /// What is made differently.
-    pub recut: &'a Recut,
+    /// What is to be done with each part.
+    pub recut: &'a Verdicts,
     /// What the change is called.
     pub deviation: &'a str,
 }

@@ -10,6 +10,7 @@ pub(super) fn empty() -> Layout {
         title: "Teasel fuselage".to_owned(),
         datum: Some("the forward face of the firewall".to_owned()),
         unit: Unit::Inch,
+        fit_mm: 0.79375,
         parts: Vec::new(),
         found: Vec::new(),
         joints: Vec::new(),
@@ -45,6 +46,8 @@ pub(super) fn bare(name: &str, origin_mm: [f64; 3]) -> PlacedPart {
         solids: Vec::new(),
         sizes: Vec::new(),
         choices: Vec::new(),
+        holes: Vec::new(),
+        stock: Vec::new(),
         extent_mm: [0, 1, 2].map(|i| [origin_mm[i], origin_mm[i]]),
         over_all_mm: [0.0; 3],
     }

@@ -3,7 +3,8 @@
 
 use resvg::usvg::roxmltree::{Document, Node};
 use strongback_model::layout::Layout;
-use strongback_model::recut::recut;
+use strongback_model::record::Progress;
+use strongback_model::recut::verdicts;
 use strongback_model::shift::shift;
 
 use super::sample::{bare, empty, frame, fuselage, prism};
@@ -12,7 +13,7 @@ use super::*;
 /// A picture with a ribbon.
 pub(super) fn drawn(old: &Layout, new: &Layout, view: View) -> String {
     let shift = shift(old, new);
-    let recut = recut(old, new, &shift);
+    let recut = verdicts(old, new, &shift, &Progress::default());
     svg(&Drawing {
         before: Some(Before {
             layout: old,

@@ -74,6 +74,28 @@ pub fn way(mm: f64, axis: usize, unit: Unit) -> String {
     format!("{} {word}", length(mm.abs(), unit))
 }
 
+/// An area: in square feet where the file is in inches or feet, else in square metres.
+pub fn area(mm2: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Inch | Unit::Foot => format!("{:.2} sq ft", mm2 / Unit::Foot.mm().powi(2)),
+        Unit::Millimetre | Unit::Centimetre | Unit::Metre => {
+            format!("{:.3} m²", mm2 / Unit::Metre.mm().powi(2))
+        }
+    }
+}
+
+/// Hours to a tenth: `1 hour`, `2.5 hours`.
+pub fn hours(hours: f64) -> String {
+    let figure = tenths(hours);
+    let word = if figure == "1" { "hour" } else { "hours" };
+    format!("{figure} {word}")
+}
+
+/// A number to a tenth.
+pub fn tenths(number: f64) -> String {
+    ((number * 10.0).round() / 10.0).to_string()
+}
+
 /// `1 part`, `3 parts`.
 pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })

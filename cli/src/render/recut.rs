@@ -1,11 +1,15 @@
-//! `recut` as text.
+//! `recut` as text: the verdict on each part, and what all of it comes to.
 
 use strongback_model::quantity::Unit;
-use strongback_model::recut::{MakeChange, Recut};
+use strongback_model::record::Stage;
+use strongback_model::recut::{PartVerdict, Verdict, Verdicts};
 
-use super::figures;
 use super::table::{Stands, table, wrapped};
+use super::{figures, recut_steps, stock, trial};
 use crate::command::RecutAnswer;
+
+/// What a model can't know.
+const ONLY_STATED: &str = "Only holes that the model states are looked at: look for rivet holes before anything is trimmed or turned.";
 
 /// The whole answer.
 pub fn text(answer: &RecutAnswer, width: usize) -> String {
@@ -17,110 +21,295 @@ pub fn text(answer: &RecutAnswer, width: usize) -> String {
             2,
         ));
         text.push('\n');
-        text.push_str(&block(&deviation.recut, answer.unit, width));
+        text.push_str(&block(&deviation.recut, true, answer.unit, width));
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
 
-/// The parts that are made differently, those that only move, and how many are as before.
-pub(super) fn block(recut: &Recut, unit: Unit, width: usize) -> String {
+/// The verdict on each part, those that only move, and how many are as before; where each comes from, unless that is told
+/// elsewhere.
+pub(super) fn block(verdicts: &Verdicts, with_causes: bool, unit: Unit, width: usize) -> String {
     let mut text = String::new();
-    if recut.parts.is_empty() {
+    if verdicts.parts.is_empty() {
         text.push_str("No part is made differently.\n\n");
     } else {
-        let rows = recut.parts.iter().flat_map(|part| {
-            part.changes.iter().enumerate().map(move |(at, change)| {
-                let name = if at == 0 {
-                    part.part.clone()
-                } else {
-                    String::new()
-                };
-                vec![name, told(change, unit)]
-            })
-        });
-        text.push_str(&table(
-            &[("part to re-cut", Stands::Left), ("how", Stands::Left)],
+        let rows = |part: &PartVerdict| rows(part, with_causes, unit);
+        text.push_str(&parts("part to re-cut", &verdicts.parts, rows, width));
+    }
+    if !verdicts.refit.is_empty() {
+        let rows = |part: &PartVerdict| {
+            let ways = trial::ways(&part.moves_mm, &part.turned_deg, unit);
+            let mut rows = vec![format!("moves {ways}")];
+            if with_causes {
+                rows.push(because(part));
+            }
+            rows
+        };
+        text.push_str(&parts(
+            "fitted part that moves",
+            &verdicts.refit,
             rows,
             width,
         ));
     }
-    if !recut.only_moved.is_empty() {
+    if !verdicts.only_moved.is_empty() {
         text.push_str(&wrapped(
-            &format!("Only elsewhere, as made: {}.", recut.only_moved.join(", ")),
+            &format!(
+                "Only elsewhere, as made: {}.",
+                verdicts.only_moved.join(", ")
+            ),
             width,
             2,
         ));
     }
-    if !recut.unsettled.is_empty() {
+    if !verdicts.unsettled.is_empty() {
         text.push_str(&wrapped(
             &format!(
                 "Loose then, so that it can't be told: {}.",
-                recut.unsettled.join(", ")
+                verdicts.unsettled.join(", ")
             ),
             width,
             2,
         ));
     }
     text.push_str(&format!(
-        "{} as before in every way.\n\n",
-        figures::count(recut.untouched.len(), "part is", "parts are")
+        "{} as before in every way.\n",
+        figures::count(verdicts.untouched.len(), "part is", "parts are")
     ));
+    text.push_str(&totals(verdicts, unit, width));
+    text.push('\n');
     text
 }
 
-fn told(change: &MakeChange, unit: Unit) -> String {
-    let show = |mm: f64| figures::length(mm, unit);
-    match change {
-        MakeChange::New => "new".to_owned(),
-        MakeChange::Gone => "not needed any more".to_owned(),
-        MakeChange::Longer { size, by_mm, to_mm } => {
-            format!("{size} longer by {}: {}", show(*by_mm), show(*to_mm))
-        }
-        MakeChange::Shorter { size, by_mm, to_mm } => {
-            format!("{size} shorter by {}: {}", show(*by_mm), show(*to_mm))
-        }
-        MakeChange::OtherStock {
-            size,
-            from_mm,
-            to_mm,
-        } => format!(
-            "other stock: {size} {}, was {}",
-            show(*to_mm),
-            show(*from_mm)
-        ),
-        MakeChange::OtherSide { choice, from, to } => {
-            format!("{choice} {to} in place of {from}{}", how(choice))
-        }
-        MakeChange::OtherShape {
-            size,
-            angle,
-            from,
-            to,
-        } => {
-            let show = |value: f64| figures::value(value, *angle, unit);
-            match (from, to) {
-                (Some(from), Some(to)) => format!("{size} {}, was {}", show(*to), show(*from)),
-                (None, Some(to)) => format!("{size} {}, which it had not", show(*to)),
-                (Some(from), None) => format!("no {size}, which was {}", show(*from)),
-                (None, None) => size.clone(),
+/// A table of parts, each with its verdict and as many lines of reasons as it has; how far parts are made is left out where none is.
+fn parts(
+    head: &str,
+    parts: &[PartVerdict],
+    told: impl Fn(&PartVerdict) -> Vec<String>,
+    width: usize,
+) -> String {
+    let begun = parts.iter().any(|part| part.stage != Stage::NotStarted);
+    let mut columns = vec![(head, Stands::Left)];
+    if begun {
+        columns.push(("so far", Stands::Left));
+    }
+    columns.push(("what to do", Stands::Left));
+    columns.push(("what changes, and why", Stands::Left));
+    let rows = parts.iter().flat_map(|part| {
+        let told = told(part).into_iter().enumerate();
+        told.map(move |(at, told)| {
+            let first = |text: String| if at == 0 { text } else { String::new() };
+            let mut row = vec![first(part.part.clone())];
+            if begun {
+                row.push(first(so_far(part)));
             }
-        }
-        MakeChange::HolesMove { joint, by_mm } => {
-            let ways: Vec<String> = (0..3)
-                .filter(|axis| by_mm[*axis].abs() > strongback_model::shift::MOVED_MM)
-                .map(|axis| figures::way(by_mm[axis], axis, unit))
-                .collect();
-            format!("holes of `{joint}` move {} on the part", ways.join(" and "))
-        }
+            row.push(first(words(part)));
+            row.push(told);
+            row
+        })
+    });
+    table(&columns, rows, width)
+}
+
+fn rows(part: &PartVerdict, with_cause: bool, unit: Unit) -> Vec<String> {
+    let steps = part.steps.iter();
+    let mut rows: Vec<String> = steps.map(|step| recut_steps::told(step, unit)).collect();
+    if with_cause && (part.from.is_some() || !part.through.is_empty()) {
+        rows.push(because(part));
+    }
+    rows
+}
+
+fn because(part: &PartVerdict) -> String {
+    match &part.from {
+        Some(from) => format!("from {}", trial::way(from, &part.through)),
+        None => "moved itself".to_owned(),
     }
 }
 
-/// What another choice means at the bench: a bend can't be bent back, though some parts are only turned round.
-fn how(choice: &str) -> &'static str {
-    match choice {
-        "flanges" | "back" => ": bent the other way, or turned round if it is alike",
-        "legs" => ": bent the other way",
-        _ => "",
+/// How far a part is made, with the hours put into it.
+fn so_far(part: &PartVerdict) -> String {
+    let stage = match part.stage {
+        Stage::NotStarted => "not started",
+        Stage::Cut => "cut",
+        Stage::Drilled => "drilled",
+        Stage::Fitted => "fitted",
+    };
+    if part.hours > 0.0 {
+        format!("{stage}, {} h", figures::tenths(part.hours))
+    } else {
+        stage.to_owned()
+    }
+}
+
+/// What is to be done with a part: all of it, unless the gravest makes the rest needless.
+fn words(part: &PartVerdict) -> String {
+    let mut list = vec![part.verdict];
+    if matches!(
+        part.verdict,
+        Verdict::TooShort | Verdict::Redrill | Verdict::Trim | Verdict::TurnRound
+    ) {
+        list.extend(part.steps.iter().map(|step| step.verdict));
+        list.retain(|verdict| *verdict != Verdict::AsIs);
+    }
+    list.sort_unstable();
+    list.dedup();
+    let out = part.take_out.then_some("take out");
+    let words: Vec<&str> = out.into_iter().chain(list.into_iter().map(word)).collect();
+    words.join(", ")
+}
+
+pub(super) fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::AsIs => "as is",
+        Verdict::NotStarted => "make to new figures",
+        Verdict::LeftOut => "not needed",
+        Verdict::OfferUp => "offer up",
+        Verdict::Refit => "refit as made",
+        Verdict::TurnRound => "turn round",
+        Verdict::Trim => "trim",
+        Verdict::Redrill => "re-drill",
+        Verdict::TooShort => "make longer",
+        Verdict::MakeAnew => "make anew",
+        Verdict::New => "make: new part",
+    }
+}
+
+fn totals(verdicts: &Verdicts, unit: Unit, width: usize) -> String {
+    let totals = &verdicts.totals;
+    let counts = [
+        (totals.make_anew, "to make anew"),
+        (totals.too_short, "to make longer or anew"),
+        (totals.new, "new"),
+        (totals.redrill, "to re-drill"),
+        (totals.trim, "to trim"),
+        (totals.turn_round, "to turn round"),
+        (totals.offer_up, "to offer up"),
+        (totals.refit, "to refit as made"),
+        (totals.left_out, "not needed"),
+        (
+            totals.not_started,
+            "not started, to make to the new figures",
+        ),
+        (totals.as_is, "right so far"),
+    ];
+    let counts: Vec<String> = counts
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, what)| format!("{count} {what}"))
+        .collect();
+    if counts.is_empty() {
+        return String::new();
+    }
+    let mut lines = vec![format!("In all: {}.", counts.join(", "))];
+    if totals.take_out > 0 {
+        let parts = figures::count(totals.take_out, "fitted part", "fitted parts");
+        lines.push(format!("{parts} to take out first."));
+    }
+    if totals.hours_lost > 0.0 {
+        lines.push(format!("Work lost: {}.", figures::hours(totals.hours_lost)));
+    }
+    if totals.hours_at_stake > 0.0 {
+        lines.push(format!(
+            "Work at stake in parts that are too short: {}.",
+            figures::hours(totals.hours_at_stake)
+        ));
+    }
+    lines.extend(stock::told("Stock to make them of", &totals.stock, unit));
+    lines.extend(stock::told(
+        "Stock if those too short are made anew",
+        &totals.stock_at_stake,
+        unit,
+    ));
+    if !totals.stock.is_empty() || !totals.stock_at_stake.is_empty() {
+        lines.push(stock::HOW.to_owned());
+    }
+    if verdicts
+        .parts
+        .iter()
+        .any(|part| part.stage >= Stage::Drilled)
+    {
+        lines.push(ONLY_STATED.to_owned());
+    }
+    lines.iter().map(|line| wrapped(line, width, 2)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use strongback_model::assembly::assemble;
+    use strongback_model::document::Document;
+    use strongback_model::record::{Made, Progress};
+    use strongback_model::recut::verdicts;
+    use strongback_model::restated::restated;
+    use strongback_model::shift::shift;
+    use strongback_model::source::read;
+
+    use super::*;
+
+    /// Every verdict at once, as a builder reads it.
+    #[test]
+    fn half_made() {
+        let text = r#"(format: 1, title: "bay", unit: Inch, fit: "1/32 in",
+            dimensions: {"second": 20, "clip at": 5, "bracket at": 3, "post": 10},
+            parts: {
+                "fore": Plate(lies: Across, thickness: "0.032 in", width: 10, height: "post", at: (fs: 0, bl: 0, wl: 0)),
+                "rear": Plate(lies: Across, thickness: "0.032 in", width: 10, height: 10, at: (bl: 0, wl: 0)),
+                "rail": Angle(runs: FwdAft, length: Find(near: 20), legs: (down: 1, right: 1), thickness: "1/8 in", at: (bl: 0, wl: 5)),
+                "short rail": Angle(runs: FwdAft, length: Find(near: 20), legs: (down: 1, right: 1), thickness: "1/8 in", at: (bl: 3, wl: 5)),
+                "clip": Plate(lies: FwdAft, thickness: "0.063 in", length: 1, height: "3/4 in", at: (wl: 4)),
+                "bracket": Plate(lies: FwdAft, thickness: "0.063 in", length: 1, height: "3/4 in", at: (wl: 4)),
+                "web": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: Find(near: 20), height: 4, at: (bl: -3, wl: 0)),
+                "hoop": Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: 10, height: 6, at: (fs: 30, bl: 0, wl: 0)),
+            }, relations: {
+                "rear at": Spaced(from: "datum.station", to: "rear.fwd", by: "second"),
+                "rail starts": Reaches(end: "rail.fwd_end", face: "fore.aft"),
+                "rail ends": Reaches(end: "rail.aft_end", face: "rear.fwd"),
+                "short rail starts": Reaches(end: "short rail.fwd_end", face: "fore.aft"),
+                "short rail ends": Reaches(end: "short rail.aft_end", face: "rear.fwd", short_by: 1),
+                "clip on rail": BoltedTo(part: "clip", to: "rail.left", side: Left, with: AN3, count: 1),
+                "clip along": Spaced(from: "datum.station", to: "clip.fwd", by: "clip at"),
+                "bracket on short rail": BoltedTo(part: "bracket", to: "short rail.left", side: Left, with: AN3, count: 1),
+                "bracket along": Spaced(from: "datum.station", to: "bracket.fwd", by: "bracket at"),
+                "web starts": Reaches(end: "web.fwd", face: "fore.aft"),
+                "web ends": Reaches(end: "web.aft", face: "rear.fwd"),
+            })"#;
+        let document: Document = read(text).unwrap();
+        let layout = |document: &Document| assemble(document).unwrap().solve().unwrap().layout();
+        let plan = layout(&document);
+        let mut told = String::new();
+        for (changes, made) in [
+            (
+                r#"[Set("second", 19), Set("clip at", 7), Set("bracket at", "3 1/8 in"), Reverse("hoop"), Set("post", "9 63/64 in")]"#,
+                "fore fitted, rear fitted, rail drilled, short rail drilled, clip fitted, web cut, hoop cut",
+            ),
+            (
+                r#"[Set("second", 21), Drop("hoop"), Add(parts: {"strap": Bar(runs: Across, length: 6, depth: "1/8 in", breadth: 1, at: (fs: 2, bl: 0, wl: 9))})]"#,
+                "rail fitted, short rail cut, hoop drilled",
+            ),
+        ] {
+            let made = made.split(", ").map(|made| {
+                let (part, stage) = made.rsplit_once(' ').unwrap();
+                let stage = match stage {
+                    "cut" => Stage::Cut,
+                    "drilled" => Stage::Drilled,
+                    _ => Stage::Fitted,
+                };
+                (part.to_owned(), Made { stage, hours: 2.5 })
+            });
+            let progress = Progress(made.collect());
+            let changed = document
+                .with_changes(&read::<Vec<_>>(changes).unwrap())
+                .unwrap();
+            let assembly = assemble(&changed).unwrap();
+            let solved = assembly.solve().unwrap();
+            let new = solved.layout();
+            let mut shift = shift(&plan, &new);
+            solved.trace(&mut shift, &new, &restated(&document, &changed));
+            let verdicts = verdicts(&plan, &new, &shift, &progress);
+            told.push_str(&block(&verdicts, true, Unit::Inch, 100));
+        }
+        insta::assert_snapshot!(told);
     }
 }

@@ -3,8 +3,8 @@
 use strongback_model::quantity::{Length, Unit, format};
 use strongback_model::remedy::{Nearest, Price, Remedies, Remedy, Step, StepKind};
 
-use super::figures;
 use super::table::{Stands, table, wrapped};
+use super::{figures, recut};
 use crate::command::RemedyAnswer;
 
 /// The verdict in one line.
@@ -124,22 +124,27 @@ fn option(step: &Step) -> String {
 }
 
 fn cost(price: &Price) -> String {
-    let mut told: Vec<String> = Vec::new();
-    if !price.wrong.is_empty() {
-        told.push(format!("made and wrong then: {}", price.wrong.join(", ")));
-    }
-    if !price.moved.is_empty() {
-        told.push(format!("to take out and refit: {}", price.moved.join(", ")));
-    }
-    if price.hours > 0.0 {
-        told.push(format!("{:.1} hours in those", price.hours));
-    }
+    let totals = &price.totals;
+    let mut told: Vec<String> = price
+        .made
+        .iter()
+        .map(|touched| format!("{}: {}", touched.part, recut::word(touched.verdict)))
+        .collect();
     if told.is_empty() {
         told.push("nothing that is made".to_owned());
     }
-    if price.not_started > 0 {
+    if totals.hours_lost > 0.0 {
+        told.push(format!("{} lost", figures::hours(totals.hours_lost)));
+    }
+    if totals.hours_at_stake > 0.0 {
+        told.push(format!(
+            "{} at stake",
+            figures::hours(totals.hours_at_stake)
+        ));
+    }
+    if totals.not_started > 0 {
         told.push(figures::count(
-            price.not_started,
+            totals.not_started,
             "part not started gets other figures",
             "parts not started get other figures",
         ));

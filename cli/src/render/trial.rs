@@ -39,7 +39,7 @@ fn one(trial: &Trial, unit: Unit, width: usize) -> String {
     ));
     text.push_str(&odds::text(&trial.at_odds, unit, width));
     text.push_str(&stations::loose(&trial.loose, width));
-    text.push_str(&recut::block(&trial.recut, unit, width));
+    text.push_str(&recut::block(&trial.recut, false, unit, width));
     text
 }
 
@@ -51,7 +51,7 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
         .shift
         .parts
         .iter()
-        .map(|part| vec![part.part.clone(), moved(part, unit), way(part)]);
+        .map(|part| vec![part.part.clone(), moved(part, unit), whence(part)]);
     let mut text = table(
         &[
             ("part", Stands::Left),
@@ -83,13 +83,17 @@ fn shifts(trial: &Trial, unit: Unit, width: usize) -> String {
     text
 }
 
-/// Where a shift comes from and through what; of a long way, its start and its end.
-fn way(part: &PartShift) -> String {
-    let Some(from) = &part.from else {
-        return "itself changed".to_owned();
-    };
-    let mut steps = vec![from.as_str()];
-    match &part.through[..] {
+fn whence(part: &PartShift) -> String {
+    match &part.from {
+        Some(from) => way(from, &part.through),
+        None => "itself changed".to_owned(),
+    }
+}
+
+/// Where a change comes from and through what; of a long way, its start and its end.
+pub(super) fn way(from: &str, through: &[String]) -> String {
+    let mut steps = vec![from];
+    match through {
         [first, _, .., before, last] => {
             steps.extend([first.as_str(), "…", before.as_str(), last.as_str()]);
         }
@@ -105,22 +109,28 @@ fn moved(part: &PartShift, unit: Unit) -> String {
         Presence::Dropped => return "left out".to_owned(),
         Presence::Both => {}
     }
+    let ways = ways(&part.greatest_mm, &part.turned_deg, unit);
+    if ways.is_empty() {
+        "stays; its make changes".to_owned()
+    } else {
+        ways
+    }
+}
+
+/// A shift along each axis, and the turns, as far as they show.
+pub(super) fn ways(by_mm: &[f64; 3], turned_deg: &[f64; 3], unit: Unit) -> String {
     let mut ways: Vec<String> = (0..3)
-        .filter(|axis| part.greatest_mm[*axis].abs() > figures::SHOWN_MM)
-        .map(|axis| figures::way(part.greatest_mm[axis], axis, unit))
+        .filter(|axis| by_mm[*axis].abs() > figures::SHOWN_MM)
+        .map(|axis| figures::way(by_mm[axis], axis, unit))
         .collect();
     ways.extend(
-        part.turned_deg
+        turned_deg
             .iter()
             .zip(["roll", "pitch", "yaw"])
             .filter(|(by, _)| by.abs() > figures::SHOWN_DEG)
             .map(|(by, name)| format!("{name} {}", figures::turn(*by))),
     );
-    if ways.is_empty() {
-        "stays; its make changes".to_owned()
-    } else {
-        ways.join(", ")
-    }
+    ways.join(", ")
 }
 
 fn must_fits(trial: &Trial, unit: Unit, width: usize) -> String {

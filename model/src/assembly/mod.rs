@@ -154,6 +154,8 @@ pub struct AssembledJoint {
     pub side: Side,
     /// The place of the bolts.
     pub at: Point,
+    /// Whether that place is stated.
+    pub at_stated: bool,
     /// The faces that touch, or touch the spacers: of `to`, of `part`.
     pub faces: (Plane, Plane),
     /// The bolts.
@@ -195,6 +197,8 @@ pub struct Assembly {
     pub(crate) gaps: Vec<Affine>,
     /// The tolerance of lengths that state none: millimetres.
     pub within: Option<f64>,
+    /// The tolerance of a must-fit that states none: millimetres.
+    pub fit: f64,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
     pub(crate) positions_yield: bool,
     /// The must-fits.
@@ -233,6 +237,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         assumed: BTreeSet::new(),
         gaps: Vec::new(),
         within: None,
+        fit: 0.0,
         positions_yield: document
             .relations
             .iter()

@@ -139,6 +139,7 @@ pub(super) fn must_fits(
             return;
         }
     };
+    assembly.fit = standard;
     let mut seen = Seen::default();
     for entry in document.must_fit.iter() {
         let remarks = &entry.value.remarks;

@@ -1,13 +1,13 @@
 //! From a solution to a layout.
 
 use super::{
-    FeatureShape, Layout, PlacedFeature, PlacedJoint, PlacedPart, PlacedSize, PlacedSolid,
-    SizeRole, Solution,
+    FeatureShape, Layout, PlacedFeature, PlacedHole, PlacedJoint, PlacedPart, PlacedSize,
+    PlacedSolid, SizeRole, Solution,
 };
 use crate::assembly::{AssembledJoint, AssembledPart, Assembly, DATUM, Solved};
-use crate::part::Role;
-use crate::relation::{Located, locate, split_name};
-use crate::words::Axis;
+use crate::part::{Feature, Role};
+use crate::relation::{Hand, Located, locate, split_name};
+use crate::words::{Axis, Side};
 
 /// A face counts as square to an axis when its normal keeps this much of its length along it: a
 /// third of a degree off is still read as a station.
@@ -31,6 +31,7 @@ impl Solved<'_> {
             title: assembly.title.clone(),
             datum: assembly.datum.clone(),
             unit: assembly.unit,
+            fit_mm: assembly.fit,
             parts,
             found: self.found(),
             joints: assembly
@@ -82,12 +83,22 @@ impl Solved<'_> {
             over_all_mm: over_all(&rotation, &solids),
             features,
             solids,
-            sizes: part.sizes.iter().map(|size| self.size(size)).collect(),
+            sizes: part
+                .sizes
+                .iter()
+                .map(|size| self.size(part, size))
+                .collect(),
             choices: part
                 .choices
                 .iter()
                 .map(|(name, choice)| ((*name).to_owned(), choice.clone()))
                 .collect(),
+            holes: self.holes(part),
+            stock: part
+                .stated
+                .as_ref()
+                .map(|stated| stated.kind().stock(&self.at().sizes(part)))
+                .unwrap_or_default(),
         }
     }
 
@@ -103,7 +114,29 @@ impl Solved<'_> {
         }
     }
 
-    fn size(&self, size: &crate::assembly::AssembledSize) -> PlacedSize {
+    fn holes(&self, part: &AssembledPart) -> Vec<PlacedHole> {
+        let Some(stated) = &part.stated else {
+            return Vec::new();
+        };
+        let names = stated.kind().common().holes.names();
+        names
+            .filter_map(|name| {
+                let Some(Feature::Line { middle, along }) = part.shape.features.get(name) else {
+                    return None;
+                };
+                let diameter = format!("{name} diameter");
+                let size = part.sizes.iter().find(|size| size.name == diameter);
+                Some(PlacedHole {
+                    name: name.to_owned(),
+                    at_own_mm: [0, 1, 2].map(|axis| self.solution.form(&middle[axis])),
+                    along: Axis::dominant(*along),
+                    diameter_mm: size.map(|size| self.solution.form(&size.resolved.form)),
+                })
+            })
+            .collect()
+    }
+
+    fn size(&self, part: &AssembledPart, size: &crate::assembly::AssembledSize) -> PlacedSize {
         let role = match size.role {
             Role::Gauge => SizeRole::Gauge,
             Role::Extent => SizeRole::Extent,
@@ -123,6 +156,8 @@ impl Solved<'_> {
             found: size.says_find,
             rests_on_found: size.resolved.find,
             settled: self.holds_still(size.resolved.form.vars()),
+            derived: size.derived,
+            trimmed_at: part.trimmed_at(&size.name),
         }
     }
 
@@ -193,8 +228,23 @@ impl Solved<'_> {
             at_mm: at,
             at_own_mm: [own(joint.part), own(joint.to)],
             gap_mm: along(&joint.faces.1) - along(&joint.faces.0),
+            at_stated: joint.at_stated,
             bolts: joint.bolts.map(|bolts| format!("{bolts:?}")),
+            bolt_mm: joint.bolts.map(crate::relation::Fastener::diameter_mm),
             count: joint.count,
+        }
+    }
+}
+
+impl AssembledPart {
+    /// The own sides at which metal may come off to make a size smaller, in the hand in which it is built.
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        let stated = self.stated.as_ref();
+        let sides = stated.map(|stated| stated.kind().trimmed_at(size));
+        let sides = sides.unwrap_or_default().into_iter();
+        match self.hand {
+            Hand::AsWritten => sides.collect(),
+            Hand::Mirrored => sides.map(Side::mirrored).collect(),
         }
     }
 }

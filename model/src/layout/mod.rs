@@ -13,6 +13,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::document::Trust;
+use crate::part::Stock;
 use crate::quantity::Unit;
 use crate::words::{Axis, Side};
 
@@ -25,6 +26,8 @@ pub struct Layout {
     pub datum: Option<String>,
     /// The unit of the file, in which people read figures; all figures here are in millimetres.
     pub unit: Unit,
+    /// Tolerance of a must-fit that states none: what the builder takes for a fit, in millimetres.
+    pub fit_mm: f64,
     /// The parts, in the order of the file.
     pub parts: Vec<PlacedPart>,
     /// Found figures that belong to no part: dimensions and distances of statements.
@@ -91,6 +94,10 @@ pub struct PlacedPart {
     pub sizes: Vec<PlacedSize>,
     /// What is chosen and not measured, such as the side of a flange: name and choice.
     pub choices: Vec<(String, String)>,
+    /// Its stated holes.
+    pub holes: Vec<PlacedHole>,
+    /// The stock that it is made of, as far as its kind tells.
+    pub stock: Vec<Stock>,
     /// Least and greatest station, buttock line and waterline of its metal and features, in millimetres.
     pub extent_mm: [[f64; 2]; 3],
     /// Length, width and height over all of its metal in its own frame, in millimetres.
@@ -151,6 +158,23 @@ pub struct PlacedSize {
     pub rests_on_found: bool,
     /// Whether something settles it; if not, the value only shows where the search ended.
     pub settled: bool,
+    /// Whether it only follows from other sizes of the part.
+    pub derived: bool,
+    /// The own sides at which metal may come off to make it smaller, nothing being bent there; none where that can't be done.
+    pub trimmed_at: Vec<Side>,
+}
+
+/// A stated hole of a part.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedHole {
+    /// Its name within the part.
+    pub name: String,
+    /// Where it lies in the part's own coordinates, in millimetres.
+    pub at_own_mm: [f64; 3],
+    /// The own axis that it is drilled along.
+    pub along: Axis,
+    /// Its diameter in millimetres, if it is stated.
+    pub diameter_mm: Option<f64>,
 }
 
 /// What a size is for.
@@ -197,12 +221,16 @@ pub struct PlacedJoint {
     pub side: Side,
     /// Where the bolts go: station, buttock line, waterline, in millimetres.
     pub at_mm: [f64; 3],
+    /// Whether that place is stated, by a hole or a point; if not, it is the middle of the face of `part`.
+    pub at_stated: bool,
     /// The same place in the own coordinates of `part` and of `to`.
     pub at_own_mm: [[f64; 3]; 2],
     /// Gap between the two faces at the bolts, which the spacers fill, in millimetres.
     pub gap_mm: f64,
     /// The bolts, if they are stated.
     pub bolts: Option<String>,
+    /// Their nominal diameter in millimetres.
+    pub bolt_mm: Option<f64>,
     /// How many of them.
     pub count: Option<u32>,
 }

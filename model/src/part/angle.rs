@@ -4,7 +4,7 @@ use strongback_solver::Affine;
 
 use super::legs::{Legs, leg_name};
 use super::shape::{Block, Shape, origin, with};
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Runs, Side};
 
@@ -78,6 +78,17 @@ impl PartKind for Angle {
         );
         shape.ends(self.runs, &a);
         Ok(shape)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        vec![self.legs.stock(sizes.value("length"), sizes)]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        if size == "length" {
+            return self.runs.along().sides().into();
+        }
+        self.legs.trimmed_at(size)
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {

@@ -3,9 +3,9 @@
 use strongback_solver::Affine;
 
 use super::shape::{Block, Shape};
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
-use crate::words::{Axis, Runs};
+use crate::words::{Axis, Runs, Side};
 
 part! {
     /// A solid bar: two sides of its section and a length.
@@ -44,6 +44,18 @@ impl PartKind for Bar {
                 (across[1], sizes.form("breadth")),
             ],
         ))
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let section = ["depth", "breadth"];
+        vec![Stock::length("bar", &section, sizes.value("length"), sizes)]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match size {
+            "length" => self.runs.along().sides().into(),
+            _ => Vec::new(),
+        }
     }
 }
 

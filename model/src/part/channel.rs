@@ -4,7 +4,7 @@ use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, origin, with};
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -106,6 +106,24 @@ impl PartKind for Channel {
             shape.solids.push(flange.solid());
         }
         Ok(shape)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let section = ["web", "flange", "thickness"];
+        vec![Stock::length(
+            "channel",
+            &section,
+            sizes.value("length"),
+            sizes,
+        )]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match size {
+            "length" => self.runs.along().sides().into(),
+            "flange" => vec![self.back.opposite()],
+            _ => Vec::new(),
+        }
     }
 
     fn reverse(&mut self) -> bool {

@@ -28,6 +28,15 @@ impl Flanges {
         }
     }
 
+    /// The side at which the flange may be made narrower: its edge.
+    pub(super) fn trimmed_at(self, size: &str) -> Vec<Side> {
+        match (size, self) {
+            ("flange", Flanges::Left) => vec![Side::Left],
+            ("flange", Flanges::Right) => vec![Side::Right],
+            _ => Vec::new(),
+        }
+    }
+
     /// The way of a flange along the buttock-line axis: from the web's face that it starts at to its edge.
     pub(super) fn reach(self, sizes: &Sizes) -> [Affine; 2] {
         let (thickness, flange) = (sizes.form("thickness"), sizes.form("flange"));

@@ -6,7 +6,7 @@ use strongback_solver::Affine;
 use super::outline::{self, Corner};
 use super::shape::{Shape, Solid, origin, with};
 use super::sizes::{fault, visit};
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -193,6 +193,24 @@ impl PartKind for Frame {
 
     fn through(&self) -> Option<Axis> {
         Some(Axis::Station)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let Ok(corners) = self.corners(sizes) else {
+            return Vec::new();
+        };
+        // a flange on every edge, unfolded
+        let flanges = 2.0 * sizes.value("flange");
+        let sides = outline::spans(&corners).map(|span| span + flanges);
+        vec![Stock::sheet(sizes.value("thickness"), sides)]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match (size, self.flanges) {
+            ("flange", Flanges::Fwd) => vec![Side::Fwd],
+            ("flange", Flanges::Aft) => vec![Side::Aft],
+            _ => Vec::new(),
+        }
     }
 
     fn reverse(&mut self) -> bool {

@@ -6,7 +6,7 @@ use strongback_solver::Affine;
 use super::flanged::Flanges;
 use super::shape::{Block, Shape, middle, place};
 use super::sizes::{fault, visit};
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -85,6 +85,22 @@ impl PartKind for Intercostal {
 
     fn through(&self) -> Option<Axis> {
         Some(Axis::ButtockLine)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let [length, flange, height] = ["length", "flange", "height"].map(|name| sizes.value(name));
+        // a flange at each end, unfolded
+        vec![Stock::sheet(
+            sizes.value("thickness"),
+            [length + 2.0 * flange, height],
+        )]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match size {
+            "height" => Axis::Waterline.sides().into(),
+            _ => self.flanges.trimmed_at(size),
+        }
     }
 
     fn reverse(&mut self) -> bool {

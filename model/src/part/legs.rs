@@ -6,7 +6,7 @@ use std::ops::Range;
 use serde::Deserialize;
 
 use super::sizes::{fault, visit};
-use super::{Role, Sizes};
+use super::{Role, Section, Sizes, Stock};
 use crate::source::{Fault, Given};
 use crate::words::{Runs, Side};
 
@@ -60,6 +60,32 @@ impl Legs {
         for (side, leg) in self.slots() {
             visit(&leg_name(side), Role::Extent, leg, f);
         }
+    }
+
+    /// A length of the section.
+    pub(super) fn stock(&self, length_mm: f64, sizes: &Sizes) -> Stock {
+        let mut widths: Vec<f64> = self
+            .stated()
+            .into_iter()
+            .map(|side| sizes.value(&leg_name(side)))
+            .collect();
+        // the wider leg is named first: common practice, no source
+        widths.sort_by(|a, b| b.total_cmp(a));
+        widths.push(sizes.value("thickness"));
+        Stock::Length {
+            section: Section {
+                what: "angle".to_owned(),
+                sizes_mm: widths,
+            },
+            length_mm,
+        }
+    }
+
+    /// The side at which a leg may be made narrower: its edge.
+    pub(super) fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        let mut sides = self.stated();
+        sides.retain(|side| leg_name(*side) == size);
+        sides
     }
 
     /// The sides of the two legs of `whose` section.

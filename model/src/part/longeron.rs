@@ -12,7 +12,7 @@ use super::bend;
 use super::legs::{Legs, leg_name};
 use super::shape::{Feature, Normal, Place, Shape, Solid, origin};
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Runs, Side};
 
@@ -30,6 +30,9 @@ part! {
         pub path: Vec<Stretch>,
     }
 }
+
+/// The name of the straight blank's length among the sizes.
+const DEVELOPED: &str = "developed length";
 
 /// A stretch of the path.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -73,7 +76,7 @@ fn vector(way: Vector3<f64>, by: &Affine) -> Place {
 }
 
 /// Widths of the two legs, and their thickness.
-struct Stock {
+struct Profile {
     widths: [Affine; 2],
     thickness: Affine,
 }
@@ -148,7 +151,7 @@ impl PartKind for Longeron {
         self.check_path()?;
         let span = self.thickness.span();
         let sides = self.legs.pair("a Longeron", self.runs, sizes, span)?;
-        let stock = Stock {
+        let stock = Profile {
             widths: sides.map(|side| sizes.form(&leg_name(side))),
             thickness: sizes.form("thickness"),
         };
@@ -192,7 +195,23 @@ impl PartKind for Longeron {
             sum.plus(&sizes.form(&format!("straight {number}")))
                 .plus(&bend::allowance(angle, &radius, &thickness))
         });
-        vec![("developed length", length)]
+        vec![(DEVELOPED, length)]
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        vec![self.legs.stock(sizes.value(DEVELOPED), sizes)]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        let [low, high] = self.runs.along().sides();
+        let mut ends = Vec::new();
+        if size == "straight 1" {
+            ends.push(low);
+        }
+        if size == format!("straight {}", self.straights()) {
+            ends.push(high);
+        }
+        ends
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {
@@ -213,7 +232,7 @@ fn face(middle: Place, normal: Vector3<f64>) -> Feature {
 }
 
 /// Adds the faces and the metal of a straight.
-fn straight(shape: &mut Shape, section: &Section, stock: &Stock, length: &Affine, number: usize) {
+fn straight(shape: &mut Shape, section: &Section, stock: &Profile, length: &Affine, number: usize) {
     let middle = length.clone().times(0.5);
     let (none, t) = (Affine::default(), &stock.thickness);
     for own in 0..2 {
@@ -328,7 +347,7 @@ impl Bend {
     }
 
     /// Adds the tangent lines and the metal of the bend, and leads the section round it.
-    fn build(&self, shape: &mut Shape, section: &mut Section, stock: &Stock, number: usize) {
+    fn build(&self, shape: &mut Shape, section: &mut Section, stock: &Profile, number: usize) {
         let flat = 1 - self.edgewise;
         let (t, width) = (&stock.thickness, &stock.widths[self.edgewise]);
         // the radius of the outside corner's line

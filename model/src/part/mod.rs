@@ -24,6 +24,7 @@ mod sizes;
 mod skin;
 mod spacer;
 mod spar;
+mod stock;
 mod stringer;
 mod tube;
 
@@ -32,11 +33,12 @@ pub use common::{At, Common, CommonMut, Hole, Turned};
 pub use outline::Corner;
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
 pub use sizes::{Role, Sizes};
+pub use stock::{Section, Stock};
 
 use strongback_solver::Affine;
 
 use crate::source::{Fault, Given, Text};
-use crate::words::Axis;
+use crate::words::{Axis, Side};
 
 /// What all kinds share; written by the `part!` macro.
 pub trait Shared {
@@ -82,6 +84,19 @@ pub trait PartKind: Shared {
     /// Whether it only fills a gap, so that another thickness of it is another piece of stock.
     fn fills_a_gap(&self) -> bool {
         false
+    }
+
+    // ---- how it is made ----
+
+    /// The stock that it takes, from its sizes as they were found; nothing where the kind can't tell.
+    fn stock(&self, _sizes: &Sizes) -> Vec<Stock> {
+        Vec::new()
+    }
+
+    /// The own sides at which metal may come off to make a size smaller: ends and edges with nothing bent at them. None where
+    /// a part that gets smaller is made anew.
+    fn trimmed_at(&self, _size: &str) -> Vec<Side> {
+        Vec::new()
     }
 
     // ---- how it can be changed ----

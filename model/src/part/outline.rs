@@ -90,6 +90,15 @@ pub(super) fn bounds(list: &[Uv], which: usize) -> [Affine; 2] {
     ]
 }
 
+/// How far the corners span along the two axes, in millimetres.
+pub(super) fn spans(list: &[Uv]) -> [f64; 2] {
+    [0, 1].map(|which| {
+        let values = list.iter().map(|corner| corner.1[which]);
+        let most = values.clone().fold(f64::NEG_INFINITY, f64::max);
+        (most - values.fold(f64::INFINITY, f64::min)).max(0.0)
+    })
+}
+
 /// A rectangle as corners.
 pub(super) fn rectangle(u: [Affine; 2], v: [Affine; 2], uv: [[f64; 2]; 2]) -> Vec<Uv> {
     let corner = |i: usize, j: usize| ([u[i].clone(), v[j].clone()], [uv[0][i], uv[1][j]]);

@@ -3,9 +3,9 @@
 use strongback_solver::Affine;
 
 use super::shape::{Block, Shape};
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
-use crate::words::{Axis, Lies};
+use crate::words::{Axis, Lies, Side};
 
 part! {
     /// A flat sheet: a firewall, a floor, a doubler.
@@ -94,6 +94,19 @@ impl PartKind for Plate {
 
     fn through(&self) -> Option<Axis> {
         Some(self.lies.through())
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let sides = self.lies.through().others();
+        vec![Stock::sheet(
+            sizes.value("thickness"),
+            sides.map(|axis| sizes.value(extent(axis))),
+        )]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        let axis = Axis::ALL.into_iter().find(|axis| extent(*axis) == size);
+        axis.map(|axis| axis.sides().into()).unwrap_or_default()
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {

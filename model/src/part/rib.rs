@@ -7,7 +7,7 @@ use super::flanged::Flanges;
 use super::outline::{self, Corner};
 use super::shape::{Feature, Normal, Shape, Solid, middle, origin, with};
 use super::sizes::{fault, visit};
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Entries, Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -151,6 +151,20 @@ impl PartKind for Rib {
 
     fn through(&self) -> Option<Axis> {
         Some(Axis::ButtockLine)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let Ok(corners) = self.corners(sizes) else {
+            return Vec::new();
+        };
+        // a flange on every edge, unfolded
+        let flanges = 2.0 * sizes.value("flange");
+        let sides = outline::spans(&corners).map(|span| span + flanges);
+        vec![Stock::sheet(sizes.value("thickness"), sides)]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        self.flanges.trimmed_at(size)
     }
 
     fn reverse(&mut self) -> bool {

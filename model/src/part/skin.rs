@@ -5,9 +5,9 @@ use strongback_solver::{Affine, Surface};
 
 use super::shape::{Place, Shape, Solid, place};
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given, Text};
-use crate::words::Side;
+use crate::words::{Axis, Side};
 
 part! {
     /// A piece of the outside skin, from one station to another.
@@ -42,6 +42,39 @@ impl PartKind for Skin {
 
     fn contour(&self) -> Option<&Text> {
         Some(&self.contour)
+    }
+
+    /// As wide as its widest section and as long as its longest line along the fuselage, both as they are drawn: about right for
+    /// one that tapers little.
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let Some(surface) = sizes.contour() else {
+            return Vec::new();
+        };
+        let from = sizes.value("from");
+        let rows = rows(surface, from, from + sizes.value("length"));
+        let columns = columns(surface);
+        let at = |u: f64, v: f64| surface.place(u, v).0;
+        let along = |places: Vec<[f64; 3]>| -> f64 {
+            let steps = places.windows(2);
+            steps
+                .map(|pair| {
+                    let square = |axis: usize| (pair[1][axis] - pair[0][axis]).powi(2);
+                    (square(0) + square(1) + square(2)).sqrt()
+                })
+                .sum()
+        };
+        let round = |v: &f64| along(columns.iter().map(|u| at(*u, *v)).collect());
+        let lengthwise = |u: &f64| along(rows.iter().map(|v| at(*u, *v)).collect());
+        let girth = rows.iter().map(round).fold(0.0, f64::max);
+        let length = columns.iter().map(lengthwise).fold(0.0, f64::max);
+        vec![Stock::sheet(sizes.value("thickness"), [length, girth])]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match size {
+            "length" => Axis::Station.sides().into(),
+            _ => Vec::new(),
+        }
     }
 
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
@@ -80,9 +113,7 @@ impl PartKind for Skin {
             let [y, z] = [y, z].map(Affine::constant);
             shape.face(side.face(), side, place(form, &y, &z));
         }
-        let mut rows = vec![from];
-        rows.extend(stations.iter().filter(|fs| **fs > from && **fs < to));
-        rows.push(to);
+        let rows = rows(surface, from, to);
         let thickness = sizes.form("thickness");
         for along in rows.windows(2) {
             for around in columns.windows(2) {
@@ -100,6 +131,15 @@ impl PartKind for Skin {
 
 /// A thousandth of a millimetre: rounding.
 const SLACK: f64 = 1e-3;
+
+/// Stations at which strips meet.
+fn rows(surface: &Surface, from: f64, to: f64) -> Vec<f64> {
+    let mut rows = vec![from];
+    let between = |fs: &&f64| **fs > from && **fs < to;
+    rows.extend(surface.rows().iter().filter(between));
+    rows.push(to);
+    rows
+}
 
 /// Parameters round the section at which strips meet.
 fn columns(surface: &Surface) -> Vec<f64> {

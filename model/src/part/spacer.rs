@@ -2,7 +2,7 @@
 
 use super::round;
 use super::shape::{Block, Shape, origin};
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Lies};
 
@@ -62,5 +62,10 @@ impl PartKind for Spacer {
 
     fn fills_a_gap(&self) -> bool {
         true
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let diameter = sizes.value("diameter");
+        vec![Stock::sheet(sizes.value("thickness"), [diameter, diameter])]
     }
 }

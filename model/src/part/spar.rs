@@ -5,7 +5,7 @@ use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, middle, place, with};
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Section, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -136,6 +136,35 @@ impl PartKind for Spar {
 
     fn through(&self) -> Option<Axis> {
         Some(Axis::Station)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let span = sizes.value("span");
+        let web = Stock::sheet(sizes.value("web"), [span, sizes.value("height")]);
+        let caps = [("fwd cap", &self.fwd_caps), ("aft cap", &self.aft_caps)];
+        let caps = caps.into_iter().filter(|(_, caps)| caps.is_some());
+        // one along the top and one along the bottom edge
+        let caps = caps.flat_map(|(name, _)| {
+            let [leg, thickness] =
+                ["leg", "thickness"].map(|what| sizes.value(&format!("{name} {what}")));
+            let section = Section {
+                what: "angle".to_owned(),
+                sizes_mm: vec![leg, leg, thickness],
+            };
+            let cap = Stock::Length {
+                section,
+                length_mm: span,
+            };
+            [cap.clone(), cap]
+        });
+        std::iter::once(web).chain(caps).collect()
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match size {
+            "span" => Axis::ButtockLine.sides().into(),
+            _ => Vec::new(),
+        }
     }
 
     fn reverse(&mut self) -> bool {

@@ -5,7 +5,7 @@ use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, origin, with};
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -111,6 +111,20 @@ impl PartKind for Stringer {
             shape.solids.push(block([&zero, &t], widths).solid());
         }
         Ok(shape)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let section = ["width", "crown", "height", "thickness"];
+        vec![Stock::length("hat", &section, sizes.value("length"), sizes)]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match (size, self.skin.axis()) {
+            ("length", _) => Axis::Station.sides().into(),
+            ("width", Axis::Waterline) => Axis::ButtockLine.sides().into(),
+            ("width", _) => Axis::Waterline.sides().into(),
+            _ => Vec::new(),
+        }
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {

@@ -4,9 +4,9 @@ use super::bar::along_axis;
 use super::round;
 use super::shape::Shape;
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, part};
+use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
-use crate::words::Runs;
+use crate::words::{Runs, Side};
 
 part! {
     /// A round tube: a push rod, a torque tube.
@@ -52,5 +52,22 @@ impl PartKind for Tube {
         );
         shape.solids = vec![round::bar(self.runs.along(), &diameter, &length)];
         Ok(shape)
+    }
+
+    fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
+        let section = ["diameter", "wall"];
+        vec![Stock::length(
+            "tube",
+            &section,
+            sizes.value("length"),
+            sizes,
+        )]
+    }
+
+    fn trimmed_at(&self, size: &str) -> Vec<Side> {
+        match size {
+            "length" => self.runs.along().sides().into(),
+            _ => Vec::new(),
+        }
     }
 }

@@ -22,6 +22,22 @@ pub enum Fastener {
     AN8,
 }
 
+impl Fastener {
+    /// Nominal diameter in millimetres: the dash-less number counts sixteenths of an inch from AN3 on (a builder's practices
+    /// manual, second-hand; the bolts' own standard sheet was not to be had).
+    pub fn diameter_mm(self) -> f64 {
+        let sixteenths = match self {
+            Fastener::AN3 => 3.0,
+            Fastener::AN4 => 4.0,
+            Fastener::AN5 => 5.0,
+            Fastener::AN6 => 6.0,
+            Fastener::AN7 => 7.0,
+            Fastener::AN8 => 8.0,
+        };
+        sixteenths * 25.4 / 16.0
+    }
+}
+
 macro_rules! bolted {
     ($(#[$doc:meta])* $name:ident $(, $(#[$side_doc:meta])* $side:ident: $type:ty)?) => {
         $(#[$doc])*
@@ -197,6 +213,7 @@ impl Chain<'_> {
             spacers: spacers.iter().map(|(part, _, _)| *part).collect(),
             side: self.side,
             at: axis,
+            at_stated: self.at.is_some(),
             faces: (to_face, on_face),
             bolts: self.bolts,
             count: self.count,

@@ -74,6 +74,16 @@ impl Candidate {
         }
     }
 
+    /// To less, and to more, as two.
+    pub(super) fn halves(self) -> Vec<Candidate> {
+        let (now, [least, most]) = (self.now, self.range);
+        let half = |range: [f64; 2]| Candidate {
+            range,
+            ..self.clone()
+        };
+        vec![half([least, now]), half([now, most])]
+    }
+
     /// Whether it is the same thing, in another solution.
     pub(super) fn is_same(&self, other: &Candidate) -> bool {
         self.how == other.how && self.name == other.name

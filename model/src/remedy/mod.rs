@@ -27,12 +27,12 @@ use crate::record::Progress;
 use candidates::Candidate;
 use search::{Reach, Search};
 
-pub use price::Price;
+pub use price::{Price, Touched};
 
 /// At most this many changes make a remedy.
 pub const LARGEST: usize = 3;
 /// Sets that are solved in full before the search is cut.
-const SOLVED: usize = 60;
+const SOLVED: usize = 100;
 /// Sets that are looked at before the search is cut.
 const LOOKED_AT: usize = 400_000;
 /// Remedies that are told: a page.
@@ -302,7 +302,19 @@ impl Base {
         let candidates = candidates::all(&document, solved, |vars, rows| {
             told.iter().any(|told| told.depends_on(vars, rows))
         });
-        let weights = price::weights(solved, &candidates, progress);
+        let follows = price::Follows::of(solved, progress);
+        // what is cut can be trimmed, but not made longer: the two are different changes
+        let candidates: Vec<Candidate> = candidates
+            .into_iter()
+            .flat_map(|one| {
+                if follows.recuts(&one) {
+                    one.halves()
+                } else {
+                    vec![one]
+                }
+            })
+            .collect();
+        let weights = candidates.iter().map(|one| follows.weight(one)).collect();
         Base {
             takes,
             document,
@@ -351,7 +363,10 @@ impl Look<'_> {
                 }
                 if size < LARGEST - taken {
                     let after = set.last().map_or(0, |last| last + 1);
-                    next.extend((after..self.base.candidates.len()).map(|at| {
+                    let all = &self.base.candidates;
+                    let other =
+                        |at: &usize| !set.iter().any(|known| all[*known].is_same(&all[*at]));
+                    next.extend((after..all.len()).filter(other).map(|at| {
                         let mut larger = set.clone();
                         larger.push(at);
                         larger

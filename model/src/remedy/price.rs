@@ -1,5 +1,5 @@
-//! What a remedy costs. In: its layout beside the one to which parts were made, and how far each has got. Out: parts to make
-//! anew or to change, by stage; and, before anything is solved, what a candidate may cost.
+//! What a remedy costs. In: its layout beside the one to which parts were made, and how far each has got. Out: the verdicts on the
+//! parts, and one cost to rank by; and, before anything is solved, what a candidate may cost.
 
 use std::collections::BTreeMap;
 
@@ -7,12 +7,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_solver::Var;
 
-use super::candidates::{Candidate, How};
+use super::candidates::Candidate;
 use super::{Made, Step, StepKind};
 use crate::assembly::Solved;
 use crate::layout::Layout;
-use crate::record::{Progress, Stage};
-use crate::recut::recut;
+use crate::record::{self, Progress, Stage};
+use crate::recut::{Cost, Totals, Verdict, verdicts};
 use crate::shift::shift;
 
 /// What another reading weighs: a word with the designer.
@@ -21,96 +21,121 @@ pub(super) const TAKE: f64 = 0.5;
 /// What a remedy costs.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Price {
-    /// Parts already made that come out otherwise.
-    pub wrong: Vec<String>,
-    /// Parts fitted for good that come to lie elsewhere.
-    pub moved: Vec<String>,
-    /// Hours put into those.
-    pub hours: f64,
-    /// Parts not started whose figures change.
-    pub not_started: usize,
-    /// Pieces of packing.
-    pub packing: usize,
+    /// Parts on which work has begun and that don't stay as they are.
+    pub made: Vec<Touched>,
+    /// What all parts come to.
+    pub totals: Totals,
+    /// Joints that are packed.
+    pub packed: usize,
+}
+
+/// A part with what is to be done with it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Touched {
+    /// The part.
+    pub part: String,
+    /// What is to be done.
+    pub verdict: Verdict,
 }
 
 impl Price {
     pub(super) fn of(layout: &Layout, made: Made<'_>, steps: &[Step]) -> Price {
         let moves = shift(made.layout, layout);
-        let recut = recut(made.layout, layout, &moves);
-        let mut price = Price::default();
-        for part in &recut.parts {
-            let so_far = made.progress.of(&part.part);
-            if so_far.stage == Stage::NotStarted {
-                price.not_started += 1;
-            } else {
-                price.wrong.push(part.part.clone());
-                price.hours += so_far.hours;
-            }
+        let verdicts = verdicts(made.layout, layout, &moves, made.progress);
+        let begun = |stage: Stage| stage != Stage::NotStarted;
+        let touched = verdicts.parts.iter().chain(&verdicts.refit);
+        let touched = touched.filter(|part| begun(part.stage) && part.verdict != Verdict::AsIs);
+        Price {
+            made: touched
+                .map(|part| Touched {
+                    part: part.part.clone(),
+                    verdict: part.verdict,
+                })
+                .collect(),
+            packed: steps
+                .iter()
+                .filter(|step| step.kind == StepKind::Pack)
+                .count(),
+            totals: verdicts.totals,
         }
-        let fitted = |part: &&String| made.progress.of(part).stage == Stage::Fitted;
-        price.moved = recut.only_moved.iter().filter(fitted).cloned().collect();
-        price.packing = steps
-            .iter()
-            .filter(|step| step.kind == StepKind::Pack)
-            .count();
-        price
     }
 
-    /// The less, the cheaper: made parts that are wrong, fitted parts to take out, hours, changes of what is not begun.
-    pub(super) fn rank(&self) -> (usize, usize, f64, usize) {
-        (
-            self.wrong.len(),
-            self.moved.len(),
-            self.hours,
-            self.not_started + self.packing,
-        )
+    /// The less, the cheaper: the cost of the parts, then the joints that are packed.
+    pub(super) fn rank(&self) -> (Cost, usize) {
+        (self.totals.cost(), self.packed)
     }
 }
 
-/// What each candidate may cost: by the parts whose sizes follow it, and the fitted parts that it moves.
-pub(super) fn weights(
-    solved: &Solved<'_>,
-    candidates: &[Candidate],
-    progress: &Progress,
-) -> Vec<f64> {
-    let mut sized: BTreeMap<Var, Vec<f64>> = BTreeMap::new();
-    for part in &solved.assembly.parts {
-        let stage = progress.of(&part.name).stage;
-        let mut note = |var: Var, weight: f64| sized.entry(var).or_default().push(weight);
-        for var in part.sizes.iter().flat_map(|size| size.resolved.form.vars()) {
-            note(var, remake(stage));
-        }
-        if stage == Stage::Fitted {
-            for var in part.origin.iter().flat_map(|form| form.vars()) {
-                note(var, TAKEN_OUT);
+/// Parts by the variables of their sizes and places.
+pub(super) struct Follows<'p> {
+    sized: BTreeMap<Var, Vec<(record::Made, f64)>>,
+    placed: BTreeMap<Var, usize>,
+    solved: &'p Solved<'p>,
+}
+
+impl<'p> Follows<'p> {
+    pub(super) fn of(solved: &'p Solved<'p>, progress: &Progress) -> Self {
+        let mut follows = Follows {
+            sized: BTreeMap::new(),
+            placed: BTreeMap::new(),
+            solved,
+        };
+        for part in &solved.assembly.parts {
+            let made = progress.of(&part.name);
+            for (var, factor) in part.sizes.iter().flat_map(|size| &size.resolved.form.terms) {
+                follows.sized.entry(*var).or_default().push((made, *factor));
+            }
+            if made.stage == Stage::Fitted {
+                for var in part.origin.iter().flat_map(|form| form.vars()) {
+                    *follows.placed.entry(var).or_default() += 1;
+                }
             }
         }
+        follows
     }
-    let weight = |candidate: &Candidate| {
-        let by = |var: &Var| sized.get(var).into_iter().flatten().sum::<f64>();
+
+    /// All that moves with a candidate, per millimetre.
+    fn moved(&self, candidate: &Candidate) -> Vec<(Var, f64)> {
         let figures: Vec<(Var, f64)> = candidate.vars.iter().map(|var| (*var, 1.0)).collect();
         let rows: Vec<_> = candidate.rows.iter().map(|id| (*id, 0, 1.0)).collect();
-        let moved = solved.solution.response(&rows, &figures);
-        let own = match candidate.how {
-            How::Adjust => 0.1,
-            How::Pack | How::Spacer => 1.0,
-            How::Figure => 0.2,
+        let mut moved = self.solved.solution.response(&rows, &figures);
+        moved.extend(figures);
+        moved
+    }
+
+    /// Whether a part that is made gets another size with it: then it matters whether it grows or shrinks.
+    pub(super) fn recuts(&self, candidate: &Candidate) -> bool {
+        self.moved(candidate).iter().any(|(var, _)| {
+            let parts = self.sized.get(var).into_iter().flatten();
+            parts
+                .into_iter()
+                .any(|(made, _)| made.stage != Stage::NotStarted)
+        })
+    }
+
+    /// What a candidate may cost, in hours, so that sets can be put in an order before they are solved: of no source.
+    pub(super) fn weight(&self, candidate: &Candidate) -> f64 {
+        const TAKEN_OUT: f64 = 3.0;
+        const TOO_SHORT: f64 = 2.0;
+        const TRIMMED: f64 = 0.1;
+        const NOT_STARTED: f64 = 0.01;
+        const PACKED: f64 = 0.001;
+        let sense = if candidate.range[1] <= candidate.now {
+            -1.0
+        } else {
+            1.0
         };
-        own + candidate.vars.iter().map(by).sum::<f64>()
-            + moved.iter().map(|(var, _)| by(var)).sum::<f64>()
-    };
-    candidates.iter().map(weight).collect()
-}
-
-/// A fitted part that has to come out.
-const TAKEN_OUT: f64 = 30.0;
-
-/// A part whose sizes become others: in hours of work, so that sets can be put in an order before they are solved; no source.
-fn remake(stage: Stage) -> f64 {
-    match stage {
-        Stage::NotStarted => 0.5,
-        Stage::Cut => 5.0,
-        Stage::Drilled => 10.0,
-        Stage::Fitted => 40.0,
+        let mut weight = PACKED;
+        for (var, by) in self.moved(candidate) {
+            for (made, factor) in self.sized.get(&var).into_iter().flatten() {
+                weight += match made.stage {
+                    Stage::NotStarted => NOT_STARTED,
+                    _ if sense * by * factor < 0.0 => TRIMMED,
+                    _ => TOO_SHORT + made.hours,
+                };
+            }
+            weight += TAKEN_OUT * self.placed.get(&var).copied().unwrap_or(0) as f64;
+        }
+        weight
     }
 }

@@ -16,6 +16,7 @@ pub(super) struct Reference {
     freedoms: usize,
     at_odds: BTreeSet<String>,
     open: BTreeSet<String>,
+    clashing: BTreeSet<[String; 2]>,
 }
 
 impl Reference {
@@ -25,6 +26,7 @@ impl Reference {
             freedoms: solved.solution.report().freedoms,
             at_odds: at_odds(solved),
             open: open.map(|fit| fit.name.clone()).collect(),
+            clashing: clashing(solved),
         }
     }
 
@@ -34,7 +36,13 @@ impl Reference {
             && fits
                 .iter()
                 .all(|fit| fit.holds() || self.open.contains(&fit.name))
+            && clashing(solved).is_subset(&self.clashing)
     }
+}
+
+fn clashing(solved: &Solved<'_>) -> BTreeSet<[String; 2]> {
+    let clashes = solved.clashes().found.into_iter();
+    clashes.map(|clash| clash.parts).collect()
 }
 
 fn at_odds(solved: &Solved<'_>) -> BTreeSet<String> {

@@ -1,0 +1,60 @@
+//! Stock as text: sheet by its gauge, lengths by their section.
+
+use strongback_model::part::Section;
+use strongback_model::quantity::Unit;
+use strongback_model::recut::StockTotal;
+
+use super::figures;
+
+/// How sheet is counted, and what is not looked at.
+pub(super) const HOW: &str = "Sheet is the rectangle that holds each flat blank: web and flanges added up, no bend allowance taken off. \
+     Saw cuts and scrap come on top.";
+
+/// The stock of a list in one line; nothing where there is none.
+pub(super) fn told(what: &str, stock: &[StockTotal], unit: Unit) -> Option<String> {
+    let each: Vec<String> = stock.iter().map(|stock| one(stock, unit)).collect();
+    (!each.is_empty()).then(|| format!("{what}: {}.", each.join("; ")))
+}
+
+fn one(stock: &StockTotal, unit: Unit) -> String {
+    let show = |mm: f64| figures::length(mm, unit);
+    match stock {
+        StockTotal::Sheet {
+            gauge_mm,
+            area_mm2,
+            pieces_mm,
+        } => {
+            let pieces = match &pieces_mm[..] {
+                [[length, width]] => format!("{} × {}", show(*length), show(*width)),
+                several => figures::count(several.len(), "piece", "pieces"),
+            };
+            let gauge = show(*gauge_mm);
+            format!(
+                "sheet {gauge}, {pieces}, {}",
+                figures::area(*area_mm2, unit)
+            )
+        }
+        StockTotal::Length {
+            section: of,
+            length_mm,
+            pieces_mm,
+        } => {
+            let pieces = match pieces_mm.len() {
+                1 => String::new(),
+                several => format!(" in {several} lengths"),
+            };
+            format!("{}, {}{pieces}", section(of, unit), show(*length_mm))
+        }
+    }
+}
+
+/// `angle 1 × 1 × 1/8 in`.
+fn section(section: &Section, unit: Unit) -> String {
+    let (last, first) = match section.sizes_mm.split_last() {
+        Some((last, first)) => (figures::length(*last, unit), first),
+        None => return section.what.clone(),
+    };
+    let first = first.iter().map(|mm| figures::column(*mm, unit));
+    let sizes: Vec<String> = first.chain([last]).collect();
+    format!("{} {}", section.what, sizes.join(" × "))
+}

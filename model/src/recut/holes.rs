@@ -1,0 +1,219 @@
+//! Holes of a part in two layouts: those that it states, and those of the joints that it is in. In: the layouts. Out: where each
+//! hole was and is in the part's own coordinates, and which of them move on its metal.
+//!
+//! Of a joint whose place is not stated, the holes are taken to stay where they are in the part that is bolted on; they move on
+//! the other one as far as that moves along it.
+
+use super::lie::Laid;
+use super::makeup::{MakeChange, WORKED_MM, own, own_way};
+use crate::layout::{Layout, PlacedHole, PlacedJoint, PlacedPart};
+use crate::words::without_hand;
+
+/// A hole, or the holes of a joint.
+#[derive(Clone, Debug)]
+pub(super) struct Mark {
+    /// The hole, or the joint's statement.
+    pub(super) name: String,
+    /// Where it was, in own coordinates of the old part; none if it is new.
+    pub(super) was: Option<[f64; 3]>,
+    /// Where it is, in own coordinates of the new part.
+    pub(super) is: [f64; 3],
+    /// The way it is drilled, in own coordinates.
+    pub(super) along: [f64; 3],
+    /// Its diameter before and after, as far as it is known.
+    pub(super) diameters: [Option<f64>; 2],
+}
+
+/// All holes of a part; joints without a stated place only once the parts are laid on each other.
+pub(super) fn marks(
+    old: &Layout,
+    new: &Layout,
+    [before, after]: [&PlacedPart; 2],
+    laid: Option<&Laid>,
+) -> Vec<Mark> {
+    let joints = new.joints.iter().filter(|joint| joint.holds(&after.name));
+    let mut marks: Vec<Mark> = joints
+        .filter_map(|joint| of_joint(old, new, joint, [before, after], laid))
+        .collect();
+    for hole in &after.holes {
+        let was = before.holes.iter().find(|other| other.name == hole.name);
+        let mark = of_hole(was, hole);
+        // a joint made at a stated hole tells of it, and of its bolts
+        if !marks.iter().any(|joint| joint.is_at(&mark)) {
+            marks.push(mark);
+        }
+    }
+    marks
+}
+
+fn of_hole(was: Option<&PlacedHole>, is: &PlacedHole) -> Mark {
+    Mark {
+        name: is.name.clone(),
+        was: was.map(|hole| hole.at_own_mm),
+        is: is.at_own_mm,
+        along: is.along.vector(),
+        diameters: [was.and_then(|hole| hole.diameter_mm), is.diameter_mm],
+    }
+}
+
+fn of_joint(
+    old: &Layout,
+    new: &Layout,
+    joint: &PlacedJoint,
+    [before, after]: [&PlacedPart; 2],
+    laid: Option<&Laid>,
+) -> Option<Mark> {
+    let was = before_it(old, joint, before);
+    let is = if joint.at_stated {
+        joint.at_mm
+    } else {
+        if joint.part == after.name {
+            return None;
+        }
+        let laid = laid?;
+        match was {
+            Some(was) if was.part == joint.part => {
+                let there = was.at_own_mm[0];
+                let lie = laid.of(&joint.part)?.by_mm;
+                let there = [0, 1, 2].map(|axis| there[axis] - lie[axis]);
+                placed(new.part(&joint.part)?, there)
+            }
+            _ => joint.at_mm,
+        }
+    };
+    Some(Mark {
+        name: joint.statement.clone(),
+        was: was.map(|was| own(before, was.at_mm)),
+        is: own(after, is),
+        along: own_way(after, joint.side.vector()),
+        diameters: [was.and_then(|was| was.bolt_mm), joint.bolt_mm],
+    })
+}
+
+/// The joint as it was in the old layout. One that was stated for both hands, and is stated once now, is the nearer of the two.
+fn before_it<'l>(
+    old: &'l Layout,
+    joint: &PlacedJoint,
+    part: &PlacedPart,
+) -> Option<&'l PlacedJoint> {
+    let base = |name: &str| without_hand(name).map_or(name.to_owned(), str::to_owned);
+    let there = || old.joints.iter().filter(|was| was.holds(&part.name));
+    let same = there().find(|was| was.statement == joint.statement);
+    same.or_else(|| {
+        let far = |was: &PlacedJoint| -> f64 {
+            (0..3)
+                .map(|axis| (was.at_mm[axis] - joint.at_mm[axis]).powi(2))
+                .sum()
+        };
+        there()
+            .filter(|was| base(&was.statement) == base(&joint.statement))
+            .min_by(|a, b| far(a).total_cmp(&far(b)))
+    })
+}
+
+/// A place of a part's own coordinates in the airframe's.
+fn placed(part: &PlacedPart, at: [f64; 3]) -> [f64; 3] {
+    [0, 1, 2].map(|row| {
+        let turned: f64 = (0..3)
+            .map(|column| part.rotation[row][column] * at[column])
+            .sum();
+        part.origin_mm[row] + turned
+    })
+}
+
+impl PlacedJoint {
+    /// Whether its bolts go through a part.
+    fn holds(&self, part: &str) -> bool {
+        self.part == part || self.to == part || self.spacers.iter().any(|spacer| spacer == part)
+    }
+}
+
+impl Mark {
+    fn is_at(&self, other: &Mark) -> bool {
+        self.distance(self.is, other.is) <= WORKED_MM
+            && match (self.was, other.was) {
+                (Some(a), Some(b)) => self.distance(a, b) <= WORKED_MM,
+                (a, b) => a.is_none() && b.is_none(),
+            }
+    }
+
+    /// The way from one place to another, across the bolts.
+    fn across(&self, from: [f64; 3], to: [f64; 3]) -> [f64; 3] {
+        let by = [0, 1, 2].map(|axis| to[axis] - from[axis]);
+        let along: f64 = (0..3).map(|axis| by[axis] * self.along[axis]).sum();
+        [0, 1, 2].map(|axis| by[axis] - along * self.along[axis])
+    }
+
+    fn distance(&self, from: [f64; 3], to: [f64; 3]) -> f64 {
+        let [x, y, z] = self.across(from, to);
+        (x * x + y * y + z * z).sqrt()
+    }
+
+    /// Whether an own axis lies across the bolts.
+    pub(super) fn lies_across(&self, axis: usize) -> bool {
+        self.along[axis].abs() < 0.5
+    }
+
+    /// Whether it is used where it was.
+    pub(super) fn is_there(&self, lie: [f64; 3]) -> bool {
+        self.was.is_some() && self.moves(lie).is_none()
+    }
+
+    /// Where it is on the old part's metal, the new one lying on it so.
+    fn on_the_old(&self, lie: [f64; 3]) -> [f64; 3] {
+        [0, 1, 2].map(|axis| self.is[axis] + lie[axis])
+    }
+
+    /// How far it moves on the metal, and which way; none if it doesn't, or is new.
+    fn moves(&self, lie: [f64; 3]) -> Option<[f64; 3]> {
+        let by = self.across(self.was?, self.on_the_old(lie));
+        by.iter().any(|by| by.abs() > WORKED_MM).then_some(by)
+    }
+}
+
+/// Whether holes of another name were where a new one goes.
+fn there_already(marks: &[Mark], mark: &Mark, lie: [f64; 3]) -> bool {
+    let there = mark.on_the_old(lie);
+    let mut old = marks.iter().filter_map(|other| other.was);
+    old.any(|was| mark.distance(was, there) <= WORKED_MM)
+}
+
+/// What is different about a part's holes.
+pub(super) fn differences(marks: &[Mark], lie: [f64; 3]) -> Vec<MakeChange> {
+    let mut changes = Vec::new();
+    // those that stay behind, empty
+    let empty: Vec<[f64; 3]> = marks
+        .iter()
+        .filter(|mark| mark.moves(lie).is_some())
+        .filter_map(|mark| mark.was)
+        .collect();
+    for mark in marks {
+        if let (Some(from_mm), Some(by_mm)) = (mark.was, mark.moves(lie)) {
+            let there = mark.on_the_old(lie);
+            let apart = empty.iter().map(|empty| mark.distance(*empty, there));
+            changes.push(MakeChange::HolesMove {
+                holes: mark.name.clone(),
+                from_mm,
+                by_mm,
+                diameter_mm: mark.diameters[1].or(mark.diameters[0]),
+                apart_mm: apart.fold(f64::INFINITY, f64::min),
+            });
+        }
+        if mark.was.is_none() && !there_already(marks, mark, lie) {
+            changes.push(MakeChange::NewHoles {
+                holes: mark.name.clone(),
+                at_mm: mark.is,
+            });
+        }
+        if let [Some(from_mm), Some(to_mm)] = mark.diameters
+            && (to_mm - from_mm).abs() > WORKED_MM
+        {
+            changes.push(MakeChange::HoleSize {
+                hole: mark.name.clone(),
+                from_mm,
+                to_mm,
+            });
+        }
+    }
+    changes
+}

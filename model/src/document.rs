@@ -1,5 +1,7 @@
 //! The model as it is written: what the builder states, with the places of every word.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Deserializer};
 
 use crate::change::Change;
@@ -55,6 +57,27 @@ pub struct Document {
     /// Named sets of changes.
     #[serde(default)]
     pub deviations: Entries<Deviation>,
+    /// Parts of a pair that are not as their entry has them, by the name of the one, as a right-hand part is stated: no file
+    /// says so, what was built may.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub hands: BTreeMap<String, Part>,
+}
+
+impl Document {
+    /// The part of a name and, of a pair, the ones that are not as it says.
+    pub fn parts_mut(&mut self, name: &str) -> impl Iterator<Item = &mut Part> {
+        let of_pair = move |hand: &str| crate::words::without_hand(hand) == Some(name);
+        let hands = self.hands.iter_mut();
+        let hands = hands.filter_map(move |(hand, part)| of_pair(hand).then_some(part));
+        self.parts.get_mut(name).into_iter().chain(hands)
+    }
+
+    /// Lets go of what is known of the ones of a pair: its entry is another one now.
+    pub(crate) fn forget_hands(&mut self, name: &str) {
+        self.hands
+            .retain(|hand, _| crate::words::without_hand(hand) != Some(name));
+    }
 }
 
 /// How far a statement is to be trusted, the most trusted first.

@@ -1,6 +1,7 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
 //! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
 
+mod built;
 mod draw;
 mod fit;
 mod locate;
@@ -17,8 +18,10 @@ mod why;
 use schemars::Schema;
 use serde::Serialize;
 use strongback_model::document::Document;
+use strongback_model::record::Record;
 use strongback_model::source::{Code, Fault};
 
+pub use built::{EnteredAnswer, RecordAnswer};
 pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
@@ -200,6 +203,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Measured(it) => measured::run(it),
         Command::Stack(it) => stack::run(it),
         Command::Draw(it) => draw::run(it),
+        Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
     })
 }
@@ -218,6 +222,8 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("measured", schemars::schema_for!(MeasuredAnswer)),
         ("stack", schemars::schema_for!(StackAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
+        ("built-show", schemars::schema_for!(RecordAnswer)),
+        ("built", schemars::schema_for!(EnteredAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),
     ]
@@ -239,7 +245,12 @@ impl Loaded {
             take: asked.take.clone(),
             ..Changes::default()
         };
-        Ok(self.changed(asked.with.as_deref(), &changes)?.document)
+        let with = asked.with.as_deref();
+        if !asked.as_built {
+            return Ok(self.changed(with, &changes)?.document);
+        }
+        let built = self.clone().as_it_is(true)?;
+        Ok(built.changed(with, &changes)?.document)
     }
 
     /// The document with deviations of the file, joined by `+`, and changes that were typed.
@@ -253,6 +264,9 @@ impl Loaded {
             Some(several) => several.split('+').map(str::trim).collect(),
         };
         for name in &names {
+            if let Some(record) = &self.record {
+                not_adopted(record, name).map_err(refuse)?;
+            }
             document = document.with_deviation(name).map_err(refuse)?;
             if let Some(deviation) = self.document.deviations.get(name) {
                 told.extend(deviation.changes.iter().map(|change| change.kind().told()));
@@ -273,6 +287,21 @@ impl Loaded {
             name,
             changes: told,
         })
+    }
+}
+
+/// Finds fault with a deviation that is part of what is built already.
+fn not_adopted(record: &Record, name: &str) -> Result<(), Fault> {
+    match record.adopted.get(name) {
+        None => Ok(()),
+        Some(adopted) => Err(Fault::error(
+            Code::BadChange,
+            format!(
+                "`{name}` was adopted on {}: --as-built has it already",
+                adopted.on.value
+            ),
+        )
+        .help("leave it out")),
     }
 }
 

@@ -15,6 +15,7 @@ mod within;
 
 pub use measurements::AssembledMeasurement;
 pub(crate) use outcome::SIZE_ROUNDING_MM;
+pub(crate) use parts::{expand, visit_holes};
 pub use quantities::{Figure, Label, Origin, Quantities, Resolved};
 pub use solved::Solved;
 pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};

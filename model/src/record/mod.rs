@@ -1,4 +1,20 @@
-//! What has been made so far: how far each part has got, and the hours it took.
+//! What has been made so far: the build record. In: the text of a record, a document, what is entered. Out: the record with its
+//! places, the same with an entry more, and the document as it is built.
+//!
+//! A record ([`Record`]) is read and written as text, takes entries (`entries.rs`), is held against the plan (`checked.rs`) and
+//! makes another document of it ([`Built`], `as_built.rs`): deviations adopted, parts at the sizes that they were made to, and
+//! fitted ones where they are.
+
+mod as_built;
+mod checked;
+mod entries;
+#[cfg(test)]
+mod tests;
+mod written;
+
+pub use as_built::{Built, Trouble};
+pub use entries::{Entered, Piece};
+pub use written::{Adopted, Fitted, MadePart, Note, Record};
 
 use std::collections::BTreeMap;
 
@@ -19,6 +35,18 @@ pub enum Stage {
     Drilled,
     /// It is fitted for good: riveted or bolted where it lies.
     Fitted,
+}
+
+impl Stage {
+    /// The stage as it is read in a sentence.
+    pub fn told(self) -> &'static str {
+        match self {
+            Stage::NotStarted => "not started",
+            Stage::Cut => "cut",
+            Stage::Drilled => "drilled",
+            Stage::Fitted => "fitted",
+        }
+    }
 }
 
 /// One part as far as it has been made.

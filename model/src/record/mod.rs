@@ -3,9 +3,10 @@
 //!
 //! A record ([`Record`]) is read and written as text, takes entries (`entries.rs`), is held against the plan (`checked.rs`) and
 //! makes another document of it ([`Built`], `as_built.rs`): deviations adopted, parts at the sizes that they were made to, and
-//! fitted ones where they are.
+//! fitted ones where they are. `beside.rs` lays the two side by side.
 
 mod as_built;
+mod beside;
 mod checked;
 mod entries;
 #[cfg(test)]
@@ -13,6 +14,7 @@ mod tests;
 mod written;
 
 pub use as_built::{Built, Trouble};
+pub use beside::Beside;
 pub use entries::{Entered, Piece};
 pub use written::{Adopted, Fitted, MadePart, Note, Record};
 

@@ -1,1 +1,492 @@
+//! Records worked by hand. All lengths in inches unless they say otherwise; 1 in = 25.4 mm.
+#![allow(clippy::unwrap_used, clippy::panic)]
 
+use super::{Adopted, Beside, Built, Note, Piece, Record, Stage, Trouble};
+use crate::assembly::assemble;
+use crate::document::Document;
+use crate::layout::Layout;
+use crate::measurement::Measurement;
+use crate::quantity::Unit;
+use crate::source::{Code, Fault, Given, Spanned, Text, read};
+
+/// A firewall with its aft face at station 0, a frame 20 in aft of it and one 15 in aft of that; rails from the first to the
+/// second, whose length is found; ribs on both sides, as long and as high as dimensions that they share say.
+const MODEL: &str = r#"(format: 1, title: "Bays", unit: Inch, fit: "1/32 in",
+    dimensions: {"bay": "20 in", "rear bay": "15 in", "rib height": "4 in"},
+    parts: {
+        "firewall": Plate(lies: Across, thickness: "0.040 in", width: 30, height: 20, at: (bl: 0, wl: 0)),
+        "frame": Plate(lies: Across, thickness: "0.040 in", width: 30, height: 20, at: (bl: 0, wl: 0)),
+        "rear frame": Plate(lies: Across, thickness: "0.040 in", width: 30, height: 20, at: (bl: 0, wl: 0)),
+        "rail": Bar(runs: FwdAft, length: Find, depth: 1, breadth: 1, at: (bl: 10, wl: 5), sides: Both),
+        "rib": Plate(lies: FwdAft, thickness: "0.025 in", length: "6 in", height: "rib height", at: (bl: 3, wl: 8), sides: Both),
+        "web": Plate(lies: FwdAft, thickness: "0.025 in", length: "6 in", height: "rib height", at: (bl: 0, wl: 8), holes: {"pin": (fs: 1, wl: 2, diameter: "1/4 in")}),
+    },
+    relations: {
+        "datum": Flush("firewall.aft", "datum.station"),
+        "front": Spaced(from: "firewall.aft", to: "frame.fwd", by: "bay"),
+        "rear": Spaced(from: "frame.fwd", to: "rear frame.fwd", by: "rear bay"),
+        "rail starts": Flush("rail.fwd_end", "firewall.aft"),
+        "rail ends": Flush("rail.aft_end", "frame.fwd"),
+        "rib starts": Flush("rib.fwd", "frame.aft"),
+        "web starts": Flush("web.fwd", "frame.aft"),
+    },
+    measurements: {"whole": (from: "firewall.aft", to: "rear frame.fwd", is: "35 in", uncertainty: "1/32 in")},
+    deviations: {
+        "longer bay": (changes: [Set("bay", "21 in")]),
+        "no ribs": (changes: [Drop("rib")]),
+        "higher ribs": (changes: [Set("rib.height", "5 in")]),
+    },
+)"#;
+
+fn plan() -> Document {
+    read(MODEL).unwrap()
+}
+
+fn layout(document: &Document) -> Layout {
+    assemble(document).unwrap().solve().unwrap().layout()
+}
+
+/// The document as built, with its layout.
+fn built(record: &Record) -> (Document, Layout) {
+    let document = Built::of(&plan(), record).unwrap().document;
+    let layout = layout(&document);
+    (document, layout)
+}
+
+/// Enters a stage as the command does.
+fn set(record: &Record, part: &str, stage: Stage, sizes: &[(&str, &str)]) -> Record {
+    let sizes: Vec<(String, Given)> = sizes
+        .iter()
+        .map(|(name, figure)| ((*name).to_owned(), Given::unplaced(figure)))
+        .collect();
+    let piece = Piece {
+        part,
+        stage,
+        on: "2026-10-03",
+        sizes: &sizes,
+    };
+    let (document, now) = built(record);
+    let made = record.with_stage(&piece, Some((&document, &now))).record;
+    if stage == Stage::Fitted {
+        let (_, now) = built(&made);
+        made.with_place(part, &now).record
+    } else {
+        made
+    }
+}
+
+fn nothing() -> Record {
+    Record::new(Unit::Inch)
+}
+
+fn near(mm: f64, inches: f64) -> bool {
+    (mm - inches * 25.4).abs() < 1e-6
+}
+
+fn station(layout: &Layout, part: &str, face: &str) -> f64 {
+    let part = layout.part(part).unwrap();
+    part.feature(face).unwrap().at_mm[0]
+}
+
+fn size(layout: &Layout, part: &str, size: &str) -> f64 {
+    layout.part(part).unwrap().size(size).unwrap().value
+}
+
+fn adopt(record: &Record, name: &str) -> Record {
+    let adopted = Adopted {
+        on: "2026-10-04".into(),
+        because: None,
+    };
+    record.with_adopted(name, adopted).unwrap().record
+}
+
+#[test]
+fn a_record_of_nothing_is_the_plan() {
+    let (document, as_built) = built(&nothing());
+    assert_eq!(document.title.value, "Bays, as built");
+    let planned = layout(&plan());
+    assert_eq!(as_built.parts, planned.parts);
+}
+
+/// Where the plan's bay grows by 1 in to 21 in, a rail that was cut at 20 in stays at 20 in and falls short by 1 in; the one
+/// that is not cut yet becomes 21 in long.
+#[test]
+fn a_part_that_is_cut_keeps_its_sizes() {
+    let cut = set(&nothing(), "rail L", Stage::Cut, &[]);
+    let (_, as_built) = built(&adopt(&cut, "longer bay"));
+    assert!(near(station(&as_built, "frame", "fwd"), 21.0));
+    assert!(near(size(&as_built, "rail L", "length"), 20.0));
+    assert!(near(size(&as_built, "rail R", "length"), 21.0));
+    let odd: Vec<(&str, f64)> = as_built
+        .at_odds
+        .iter()
+        .map(|odd| (odd.statement.as_str(), odd.miss.abs()))
+        .collect();
+    assert_eq!(odd.len(), 1, "{odd:?}");
+    assert!(odd[0].0 == "rail ends L" && near(odd[0].1, 1.0), "{odd:?}");
+}
+
+/// `rib height` is 4 in of three parts; one of them was made 3 7/8 in high.
+#[test]
+fn a_made_size_is_that_of_its_part_alone() {
+    let made = set(&nothing(), "rib L", Stage::Cut, &[("height", "3 7/8 in")]);
+    let (_, as_built) = built(&made);
+    assert!(near(size(&as_built, "rib L", "height"), 3.875));
+    assert!(near(size(&as_built, "rib R", "height"), 4.0));
+    assert!(near(size(&as_built, "web", "height"), 4.0));
+    // it is the mirror image of a right-hand one: 3 in left of the middle
+    assert!(near(as_built.part("rib L").unwrap().origin_mm[1], -3.0));
+    assert!(as_built.is_sound());
+}
+
+/// A change that names the size makes the part anew, whichever hand; one of the shared dimension doesn't.
+#[test]
+fn a_deviation_on_top_of_what_is_built() {
+    let made = set(&nothing(), "rib L", Stage::Cut, &[("height", "3 7/8 in")]);
+    let (document, _) = built(&made);
+    let named = layout(&document.with_deviation("higher ribs").unwrap());
+    for rib in ["rib L", "rib R"] {
+        assert!(near(size(&named, rib, "height"), 5.0), "{rib}");
+    }
+    let change = crate::change::Change::set_typed("rib height=4 1/2 in").unwrap();
+    let shared = layout(&document.with_changes(&[change]).unwrap());
+    assert!(near(size(&shared, "rib L", "height"), 3.875));
+    assert!(near(size(&shared, "rib R", "height"), 4.5));
+}
+
+/// The frame is riveted at station 20; then the plan's bay becomes 21 in. The frame stays, the rear frame stays 15 in aft of it,
+/// at 35, and the statement of the bay misses by 1 in.
+#[test]
+fn a_fitted_part_stays_and_what_contradicts_it_gives_way() {
+    let fitted = set(&nothing(), "frame", Stage::Fitted, &[]);
+    let place = fitted.parts.get("frame").unwrap().fitted.unwrap();
+    // the origin of a plate is the middle of its thickness or its forward face: whichever, the forward face is at 20
+    assert!(near(station(&built(&fitted).1, "frame", "fwd"), 20.0));
+    let changed = adopt(&fitted, "longer bay");
+    let (_, as_built) = built(&changed);
+    assert!(near(
+        as_built.part("frame").unwrap().origin_mm[0],
+        place.fs / 25.4
+    ));
+    assert!(near(station(&as_built, "frame", "fwd"), 20.0));
+    assert!(near(station(&as_built, "rear frame", "fwd"), 35.0));
+    let odd = &as_built.at_odds;
+    assert_eq!(odd.len(), 1, "{odd:?}");
+    assert_eq!(odd[0].statement, "front");
+    assert!(near(odd[0].miss.abs(), 1.0));
+    assert!(
+        odd[0]
+            .against
+            .iter()
+            .any(|one| one.name == "frame as fitted")
+    );
+
+    // beside the plan nothing has moved: the plan, without what was adopted, has the bay at 20 in
+    let beside = Beside::of(&layout(&plan()), &as_built, &changed.progress());
+    let frame = beside.iter().find(|one| one.part == "frame").unwrap();
+    assert_eq!(frame.stage, Stage::Fitted);
+    assert!(
+        frame
+            .origin_moved_mm
+            .unwrap()
+            .iter()
+            .all(|mm| mm.abs() < 1e-6)
+    );
+}
+
+/// The rail was made 1/4 in too long and riveted to the firewall; a frame that is not fitted yet is where the plan has it, and
+/// the rail's aft end is 1/4 in aft of the plan's.
+#[test]
+fn the_plan_and_what_is_built_beside_each_other() {
+    let made = set(
+        &nothing(),
+        "rail R",
+        Stage::Fitted,
+        &[("length", "20 1/4 in")],
+    );
+    let (_, as_built) = built(&made);
+    let list = Beside::of(&layout(&plan()), &as_built, &made.progress());
+    let rail = list.iter().find(|one| one.part == "rail R").unwrap();
+    let [fwd, aft] = rail.ends_moved_mm.unwrap();
+    assert!(near(fwd, 0.0) && near(aft, 0.25), "{rail:?}");
+    assert!(near(rail.plan_mm.unwrap()[1], 20.0) && near(rail.built_mm.unwrap()[1], 20.25));
+    let dropped = adopt(&nothing(), "no ribs");
+    let list = Beside::of(&layout(&plan()), &built(&dropped).1, &dropped.progress());
+    let rib = list.iter().find(|one| one.part == "rib L").unwrap();
+    assert!(rib.plan_mm.is_some() && rib.built_mm.is_none() && rib.ends_moved_mm.is_none());
+}
+
+/// The left one of a pair is riveted where it lies, 3 in left of the middle, leaning; the right one is free to go elsewhere.
+#[test]
+fn one_of_a_pair_is_fitted_by_itself() {
+    let leaning = MODEL.replace(
+        r#"at: (bl: 3, wl: 8), sides: Both"#,
+        r#"at: (bl: 3, wl: 8), turn: (roll: "5 deg", yaw: "2 deg"), sides: Both"#,
+    );
+    let leaning = leaning.replace(
+        r#""rib starts": Flush("rib.fwd", "frame.aft")"#,
+        r#""rib starts": LiesAt(part: "rib", fs: "bay + 1 in")"#,
+    );
+    let plan: Document = read(&leaning).unwrap();
+    let before = layout(&plan);
+    let rib = before.part("rib L").unwrap();
+    let (roll, yaw) = (rib.turn_deg[0], rib.turn_deg[2]);
+    assert!((roll + 5.0).abs() < 1e-9 && (yaw + 2.0).abs() < 1e-9);
+    let mut record = nothing();
+    let piece = Piece {
+        part: "rib L",
+        stage: Stage::Fitted,
+        on: "2026-10-03",
+        sizes: &[],
+    };
+    record = record.with_stage(&piece, Some((&plan, &before))).record;
+    record = record.with_place("rib L", &before).record;
+    let built = Built::of(&plan, &record).unwrap().document;
+    let after = layout(
+        &built
+            .with_changes(&[crate::change::Change::set_typed("bay=22 in").unwrap()])
+            .unwrap(),
+    );
+    let now = after.part("rib L").unwrap();
+    for axis in 0..3 {
+        assert!((now.origin_mm[axis] - rib.origin_mm[axis]).abs() < 1e-6);
+        assert!((now.turn_deg[axis] - rib.turn_deg[axis]).abs() < 1e-6);
+    }
+    let right = after.part("rib R").unwrap();
+    assert!(near(right.origin_mm[0], 23.0));
+    assert!(near(now.origin_mm[0], 21.0) && near(now.origin_mm[1], -3.0));
+}
+
+#[test]
+fn a_stage_goes_back_and_says_what_is_no_longer_kept() {
+    let fitted = set(&nothing(), "web", Stage::Fitted, &[("length", "6 1/8 in")]);
+    let made = fitted.parts.get("web").unwrap();
+    assert!(made.made_to.get("pin fs").is_some() && made.fitted.is_some());
+    let (document, now) = built(&fitted);
+    let back = |stage| {
+        let piece = Piece {
+            part: "web",
+            stage,
+            on: "2026-10-09",
+            sizes: &[],
+        };
+        fitted.with_stage(&piece, Some((&document, &now)))
+    };
+    let cut = back(Stage::Cut);
+    assert_eq!(
+        cut.told,
+        ["`web` goes back: it is cut now, and was fitted. No longer kept: where `web` was fitted."]
+    );
+    let made = cut.record.parts.get("web").unwrap();
+    assert!(made.fitted.is_none() && made.made_to.get("pin fs").is_none());
+    assert!(made.made_to.get("length").is_some() && made.sizes.get("length").is_some());
+    assert_eq!(made.since.value, "2026-10-09");
+    let anew = back(Stage::NotStarted);
+    assert!(
+        anew.told[0].contains("its sizes as made"),
+        "{:?}",
+        anew.told
+    );
+    let made = anew.record.parts.get("web").unwrap();
+    assert!(made.sizes.is_empty() && made.made_to.is_empty());
+}
+
+#[test]
+fn what_is_loose_is_fitted_nowhere() {
+    let loose = MODEL.replace(r#""web starts": Flush("web.fwd", "frame.aft"),"#, "");
+    let loose = loose.replace(r#"at: (bl: 0, wl: 8)"#, r#"at: (bl: 0)"#);
+    let loose = loose.replace(
+        r#""datum": Flush"#,
+        r#""web high": Flush("web.bottom", "datum.waterline"), "datum": Flush"#,
+    );
+    let plan: Document = read(&loose).unwrap();
+    let now = layout(&plan);
+    let piece = Piece {
+        part: "web",
+        stage: Stage::Fitted,
+        on: "2026-10-03",
+        sizes: &[],
+    };
+    let made = nothing().with_stage(&piece, Some((&plan, &now))).record;
+    let placed = made.with_place("web", &now);
+    assert!(placed.told[0].contains("still loose"), "{:?}", placed.told);
+    assert!(placed.record.parts.get("web").unwrap().fitted.is_none());
+}
+
+#[test]
+fn hours_are_those_of_parts_and_of_the_whole() {
+    let note = |part: Option<&str>, hours: Option<f64>| Note {
+        on: "2026-10-03".into(),
+        part: part.map(Text::from),
+        text: "worked".into(),
+        hours: hours.map(Spanned::unplaced),
+    };
+    let record = nothing()
+        .with_note(note(Some("frame"), Some(1.5)))
+        .record
+        .with_note(note(Some("frame"), Some(2.0)))
+        .record
+        .with_note(note(None, Some(0.25)))
+        .record
+        .with_note(note(Some("rib L"), None))
+        .record;
+    assert_eq!(record.progress().of("frame").hours, 3.5);
+    assert_eq!(record.hours(), 3.75);
+    assert_eq!(record.progress().of("rib L"), super::Made::default());
+}
+
+#[test]
+fn measurements_of_the_record_join_those_of_the_model() {
+    let measurement: Measurement = read(Measurement::EXAMPLE).unwrap();
+    let made = nothing().with_measurement("bay", measurement).unwrap();
+    let document = match Built::of(&plan(), &made.record) {
+        // the example measures to `rear frame.web_fwd`, and a plate has no web
+        Err(Trouble::InRecord(faults)) => {
+            assert_eq!(faults.len(), 1, "{faults:?}");
+            let mut measurement: Measurement = read(Measurement::EXAMPLE).unwrap();
+            measurement.to = Some("rear frame.fwd".into());
+            let made = nothing().with_measurement("bay", measurement).unwrap();
+            assert!(
+                made.record
+                    .with_measurement("bay", read(Measurement::EXAMPLE).unwrap())
+                    .is_err()
+            );
+            Built::of(&plan(), &made.record).unwrap().document
+        }
+        other => panic!("{other:?}"),
+    };
+    let names: Vec<&str> = document.measurements.names().collect();
+    assert_eq!(names, ["whole", "bay"]);
+}
+
+/// The faults of a record's text, and for each the text that is underlined.
+fn refused(text: &str) -> Vec<(Fault, String)> {
+    let record = Record::read(text).unwrap();
+    match Built::of(&plan(), &record) {
+        Err(Trouble::InRecord(faults)) => faults
+            .into_iter()
+            .map(|fault| {
+                let span = fault.span().unwrap();
+                (fault, text[span].to_owned())
+            })
+            .collect(),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn names_that_there_are_not_are_told_with_the_nearest() {
+    let found = refused(
+        r#"(format: 1, unit: Inch,
+            parts: {
+                "rial L": (stage: Cut, since: "2026-10-03"),
+                "rib": (stage: Cut, since: "2026-10-03"),
+                "web": (stage: Cut, since: "2026-10-03", sizes: {"hieght": "4 in"}),
+            },
+            adopted: {"longer bays": (on: "2026-10-03")},
+            notes: [(on: "2026-10-03", part: "frames", text: "x")],
+            measurements: {"bay": (from: "firewall.aft", to: "frame.fwdd", is: "20 in", uncertainty: "1/32 in")},
+        )"#,
+    );
+    let told: Vec<(Code, &str, &str)> = found
+        .iter()
+        .map(|(fault, text)| (fault.code, text.as_str(), fault.help.as_deref().unwrap()))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (Code::UnknownName, "\"rial L\"", "the nearest is `rail L`"),
+            (
+                Code::UnknownName,
+                "\"rib\"",
+                "name the one that is meant: `rib L` or `rib R`"
+            ),
+            (Code::UnknownName, "\"hieght\"", "the nearest is `height`"),
+            (
+                Code::UnknownName,
+                "\"longer bays\"",
+                "the nearest is `longer bay`"
+            ),
+            (Code::UnknownName, "\"frames\"", "the nearest is `frame`"),
+        ]
+    );
+    let measured = refused(
+        r#"(format: 1, unit: Inch, measurements: {"bay": (from: "firewall.aft", to: "frame.fwdd", is: "20 in", uncertainty: "1/32 in")})"#,
+    );
+    assert_eq!(measured.len(), 1);
+    assert_eq!(measured[0].1, "\"frame.fwdd\"");
+}
+
+#[test]
+fn figures_and_days_that_can_t_be_are_told_at_their_places() {
+    for (text, underlined) in [
+        (r#"(format: 2, unit: Inch)"#, "2"),
+        (r#"(format: 1, unit: Millimetre)"#, "Millimetre"),
+        (
+            r#"(format: 1, unit: Inch, parts: {"web": (stage: Cut, since: "2026-02-30")})"#,
+            "\"2026-02-30\"",
+        ),
+        (
+            r#"(format: 1, unit: Inch, parts: {"web": (stage: Cut, since: "2026-02-03", sizes: {"height": "rib height"})})"#,
+            "\"rib height\"",
+        ),
+        (
+            r#"(format: 1, unit: Inch, parts: {"web": (stage: Cut, since: "2026-02-03", sizes: {"height": "4 deg"})})"#,
+            "4 deg",
+        ),
+        (
+            r#"(format: 1, unit: Inch, parts: {"web": (stage: Cut, since: "2026-02-03", sizes: {"height": 0})})"#,
+            "0",
+        ),
+        (
+            r#"(format: 1, unit: Inch, parts: {"web": (stage: Cut, since: "2026-02-03", sizes: {"height": Find})})"#,
+            "Find",
+        ),
+        (
+            r#"(format: 1, unit: Inch, parts: {"web": (stage: NotStarted, since: "2026-02-03", sizes: {"height": 4})})"#,
+            "\"height\"",
+        ),
+        (
+            r#"(format: 1, unit: Inch, parts: {"web": (stage: Fitted, since: "2026-02-03", fitted: (fs: inf, bl: 0, wl: 0))})"#,
+            "\"web\"",
+        ),
+        (
+            r#"(format: 1, unit: Inch, notes: [(on: "2026-02-03", text: "x", hours: -1)])"#,
+            "-1",
+        ),
+        (
+            r#"(format: 1, unit: Inch, notes: [(on: "2026-02-03", text: "x", hours: NaN)])"#,
+            "NaN",
+        ),
+        (
+            r#"(format: 1, unit: Inch, measurements: {"whole": (size: "bay", is: 20, uncertainty: 1)})"#,
+            "\"whole\"",
+        ),
+    ] {
+        let found = refused(text);
+        assert_eq!(found.len(), 1, "{text}: {found:?}");
+        assert_eq!(found[0].1, underlined, "{text}");
+    }
+}
+
+#[test]
+fn what_is_written_reads_back_the_same() {
+    let record = Record::read(Record::EXAMPLE).unwrap();
+    assert_eq!(Record::read(&record.text().unwrap()).unwrap(), record);
+    let odd = "quote \" backslash \\ line\nend, tab\t, half ½, // no remark, r#\"raw\"#, \u{7f}";
+    let note = Note {
+        on: odd.into(),
+        part: Some(odd.into()),
+        text: odd.into(),
+        hours: Some(Spanned::unplaced(1e-300)),
+    };
+    let made = record.with_note(note).record;
+    assert_eq!(Record::read(&made.text().unwrap()).unwrap(), made);
+    // a name that a record can't have is refused before it is written
+    let adopted = Adopted {
+        on: "2026-10-03".into(),
+        because: None,
+    };
+    let unfit = record.with_adopted("a\nb", adopted).unwrap().record;
+    assert!(unfit.text().is_err());
+}

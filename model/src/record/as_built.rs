@@ -4,14 +4,14 @@
 //! A made size takes the place of that figure of that part alone: a dimension that other parts share is left as it is. A fitted
 //! part keeps its turns and its origin is stated as measured, so that what contradicts it gives way and shows up at odds.
 
-use super::checked::{faults, kind_of, roles};
+use super::checked::{as_bent, faults, kind_of, roles};
 use super::{Fitted, MadePart, Record, Stage};
 use crate::assembly::{expand, visit_holes};
 use crate::document::{Document, Remarks, Stated, Trust};
 use crate::part::Part;
 use crate::quantity::Kind;
 use crate::relation::{LiesAt, Relation};
-use crate::source::{Fault, Given, Spanned, Text};
+use crate::source::{Entries, Fault, Given, Spanned, Text};
 use crate::words::{Axis, Sides, without_hand};
 
 /// Why there is no document as built.
@@ -52,26 +52,35 @@ impl Built {
             return Err(Trouble::InRecord(found));
         }
         let mut document = adopted.clone();
+        let mut first = Entries::new();
         for entry in &record.parts {
-            if entry.value.stage >= Stage::Cut {
-                as_made(&mut document, &entry.name.value, &entry.value);
+            if entry.value.stage >= Stage::Cut
+                && let Some((name, place)) = as_made(&mut document, &entry.name.value, &entry.value)
+            {
+                // the name is free: it was looked for
+                let _ = first.push(name, place);
             }
         }
+        // of two that are trusted alike the first one holds, and nothing moves what is riveted
+        for entry in std::mem::take(&mut document.relations) {
+            let _ = first.push(entry.name, entry.value);
+        }
+        document.relations = first;
         measured(&mut document, record)?;
         document.title.value.push_str(", as built");
         Ok(Built { adopted, document })
     }
 }
 
-/// Gives a part the sizes that it has, and the place where it is fitted. A part that was dropped with a deviation is none of the
+/// A statement of where a part was fitted, with its name.
+type Place = (Text, Stated<Relation>);
+
+/// Gives a part the sizes that it has, and tells where it is fitted. A part that was dropped with a deviation is none of the
 /// plan's any more.
-fn as_made(document: &mut Document, name: &str, made: &MadePart) {
-    let Some((stem, mirrored)) = entry_of(document, name) else {
-        return;
-    };
-    let Some(mut part) = own(document, name, &stem) else {
-        return;
-    };
+fn as_made(document: &mut Document, name: &str, made: &MadePart) -> Option<Place> {
+    let (stem, mirrored) = entry_of(document, name)?;
+    let part = own(document, name, &stem)?;
+    let mut part = as_bent(&part, made);
     let roles = roles(&part);
     let mut given = Vec::new();
     for size in &made.made_to {
@@ -90,10 +99,10 @@ fn as_made(document: &mut Document, name: &str, made: &MadePart) {
     };
     part.kind_mut().visit_sizes(&mut set);
     visit_holes(&mut part, &mut set);
-    let fitted = made.fitted.filter(|_| made.stage == Stage::Fitted);
-    if let Some(fitted) = fitted.filter(|_| part.kind().contour().is_none()) {
-        place(&mut part, &fitted, mirrored);
-        state(document, name, &fitted, &made.since.value);
+    let stays = made.stage == Stage::Fitted && part.kind().contour().is_none();
+    let fitted = made.fitted.filter(|_| stays);
+    if let Some(fitted) = &fitted {
+        place(&mut part, fitted, mirrored);
     }
     if stem == name {
         // it is there: it was just read
@@ -101,6 +110,7 @@ fn as_made(document: &mut Document, name: &str, made: &MadePart) {
     } else {
         document.hands.insert(name.to_owned(), part);
     }
+    fitted.map(|fitted| stated(document, name, &fitted, &made.since.value))
 }
 
 /// The entry that a part stands under, and whether it is the mirror image of what that says.
@@ -155,8 +165,8 @@ fn place(part: &mut Part, fitted: &Fitted, mirrored: bool) {
     }
 }
 
-/// States where a part was fitted, trusted as what is measured.
-fn state(document: &mut Document, part: &str, fitted: &Fitted, since: &str) {
+/// The statement of where a part was fitted, trusted as what is measured.
+fn stated(document: &Document, part: &str, fitted: &Fitted, since: &str) -> Place {
     let [fs, bl, wl] = fitted
         .origin()
         .map(|at| Some(figure(at, Some(Kind::Length))));
@@ -175,10 +185,7 @@ fn state(document: &mut Document, part: &str, fitted: &Fitted, since: &str) {
     while document.relations.get(&name).is_some() {
         name.push('*');
     }
-    // the name is free: it was just looked for
-    let _ = document
-        .relations
-        .push(Text::from(name), Stated { is, remarks });
+    (Text::from(name), Stated { is, remarks })
 }
 
 /// A figure in millimetres or degrees that stands in no file.
@@ -209,7 +216,7 @@ fn measured(document: &mut Document, record: &Record) -> Result<(), Trouble> {
     }
     // with those of the record alone, whatever is wrong besides what is wrong without any is wrong with one of them
     let mut alone = document.clone();
-    alone.measurements = crate::source::Entries::new();
+    alone.measurements = Entries::new();
     if crate::assembly::assemble(&alone).is_ok() {
         alone.measurements = record.measurements.clone();
         crate::assembly::assemble(&alone).map_err(Trouble::InRecord)?;

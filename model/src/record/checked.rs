@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Record, Stage};
+use super::{MadePart, Record, Stage};
 use crate::assembly::{Quantities, expand, visit_holes};
 use crate::document::Document;
 use crate::measurement::is_day;
@@ -52,6 +52,51 @@ impl<'d> Known<'d> {
     }
 }
 
+/// A part as it was bent: where the plan has its flange, back or caps on the other side by now, they are where they were.
+pub(super) fn as_bent(part: &Part, made: &MadePart) -> Part {
+    let mut turned = part.clone();
+    if !is_so(part, made) && turned.kind_mut().reverse() && is_so(&turned, made) {
+        turned
+    } else {
+        part.clone()
+    }
+}
+
+/// Whether a part is chosen as it was when it was cut.
+fn is_so(part: &Part, made: &MadePart) -> bool {
+    let now = part.kind().choices();
+    made.choices.iter().all(|choice| {
+        now.iter()
+            .any(|(name, is)| *name == choice.name.value && *is == choice.value.value)
+    })
+}
+
+/// The fault of a part that the plan has otherwise by now, and that can't be turned round to what was made.
+fn another(name: &Text, part: &Part, made: &MadePart) -> Option<Fault> {
+    (!is_so(part, made)).then(|| {
+        let list = |pairs: Vec<(String, String)>| {
+            let pairs = pairs.into_iter();
+            let told: Vec<String> = pairs.map(|(name, is)| format!("{name} {is}")).collect();
+            told.join(", ")
+        };
+        let was = made.choices.iter();
+        let was = was.map(|choice| (choice.name.value.clone(), choice.value.value.clone()));
+        let is = part.kind().choices().into_iter();
+        let is = is.map(|(name, is)| (name.to_owned(), is));
+        Fault::error(
+            Code::BadValue,
+            format!(
+                "`{}` was made with {}, and the model has it with {}",
+                name.value,
+                list(was.collect()),
+                list(is.collect())
+            ),
+        )
+        .at(name.span.clone(), "")
+        .help("if it is to be made anew, set it back to `NotStarted`")
+    })
+}
+
 /// The sizes that a part states, its holes' included, with what each is for.
 pub(super) fn roles(part: &Part) -> RolesByName {
     let mut roles = BTreeMap::new();
@@ -83,7 +128,9 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
         match known.part(&entry.name) {
             Err(fault) => faults.push(fault),
             Ok(part) => {
-                let roles = roles(part);
+                let part = as_bent(part, made);
+                faults.extend(another(&entry.name, &part, made));
+                let roles = roles(&part);
                 for size in &made.sizes {
                     faults.extend(of_size(&figures, &entry.name, &roles, size).err());
                 }

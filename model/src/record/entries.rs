@@ -45,13 +45,14 @@ impl Record {
             since: Text::from(on),
             sizes: Entries::new(),
             made_to: Entries::new(),
+            choices: Entries::new(),
             fitted: None,
         });
         if stage != was {
             made.stage = stage;
             made.since = Text::from(on);
         }
-        let gone = let_go(&mut made, part, stage);
+        let gone = let_go(&mut made, stage);
         told.push(match stage.cmp(&was) {
             std::cmp::Ordering::Greater => {
                 format!("`{part}` is {} now, and was {}.", stage.told(), was.told())
@@ -77,11 +78,14 @@ impl Record {
         Entered { record, told }
     }
 
-    /// Enters where a part is fitted: where it lies in this layout, which is that of the record as it is now. What is loose
-    /// lies nowhere.
-    pub fn with_place(&self, part: &str, layout: &Layout) -> Entered {
+    /// Enters where a part is fitted: where it lies in this document and its layout, which are those of the record as it is now.
+    /// What is loose lies nowhere, and what follows a contour lies where that does.
+    pub fn with_place(&self, part: &str, (document, layout): (&Document, &Layout)) -> Entered {
         let mut record = self.clone();
+        let stated = expand(document).into_iter().find(|one| one.name == part);
+        let follows = stated.is_some_and(|one| one.part.kind().contour().is_some());
         let told = match (layout.part(part), record.parts.get_mut(part)) {
+            (Some(_), Some(_)) if follows => format!("`{part}` lies where its contour lies."),
             (Some(placed), Some(made)) if placed.settled => {
                 made.fitted = Some(where_it_lies(placed));
                 format!("Where it lies is kept: `{part}` stays there from now on.")
@@ -163,15 +167,16 @@ fn figure_told(given: &Given) -> String {
 }
 
 /// Lets go of what a part of an earlier stage doesn't have, and tells it.
-fn let_go(made: &mut MadePart, part: &str, stage: Stage) -> Option<String> {
+fn let_go(made: &mut MadePart, stage: Stage) -> Option<String> {
     let mut gone = Vec::new();
     if stage < Stage::Fitted && made.fitted.take().is_some() {
-        gone.push(format!("where `{part}` was fitted"));
+        gone.push("where it was fitted");
     }
     if stage < Stage::Cut && !(made.sizes.is_empty() && made.made_to.is_empty()) {
         made.sizes = Entries::new();
         made.made_to = Entries::new();
-        gone.push("its sizes as made".to_owned());
+        made.choices = Entries::new();
+        gone.push("its sizes as made");
     }
     (!gone.is_empty()).then(|| gone.join(", "))
 }
@@ -182,6 +187,15 @@ fn keep(made: &mut MadePart, part: &str, was: Stage, document: &Document, layout
     let (Some(stated), Some(placed)) = (stated, layout.part(part)) else {
         return;
     };
+    if was < Stage::Cut && made.stage >= Stage::Cut {
+        for (name, choice) in &placed.choices {
+            put(
+                &mut made.choices,
+                Text::from(name.as_str()),
+                Text::from(choice.as_str()),
+            );
+        }
+    }
     let holes: Vec<String> = stated
         .part
         .kind()

@@ -50,6 +50,9 @@ pub struct MadePart {
     /// degrees; written by the program. Where the plan changes, the part keeps them.
     #[serde(default, skip_serializing_if = "Entries::is_empty")]
     pub made_to: Entries<Spanned<f64>>,
+    /// What was chosen when it was cut, such as the side of a flange; written by the program. What is bent stays so.
+    #[serde(default, skip_serializing_if = "Entries::is_empty")]
+    pub choices: Entries<Text>,
     /// Where it was fitted; written by the program. It stays there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fitted: Option<Fitted>,

@@ -38,9 +38,9 @@ fn staged(entering: &Entering<'_>, piece: &Piece<'_>) -> Result<Entered, Refused
         .record
         .with_stage(piece, Some((&document, &layout)));
     // what can't be bent or cut so is refused before it is on record
-    let (_, layout) = entering.laid_out(&made.record)?;
+    let (document, layout) = entering.laid_out(&made.record)?;
     if piece.stage == Stage::Fitted && before < Stage::Fitted {
-        let placed = made.record.with_place(piece.part, &layout);
+        let placed = made.record.with_place(piece.part, (&document, &layout));
         made.record = placed.record;
         made.told.extend(placed.told);
     }

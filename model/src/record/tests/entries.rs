@@ -20,7 +20,7 @@ fn a_stage_goes_back_and_says_what_is_no_longer_kept() {
     let cut = back(Stage::Cut);
     assert_eq!(
         cut.told,
-        ["`web` goes back: it is cut now, and was fitted. No longer kept: where `web` was fitted."]
+        ["`web` goes back: it is cut now, and was fitted. No longer kept: where it was fitted."]
     );
     let made = cut.record.parts.get("web").unwrap();
     assert!(made.fitted.is_none() && made.made_to.get("pin fs").is_none());
@@ -53,7 +53,7 @@ fn what_is_loose_is_fitted_nowhere() {
         sizes: &[],
     };
     let made = nothing().with_stage(&piece, Some((&plan, &now))).record;
-    let placed = made.with_place("web", &now);
+    let placed = made.with_place("web", (&plan, &now));
     assert!(placed.told[0].contains("still loose"), "{:?}", placed.told);
     assert!(placed.record.parts.get("web").unwrap().fitted.is_none());
 }

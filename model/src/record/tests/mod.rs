@@ -71,8 +71,8 @@ fn set(record: &Record, part: &str, stage: Stage, sizes: &[(&str, &str)]) -> Rec
     let (document, now) = built(record);
     let made = record.with_stage(&piece, Some((&document, &now))).record;
     if stage == Stage::Fitted {
-        let (_, now) = built(&made);
-        made.with_place(part, &now).record
+        let (document, now) = built(&made);
+        made.with_place(part, (&document, &now)).record
     } else {
         made
     }
@@ -243,7 +243,7 @@ fn one_of_a_pair_is_fitted_by_itself() {
         sizes: &[],
     };
     record = record.with_stage(&piece, Some((&plan, &before))).record;
-    record = record.with_place("rib L", &before).record;
+    record = record.with_place("rib L", (&plan, &before)).record;
     let built = Built::of(&plan, &record).unwrap().document;
     let after = layout(
         &built
@@ -282,4 +282,63 @@ fn measurements_of_the_record_join_those_of_the_model() {
     };
     let names: Vec<&str> = document.measurements.names().collect();
     assert_eq!(names, ["whole", "bay"]);
+}
+
+/// A frame is bent with its flange aft; then the plan has it forward. What is bent stays so, and its web's forward face, which is
+/// what the plan places, stays at 20 in. With the flange aft the frame ends 5/8 in aft of that face.
+#[test]
+fn what_is_bent_stays_so() {
+    let text = MODEL.replace(
+        r#""frame": Plate(lies: Across, thickness: "0.040 in", width: 30, height: 20,"#,
+        r#""frame": Frame(thickness: "0.040 in", flange: "5/8 in", flanges: Aft, width: 30, height: 20,"#,
+    );
+    let text = text.replace("frame.fwd\", by: \"bay\"", "frame.web_fwd\", by: \"bay\"");
+    let text = text.replace(
+        r#""no ribs":"#,
+        r#""forward": (changes: [Reverse("frame")]), "a plate": (changes: [Replace("frame", Plate(lies: Across, thickness: "0.040 in", width: 30, height: 20, at: (bl: 0, wl: 0)))]), "no ribs":"#,
+    );
+    let plan: Document = read(&text).unwrap();
+    let now = layout(&plan);
+    let piece = Piece {
+        part: "frame",
+        stage: Stage::Cut,
+        on: "2026-10-03",
+        sizes: &[],
+    };
+    let bent = nothing().with_stage(&piece, Some((&plan, &now))).record;
+    let deviated = layout(&plan.with_deviation("forward").unwrap());
+    let ends = |layout: &Layout| layout.part("frame").unwrap().extent_mm[0];
+    assert!(near(ends(&deviated)[0], 20.0 + 0.040 - 0.625));
+    let made = Built::of(&plan, &adopt(&bent, "forward")).unwrap();
+    let made = layout(&made.document);
+    assert!(near(ends(&made)[0], 20.0) && near(ends(&made)[1], 20.625));
+    // made as another kind of part it is another part
+    let Err(Trouble::InRecord(faults)) = Built::of(&plan, &adopt(&bent, "a plate")) else {
+        panic!("a frame is no plate");
+    };
+    assert!(
+        faults[0]
+            .message
+            .starts_with("`frame` was made with flanges Aft"),
+        "{faults:?}"
+    );
+}
+
+/// The plan trusts the bay, and the datum that it counts from, as measured, and a frame was riveted elsewhere: the rivets hold.
+#[test]
+fn nothing_moves_what_is_riveted() {
+    let fitted = set(&nothing(), "frame", Stage::Fitted, &[]);
+    let text = MODEL.replace(
+        r#""bay": "20 in""#,
+        r#""bay": (is: "22 in", trust: Measured)"#,
+    );
+    let text = text.replace(
+        r#""datum": Flush("firewall.aft", "datum.station")"#,
+        r#""datum": (is: Flush("firewall.aft", "datum.station"), trust: Measured)"#,
+    );
+    let plan: Document = read(&text).unwrap();
+    let as_built = layout(&Built::of(&plan, &fitted).unwrap().document);
+    assert!(near(station(&as_built, "frame", "fwd"), 20.0));
+    assert_eq!(as_built.at_odds.len(), 1);
+    assert_eq!(as_built.at_odds[0].statement, "front");
 }

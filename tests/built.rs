@@ -280,7 +280,7 @@ fn what_can_t_be_put_on_record_is_told() {
         ),
         (&["note", "MODEL", "rial L", "x"], "the nearest is `rail L`"),
         (&["note", "MODEL", "rail L"], "what is to be remembered"),
-        (&["note", "MODEL", "x", "--hours", "-1"], "--hours"),
+        (&["note", "MODEL", "x", "--hours", "-1"], "are not put in"),
         (&["note", "MODEL", "x", "--hours=-1"], "are not put in"),
         (&["note", "MODEL", "x", "--hours", "NaN"], "are not put in"),
         (
@@ -311,7 +311,7 @@ fn what_can_t_be_put_on_record_is_told() {
                 "--uncertainty",
                 "1 mm",
             ],
-            "floor.fwdd",
+            "`floor` has no face `fwdd`",
         ),
         (
             &[

@@ -1,6 +1,6 @@
 //! The model as it is written: what the builder states, with the places of every word.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Deserializer};
 
@@ -62,6 +62,11 @@ pub struct Document {
     #[serde(skip)]
     #[schemars(skip)]
     pub hands: BTreeMap<String, Part>,
+    /// Sizes, as `PART.SIZE`, and relations that tell of metal that is made: it is as it is, and no title block's tolerance is
+    /// one of it. No file says so either.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub made: BTreeSet<String>,
 }
 
 impl Document {

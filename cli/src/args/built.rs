@@ -93,7 +93,7 @@ pub struct BuiltNote {
     #[arg(required = true)]
     pub text: String,
     /// Hours put in.
-    #[arg(long, value_name = "HOURS")]
+    #[arg(long, value_name = "HOURS", allow_negative_numbers = true)]
     pub hours: Option<f64>,
     /// The day, as in 2026-10-03; today when it is left out.
     #[arg(long, value_name = "DAY")]

@@ -38,7 +38,7 @@ pub(super) enum Form {
 
 pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
     let form = form_of(&args.output)?;
-    let loaded = load(&args.model)?.as_it_is(args.changes.as_built)?;
+    let loaded = load(&args.model)?.taken_as(args.changes.as_built)?;
     let plan = locate::solve(&loaded, &loaded.document)?;
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();

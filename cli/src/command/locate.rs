@@ -82,7 +82,7 @@ pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refuse
     })?;
     let beside_plan = if args.beside_plan {
         let plan = solve(&loaded, &loaded.document)?;
-        let record = loaded.clone().as_it_is(true)?.record;
+        let record = loaded.clone().taken_as(true)?.record;
         let progress = record.as_ref().map(Record::progress).unwrap_or_default();
         Some(Beside::of(&plan.layout, &located.layout, &progress))
     } else {

@@ -249,7 +249,7 @@ impl Loaded {
         if !asked.as_built {
             return Ok(self.changed(with, &changes)?.document);
         }
-        let built = self.clone().as_it_is(true)?;
+        let built = self.clone().taken_as(true)?;
         Ok(built.changed(with, &changes)?.document)
     }
 

@@ -72,7 +72,7 @@ pub(super) struct Tried {
 
 /// Solves the plan and each deviation that was typed.
 pub(super) fn solve_all(args: &args::Try) -> Result<(Loaded, Located, Vec<Tried>), Refused> {
-    let loaded = load(&args.model)?.as_it_is(args.changes.as_built)?;
+    let loaded = load(&args.model)?.taken_as(args.changes.as_built)?;
     let plan = solve(&loaded, &loaded.document)?;
     let typed = !args.changes.is_empty();
     let columns: Vec<Option<&str>> = if args.deviations.is_empty() && typed {

@@ -100,7 +100,7 @@ impl RecordFile {
         if before.is_ok() {
             let offer = Fault::note(
                 Code::File,
-                "nothing was written; the record before the last entry is there and can be read",
+                "the record is left as it is; the one before the last entry is there, and can be read",
             );
             faults.push(offer.help(format!(
                 "`strongback built restore {}` takes it back, and keeps this one as the one before it",
@@ -132,7 +132,7 @@ impl RecordFile {
 
 impl Loaded {
     /// The model, or the model as it is built if that is asked.
-    pub(crate) fn as_it_is(self, built: bool) -> Result<Loaded, Refused> {
+    pub(crate) fn taken_as(self, built: bool) -> Result<Loaded, Refused> {
         if !built {
             return Ok(self);
         }

@@ -57,6 +57,7 @@ impl Built {
             if entry.value.stage >= Stage::Cut
                 && let Some((name, place)) = as_made(&mut document, &entry.name.value, &entry.value)
             {
+                document.made.insert(name.value.clone());
                 // the name is free: it was looked for
                 let _ = first.push(name, place);
             }
@@ -95,6 +96,7 @@ fn as_made(document: &mut Document, name: &str, made: &MadePart) -> Option<Place
         let made = given.iter().rev().find(|(name, _)| **name == own);
         if let Some((_, figure)) = made {
             *slot = figure.clone();
+            document.made.insert(format!("{name}.{own}"));
         }
     };
     part.kind_mut().visit_sizes(&mut set);

@@ -4,13 +4,13 @@
 use std::collections::BTreeMap;
 
 use super::{MadePart, Record, Stage};
-use crate::assembly::{Quantities, expand, visit_holes};
+use crate::assembly::{LONGEST_MM, Quantities, expand, visit_holes};
 use crate::document::Document;
 use crate::measurement::is_day;
 use crate::part::{Part, Role};
 use crate::quantity::Kind;
 use crate::relation::{first_name, unknown};
-use crate::source::{Code, Fault, Given, Text};
+use crate::source::{Code, Entry, Fault, Given, Spanned, Text};
 
 /// What a size of a part is for, by the size's name.
 pub(super) type RolesByName = BTreeMap<String, Role>;
@@ -134,8 +134,9 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
                 for size in &made.sizes {
                     faults.extend(of_size(&figures, &entry.name, &roles, size).err());
                 }
-                let kept = made.made_to.iter().map(|size| &size.name);
-                faults.extend(kept.filter_map(|name| role(&entry.name, &roles, name).err()));
+                for size in &made.made_to {
+                    faults.extend(of_kept(&entry.name, &roles, size).err());
+                }
             }
         }
         if made.stage < Stage::Cut
@@ -150,12 +151,15 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
                 .help("set it to `Cut` first"),
             );
         }
-        let numbers = made.fitted.iter().flat_map(super::Fitted::numbers);
-        let kept = made.made_to.iter().map(|size| size.value.value);
-        if numbers.chain(kept).any(|number| !number.is_finite()) {
+        let mut numbers = made.fitted.iter().flat_map(super::Fitted::numbers);
+        if numbers.any(|number| !within_reason(number)) {
             faults.push(
-                Fault::error(Code::NotFinite, "a figure here is no finite number")
-                    .at(entry.name.span.clone(), ""),
+                Fault::error(
+                    Code::BadValue,
+                    format!("`{}` can't be fitted there", entry.name.value),
+                )
+                .at(entry.name.span.clone(), "")
+                .help("see its `fitted`: within a kilometre, in millimetres and degrees"),
             );
         }
     }
@@ -254,12 +258,33 @@ fn role(part: &Text, roles: &RolesByName, size: &Text) -> Result<Role, Fault> {
     })
 }
 
+/// Whether a figure is a number, and as a length no longer than a kilometre.
+fn within_reason(figure: f64) -> bool {
+    figure.abs() <= LONGEST_MM
+}
+
+/// Finds fault with a size that was kept when the part was made and that can't be one.
+fn of_kept(part: &Text, roles: &RolesByName, size: &Entry<Spanned<f64>>) -> Result<(), Fault> {
+    let role = role(part, roles, &size.name)?;
+    let figure = size.value.value;
+    let metal = figure > 0.0 || !matches!(role, Role::Extent | Role::Gauge);
+    if within_reason(figure) && metal {
+        return Ok(());
+    }
+    Err(Fault::error(
+        Code::BadSize,
+        format!("{figure} is no size that metal can have"),
+    )
+    .at(size.value.span.clone(), "")
+    .help("leave it out: the plan's counts then"))
+}
+
 /// Finds fault with a size as made that can't be one.
 fn of_size(
     figures: &Quantities,
     part: &Text,
     roles: &RolesByName,
-    size: &crate::source::Entry<Given>,
+    size: &Entry<Given>,
 ) -> Result<(), Fault> {
     let role = role(part, roles, &size.name)?;
     let given = &size.value;

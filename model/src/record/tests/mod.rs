@@ -342,3 +342,40 @@ fn nothing_moves_what_is_riveted() {
     assert_eq!(as_built.at_odds.len(), 1);
     assert_eq!(as_built.at_odds[0].statement, "front");
 }
+
+/// The title block's tolerance is one of what is to be made. What is made is as it is: a rail that was cut, and where a frame is.
+#[test]
+fn what_is_made_has_no_tolerance() {
+    use crate::assembly::Tolerances;
+    let text = MODEL.replace(
+        r#"fit: "1/32 in","#,
+        r#"fit: "1/32 in", within: "1/64 in","#,
+    );
+    let plan: Document = read(&text).unwrap();
+    let tolerance = |document: &Document, part: &str, size: &str| {
+        let assembly = assemble(document).unwrap();
+        let part = assembly.parts.iter().find(|one| one.name == part).unwrap();
+        let size = part.sizes.iter().find(|one| one.name == size).unwrap();
+        let var = size.resolved.form.vars().next().unwrap();
+        Tolerances::of(&assembly).of_figure(var)
+    };
+    let planned = tolerance(&plan, "web", "length").unwrap();
+    assert!(planned.general && near(planned.within, 1.0 / 64.0));
+    let cut = set(&nothing(), "web", Stage::Fitted, &[]);
+    let as_built = Built::of(&plan, &cut).unwrap().document;
+    assert_eq!(tolerance(&as_built, "web", "length"), None);
+    assert!(tolerance(&as_built, "rib R", "length").is_some());
+    let assembly = assemble(&as_built).unwrap();
+    let tolerances = Tolerances::of(&assembly);
+    let varied: Vec<String> = assembly
+        .quantities
+        .labels()
+        .filter(|(var, _)| tolerances.of_figure(*var).is_some())
+        .map(|(_, label)| label.told())
+        .collect();
+    assert!(varied.iter().any(|name| name == "bay"), "{varied:?}");
+    assert!(
+        !varied.iter().any(|name| name.contains("web")),
+        "{varied:?}"
+    );
+}

@@ -133,3 +133,63 @@ fn what_is_written_reads_back_the_same() {
     let unfit = record.with_adopted("a\nb", adopted).unwrap().record;
     assert!(unfit.text().is_err());
 }
+
+/// Figures of the program's own that a hand has spoilt.
+#[test]
+fn kept_figures_that_can_t_be_are_told_at_their_places() {
+    for (made, underlined) in [
+        ("made_to: {\"height\": 0}", "0"),
+        ("made_to: {\"height\": 1e9}", "1e9"),
+        ("made_to: {\"height\": NaN}", "NaN"),
+        ("made_to: {\"highth\": 100}", "\"highth\""),
+        ("fitted: (fs: 1e9, bl: 0, wl: 0)", "\"web\""),
+    ] {
+        let text = format!(
+            r#"(format: 1, unit: Inch, parts: {{"web": (stage: Fitted, since: "2026-02-03", {made})}})"#
+        );
+        let found = refused(&text);
+        assert_eq!(found.len(), 1, "{text}: {found:?}");
+        assert_eq!(found[0].1, underlined, "{text}");
+    }
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig { failure_persistence: None, ..Default::default() })]
+
+    /// Whatever is entered is read back, or refused before it is written.
+    #[test]
+    fn entries_read_back(text in ".{0,40}", part in ".{0,12}", hours in proptest::num::f64::ANY, size in ".{1,12}", figure in ".{1,12}") {
+        let note = Note {
+            on: "2026-10-03".into(),
+            part: Some(part.as_str().into()),
+            text: text.as_str().into(),
+            hours: Some(Spanned::unplaced(hours)),
+        };
+        let sizes = [(size, Given::unplaced(&figure))];
+        let piece = Piece { part: &part, stage: Stage::Drilled, on: &text, sizes: &sizes };
+        let record = nothing().with_note(note).record.with_stage(&piece, None).record;
+        if let Ok(text) = record.text() {
+            proptest::prop_assert_eq!(Record::read(&text).unwrap(), record);
+        }
+    }
+
+    /// A record that a hand has spoilt anywhere is refused or makes a document, and stops nothing else.
+    #[test]
+    fn a_spoilt_record_is_refused_or_read(from in 0_usize..900, length in 0_usize..30, put in "[-0-9a-z\"(){}:, ]{0,6}") {
+        let mut record = set(&nothing(), "rib L", Stage::Fitted, &[("height", "3 7/8 in")]);
+        record = adopt(&set(&record, "web", Stage::Drilled, &[]), "longer bay");
+        let whole = record.text().unwrap();
+        let edge = |at: usize| whole.floor_char_boundary(at.min(whole.len()));
+        let (start, end) = (edge(from), edge(from + length));
+        let spoilt = format!("{}{put}{}", &whole[..start], &whole[end..]);
+        if let Ok(record) = Record::read(&spoilt) {
+            match Built::of(&plan(), &record) {
+                Ok(built) => if let Ok(assembly) = assemble(&built.document) {
+                    let _ = assembly.solve().map(|solved| solved.layout());
+                },
+                Err(Trouble::InRecord(faults)) => proptest::prop_assert!(!faults.is_empty()),
+                Err(Trouble::InModel(name, _)) => proptest::prop_assert!(!name.is_empty()),
+            }
+        }
+    }
+}

@@ -179,6 +179,15 @@ fn what_is_built_in_words() {
     assert!((miss - 12.7).abs() < 1e-6, "{miss}");
     let measured = shop.run(&["measured", "MODEL", "--as-built"]).0;
     assert!(measured.contains("19 13/32"), "{measured}");
+    // what is metal already is nothing to drop or to draw otherwise
+    let odds = shop.run(&["odds", "MODEL", "--as-built"]).0;
+    let drops = odds.split("The rest holds").nth(1).unwrap();
+    let drops = drops.split("Look the figures up").next().unwrap();
+    assert!(drops.contains("panel spacing"), "{drops}");
+    assert!(
+        !drops.contains("as fitted") && !drops.contains("rail length"),
+        "{drops}"
+    );
     // without the word everything is as the plan has it
     assert!(!shop.well(&["locate", "MODEL"]).contains("as built"));
 }

@@ -28,6 +28,8 @@ pub struct TryAnswer {
     pub trials: Vec<Trial>,
     /// What to keep in mind.
     pub caution: String,
+    #[serde(skip)]
+    pub(crate) as_built: bool,
 }
 
 /// A deviation tried beside the plan.
@@ -155,6 +157,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             plan: render::verdict::of(&plan.layout, &plan.fits),
             trials,
             caution: CAUTION.to_owned(),
+            as_built: args.changes.as_built,
         }),
     ))
 }

@@ -100,12 +100,12 @@ fn hours(hours: f64) -> String {
 
 fn adopted(answer: &RecordAnswer, width: usize) -> String {
     let mut text = String::new();
-    for (name, adopted) in &answer.adopted {
+    for adopted in &answer.adopted {
         let why = match &adopted.because {
             Some(because) => format!(": {because}"),
             None => String::new(),
         };
-        let told = format!("Adopted on {}: {name}{why}.", adopted.on);
+        let told = format!("Adopted on {}: {}{why}.", adopted.on, adopted.name);
         text.push_str(&wrapped(&told, width, 2));
     }
     if !text.is_empty() {

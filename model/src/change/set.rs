@@ -70,6 +70,13 @@ pub fn set(document: &mut Document, name: &Text, to: &Given) -> Result<(), Fault
         }
     }
     if found {
+        // with another figure it is another piece of metal, which is not made yet
+        let of_pair = |made: &str| {
+            let (part, made_size) = made.rsplit_once('.').unwrap_or_default();
+            let stem = crate::words::without_hand(part);
+            made_size == size && (part == part_name || stem == Some(part_name.as_str()))
+        };
+        document.made.retain(|made| !of_pair(made));
         Ok(())
     } else {
         Err(unknown(document, name))

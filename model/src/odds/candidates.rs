@@ -145,6 +145,10 @@ fn of_statement(
         .into_iter()
         .flatten()
         .find(|name| document.relations.get(name).is_some())?;
+    // where a part is riveted is no statement to be dropped
+    if document.made.contains(name) {
+        return None;
+    }
     // another statement may bear the name of one hand
     let hands = match assembly.statement(name) {
         Some(_) => vec![name.to_owned()],
@@ -200,11 +204,15 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
     if part.sizes.iter().find(cut).is_none() && !coordinate {
         return None;
     }
-    // a figure of both hands is one figure of the file
+    // a figure of both hands is one figure of the file; of metal that is made it is none any more
     let hands = match document.parts.get(stem)?.kind().common().sides {
         Sides::AsWritten => vec![stem.to_owned()],
         Sides::Both => both_hands(stem),
     };
+    let is_made = |hand: &String| document.made.contains(&format!("{hand}.{}", label.detail));
+    if hands.iter().any(is_made) {
+        return None;
+    }
     let vars = assembly
         .quantities
         .labels()

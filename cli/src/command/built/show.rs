@@ -5,7 +5,7 @@ use serde::Serialize;
 use strongback_model::document::Document;
 use strongback_model::layout::{Layout, SizeRole};
 use strongback_model::quantity::Unit;
-use strongback_model::record::{Adopted, Built, Fitted, Note, Record, Stage};
+use strongback_model::record::{Built, Fitted, Note, Record, Stage};
 use strongback_model::source::Given;
 
 use super::super::{CAUTION, Told, to_json};
@@ -34,8 +34,8 @@ pub struct RecordAnswer {
     pub hours: f64,
     /// What was measured, and put on record.
     pub measurements: Vec<BuiltMeasurement>,
-    /// Deviations adopted, by name.
-    pub adopted: Vec<(String, Adopted)>,
+    /// Deviations adopted, the first one first.
+    pub adopted: Vec<AdoptedDeviation>,
     /// Remarks and hours.
     pub notes: Vec<Note>,
     /// Why sizes as made are not compared with the plan: it can't be laid out.
@@ -87,6 +87,17 @@ pub struct SizeMade {
     pub angle: bool,
 }
 
+/// A deviation that was built in.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct AdoptedDeviation {
+    /// Its name.
+    pub name: String,
+    /// The day.
+    pub on: String,
+    /// Why.
+    pub because: Option<String>,
+}
+
 /// A measurement on record.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct BuiltMeasurement {
@@ -126,11 +137,7 @@ pub(super) fn run(args: &args::BuiltModel) -> Ended {
         stages: stages(record, layouts.as_ref().ok()),
         hours: record.hours(),
         measurements: measurements(record),
-        adopted: record
-            .adopted
-            .iter()
-            .map(|entry| (entry.name.value.clone(), entry.value.clone()))
-            .collect(),
+        adopted: adopted(record),
         notes: record.notes.clone(),
         not_compared: layouts.err(),
         caution: (!record.adopted.is_empty()).then(|| CAUTION.to_owned()),
@@ -200,6 +207,15 @@ fn stages(record: &Record, layouts: Option<&Layouts>) -> StageCounts {
         } += 1;
     }
     counts
+}
+
+fn adopted(record: &Record) -> Vec<AdoptedDeviation> {
+    let list = record.adopted.iter().map(|entry| AdoptedDeviation {
+        name: entry.name.value.clone(),
+        on: entry.value.on.value.clone(),
+        because: entry.value.because.as_ref().map(|why| why.value.clone()),
+    });
+    list.collect()
 }
 
 fn measurements(record: &Record) -> Vec<BuiltMeasurement> {

@@ -365,6 +365,10 @@ fn what_is_made_has_no_tolerance() {
     let as_built = Built::of(&plan, &cut).unwrap().document;
     assert_eq!(tolerance(&as_built, "web", "length"), None);
     assert!(tolerance(&as_built, "rib R", "length").is_some());
+    // with another figure it is another piece of metal, to be made yet
+    let change = crate::change::Change::set_typed("web.length=7 in").unwrap();
+    let anew = as_built.with_changes(&[change]).unwrap();
+    assert!(tolerance(&anew, "web", "length").is_some());
     let assembly = assemble(&as_built).unwrap();
     let tolerances = Tolerances::of(&assembly);
     let varied: Vec<String> = assembly

@@ -78,10 +78,20 @@ impl Document {
         self.parts.get_mut(name).into_iter().chain(hands)
     }
 
-    /// Lets go of what is known of the ones of a pair: its entry is another one now.
-    pub(crate) fn forget_hands(&mut self, name: &str) {
-        self.hands
-            .retain(|hand, _| crate::words::without_hand(hand) != Some(name));
+    /// Lets go of what was made of a part: its entry is another one now.
+    pub(crate) fn forget_made(&mut self, name: &str) {
+        let of_it = |part: &str| part == name || crate::words::without_hand(part) == Some(name);
+        self.hands.retain(|hand, _| !of_it(hand));
+        let places = self.made.iter().filter(|made| {
+            let place = self.relations.get(made).map(|stated| stated.is.clone());
+            place.is_some_and(|mut is| is.kind_mut().names().iter().any(|text| of_it(text)))
+        });
+        for place in places.cloned().collect::<Vec<_>>() {
+            self.relations.remove(&place);
+            self.made.remove(&place);
+        }
+        let of_part = |made: &str| made.rsplit_once('.').is_some_and(|(part, _)| of_it(part));
+        self.made.retain(|made| !of_part(made));
     }
 }
 

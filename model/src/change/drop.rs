@@ -48,7 +48,7 @@ impl ChangeKind for Drop {
 
 fn drop_part(document: &mut Document, part: &str) {
     document.parts.remove(part);
-    document.forget_hands(part);
+    document.forget_made(part);
     let named = |text: &Text| {
         let rest = text.value.strip_prefix(part);
         rest.is_some_and(|rest| {

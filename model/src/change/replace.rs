@@ -63,7 +63,7 @@ impl ChangeKind for Replace {
         };
         if done {
             if matches!(self.1, Replacement::Part(_)) {
-                document.forget_hands(&name);
+                document.forget_made(&name);
             }
             return Ok(());
         }

@@ -68,3 +68,57 @@ impl RelationKind for LiesAt {
         vec![&mut self.part]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use crate::assembly::assemble;
+    use crate::contour::Contour;
+    use crate::document::Document;
+    use crate::source::{Code, read};
+
+    fn model(relation: &str) -> Document {
+        read(&format!(
+            r#"(format: 1, title: "x", unit: Inch, fit: "1/32 in",
+            contours: {{ {} }},
+            parts: {{
+                "rib": Plate(lies: FwdAft, thickness: "0.025 in", length: "6 in", height: "4 in", sides: Both),
+                "skin": Skin(contour: "outside", thickness: "0.025 in", from: 0, length: "60 in"),
+            }},
+            relations: {{"there": {relation}}},
+            must_fit: {{"high enough": LiesAt(part: "rib", bl: "3 in", wl: "8 1/4 in")}})"#,
+            Contour::EXAMPLE
+        ))
+        .unwrap()
+    }
+
+    /// 3 in right of the middle is 3 in left of it for the left one of a pair; as a must-fit it tells the miss, here 1/4 in.
+    #[test]
+    fn each_of_a_pair_lies_on_its_own_side() {
+        let document = model(r#"LiesAt(part: "rib", fs: "20 in", bl: "3 in", wl: "8 in")"#);
+        let assembly = assemble(&document).unwrap();
+        let solved = assembly.solve().unwrap();
+        let layout = solved.layout();
+        for (name, bl) in [("rib R", 3.0), ("rib L", -3.0)] {
+            let origin = layout.part(name).unwrap().origin_mm;
+            for (is, wanted) in origin.into_iter().zip([20.0, bl, 8.0]) {
+                assert!((is - wanted * 25.4).abs() < 1e-9, "{name}: {origin:?}");
+            }
+        }
+        let fits = solved.fits();
+        assert_eq!(fits.len(), 2);
+        assert!(fits.iter().all(|fit| !fit.holds()));
+    }
+
+    #[test]
+    fn nothing_stated_and_a_skin_are_refused() {
+        for (relation, code) in [
+            (r#"LiesAt(part: "rib")"#, Code::MissingField),
+            (r#"LiesAt(part: "skin", fs: 0)"#, Code::WrongFeature),
+            (r#"LiesAt(part: "ribs", fs: 0)"#, Code::UnknownName),
+        ] {
+            let faults = assemble(&model(relation)).unwrap_err();
+            assert!(faults.iter().any(|fault| fault.code == code), "{faults:?}");
+        }
+    }
+}

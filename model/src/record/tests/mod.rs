@@ -157,6 +157,22 @@ fn a_deviation_on_top_of_what_is_built() {
     assert!(near(size(&shared, "rib R", "height"), 4.5));
 }
 
+/// A part in the place of one that is riveted is not riveted: it goes where the plan has it.
+#[test]
+fn what_takes_the_place_of_metal_is_to_be_made() {
+    let fitted = set(&nothing(), "frame", Stage::Fitted, &[]);
+    let (document, _) = built(&fitted);
+    let changes = [
+        crate::change::Change::set_typed("bay=22 in").unwrap(),
+        read(r#"Replace("frame", Plate(lies: Across, thickness: "0.063 in", width: 30, height: 20, at: (bl: 0, wl: 0)))"#).unwrap(),
+    ];
+    let moved = layout(&document.with_changes(&changes[..1]).unwrap());
+    assert!(near(station(&moved, "frame", "fwd"), 20.0));
+    let replaced = layout(&document.with_changes(&changes).unwrap());
+    assert!(near(station(&replaced, "frame", "fwd"), 22.0));
+    assert!(replaced.is_sound());
+}
+
 /// The frame is riveted at station 20; then the plan's bay becomes 21 in. The frame stays, the rear frame stays 15 in aft of it,
 /// at 35, and the statement of the bay misses by 1 in.
 #[test]

@@ -265,6 +265,39 @@ fn every_answer_keeps_to_its_schema() {
         let picture = picture.to_str().unwrap();
         holds("draw", &json(&["draw", model, "-o", picture]));
     }
+    let fresh = folder.path().join("built.ron");
+    let path = fresh.to_str().unwrap();
+    json(&["new", path]);
+    let set = [
+        "built",
+        "set",
+        path,
+        "rail L",
+        "fitted",
+        "--size",
+        "length=19 1/4 in",
+    ];
+    holds("built", &json(&set));
+    holds(
+        "built",
+        &json(&["built", "note", path, "rail L", "filed", "--hours", "1.5"]),
+    );
+    holds(
+        "built",
+        &json(&[
+            "built",
+            "adopt",
+            path,
+            "shorter bay",
+            "--because",
+            "so it is",
+        ]),
+    );
+    holds("built-show", &json(&["built", "show", path]));
+    holds(
+        "locate",
+        &json(&["locate", path, "--as-built", "--beside-plan"]),
+    );
     let fresh = folder.path().join("fresh.ron");
     holds("new", &json(&["new", fresh.to_str().unwrap()]));
     holds("refused", &json(&["locate", "there is no such file.ron"]));

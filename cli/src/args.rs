@@ -1,10 +1,17 @@
 //! What was typed, by clap.
 
+mod built;
+
 use std::path::PathBuf;
 
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
 use strongback_model::stack::Spread;
 use strongback_model::words::Axis;
+
+pub use built::{
+    Built, BuiltAdopt, BuiltCommand, BuiltMeasure, BuiltModel, BuiltNote, BuiltSet, SideWord,
+    StageWord,
+};
 
 /// Before metal is cut: where every face of an all-metal airframe lies, and what a change shifts.
 ///
@@ -80,6 +87,8 @@ pub enum Command {
     Remedy(Remedy),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
+    /// The build record beside the model: what has been made, how, when, and in how many hours.
+    Built(Built),
     /// Writes a commented first model that solves.
     New(New),
 }
@@ -95,6 +104,9 @@ pub struct Locate {
     /// Only this part; may be given several times.
     #[arg(long, value_name = "PART")]
     pub part: Vec<String>,
+    /// Each part's stations in the plan beside those as built.
+    #[arg(long, requires = "as_built")]
+    pub beside_plan: bool,
     /// Of what it is asked.
     #[command(flatten)]
     pub asked: Asked,
@@ -119,6 +131,9 @@ pub struct Asked {
     /// A reading to take, as in --take "rear rail=from the web"; may be given several times.
     #[arg(long, value_name = "STATEMENT=READING")]
     pub take: Vec<String>,
+    /// Of what is built in place of the plan: deviations adopted, parts as made, fitted ones where they are.
+    #[arg(long)]
+    pub as_built: bool,
 }
 
 /// `readings`
@@ -149,6 +164,9 @@ pub struct Changes {
     /// Packing in a joint, as in --apart "spar on frame=1/16 in"; may be given several times.
     #[arg(long, value_name = "RELATION=FIGURE")]
     pub apart: Vec<String>,
+    /// Beside what is built in place of the plan: deviations adopted, parts as made, fitted ones where they are.
+    #[arg(long)]
+    pub as_built: bool,
 }
 
 impl Changes {

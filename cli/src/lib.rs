@@ -7,6 +7,7 @@ pub mod args;
 pub mod command;
 pub mod load;
 pub mod picture;
+mod record;
 pub mod render;
 
 use std::ffi::OsString;

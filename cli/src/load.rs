@@ -2,19 +2,25 @@
 
 use std::fs::File;
 use std::io::{ErrorKind, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use strongback_model::document::Document;
+use strongback_model::record::Record;
 use strongback_model::source::{self, Code, Fault, nearest};
 
 /// A model's text with its document.
+#[derive(Clone)]
 pub struct Loaded {
     /// The file's name as it was typed.
     pub path: String,
+    /// The file itself.
+    pub file: PathBuf,
     /// Its text.
     pub text: String,
-    /// What it says.
+    /// What it says; as it is built, where that was asked.
     pub document: Document,
+    /// The build record, where the model as it is built was asked.
+    pub record: Option<Record>,
 }
 
 /// Faults with the text that they are about.
@@ -53,14 +59,16 @@ pub fn load(path: &Path) -> Result<Loaded, Refused> {
     match source::read::<Document>(&text) {
         Ok(document) => Ok(Loaded {
             path: shown,
+            file: path.to_owned(),
             text,
             document,
+            record: None,
         }),
         Err(fault) => Err(refuse(text, fault)),
     }
 }
 
-fn read(path: &Path) -> Result<String, Fault> {
+pub(crate) fn read(path: &Path) -> Result<String, Fault> {
     let trouble = |error: std::io::Error| {
         Fault::error(Code::File, format!("the file can't be read: {error}"))
     };

@@ -1,5 +1,7 @@
 //! The model as it is written: what the builder states, with the places of every word.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use serde::{Deserialize, Deserializer};
 
 use crate::change::Change;
@@ -55,6 +57,42 @@ pub struct Document {
     /// Named sets of changes.
     #[serde(default)]
     pub deviations: Entries<Deviation>,
+    /// Parts of a pair that are not as their entry has them, by the name of the one, as a right-hand part is stated: no file
+    /// says so, what was built may.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub hands: BTreeMap<String, Part>,
+    /// Sizes, as `PART.SIZE`, and relations that tell of metal that is made: it is as it is, and no title block's tolerance is
+    /// one of it. No file says so either.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub made: BTreeSet<String>,
+}
+
+impl Document {
+    /// The part of a name and, of a pair, the ones that are not as it says.
+    pub fn parts_mut(&mut self, name: &str) -> impl Iterator<Item = &mut Part> {
+        let of_pair = move |hand: &str| crate::words::without_hand(hand) == Some(name);
+        let hands = self.hands.iter_mut();
+        let hands = hands.filter_map(move |(hand, part)| of_pair(hand).then_some(part));
+        self.parts.get_mut(name).into_iter().chain(hands)
+    }
+
+    /// Lets go of what was made of a part: its entry is another one now.
+    pub(crate) fn forget_made(&mut self, name: &str) {
+        let of_it = |part: &str| part == name || crate::words::without_hand(part) == Some(name);
+        self.hands.retain(|hand, _| !of_it(hand));
+        let places = self.made.iter().filter(|made| {
+            let place = self.relations.get(made).map(|stated| stated.is.clone());
+            place.is_some_and(|mut is| is.kind_mut().names().iter().any(|text| of_it(text)))
+        });
+        for place in places.cloned().collect::<Vec<_>>() {
+            self.relations.remove(&place);
+            self.made.remove(&place);
+        }
+        let of_part = |made: &str| made.rsplit_once('.').is_some_and(|(part, _)| of_it(part));
+        self.made.retain(|made| !of_part(made));
+    }
 }
 
 /// How far a statement is to be trusted, the most trusted first.

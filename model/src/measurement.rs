@@ -2,7 +2,7 @@
 //! plan. In: a distance between two features, or a size, with what was measured and its standard uncertainty (JCGM 100:2008,
 //! "Guide to the expression of uncertainty in measurement", 2.3.1). Out: what is measured, as an equation of the solver's.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use strongback_solver::{Affine, Equation, Measure};
 
 use crate::quantity::Kind;
@@ -11,22 +11,22 @@ use crate::source::{Code, Fault, Given, Text};
 use crate::words::Side;
 
 /// A distance or a size that was measured on the real thing.
-#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Measurement {
     /// What was measured from: a face, a line or a point. Between faces along their normal, between points straight. Of a part
     /// on both sides, `PART L` or `PART R`: one reading is of one of them.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub from: Option<Text>,
     /// What was measured to.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub to: Option<Text>,
     /// The side to which the distance counts; then it has a sign. Without it the distance counts whichever way it leads, as
     /// a tape reads it.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub toward: Option<Side>,
     /// In place of `from` and `to`: a size, as `PART.SIZE`, or a dimension; it may be an angle.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub size: Option<Text>,
     /// What was measured: a figure of its own, without names in it.
     pub is: Given,
@@ -34,10 +34,10 @@ pub struct Measurement {
     /// off. Where nothing is known but that it lies within some limits, their half width divided by 1.7 (JCGM 100, 4.3.7).
     pub uncertainty: Given,
     /// The day on which it was measured, as ISO 8601 has it: `2026-10-03`.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub on: Option<Text>,
     /// How it was measured.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Text>,
 }
 
@@ -191,7 +191,7 @@ fn own_figure(recipe: &Recipe<'_>, given: &Given, kind: Kind) -> Result<f64, Fau
 
 /// Whether a text is a calendar date in the extended format of ISO 8601-1: `YYYY-MM-DD`, of a month and a day
 /// that there are.
-fn is_day(text: &str) -> bool {
+pub(crate) fn is_day(text: &str) -> bool {
     let digits = |part: &str, count: usize| -> Option<u32> {
         let all = part.len() == count && part.bytes().all(|byte| byte.is_ascii_digit());
         all.then(|| part.parse().ok()).flatten()

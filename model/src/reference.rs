@@ -13,6 +13,7 @@ use crate::measurement::Measurement;
 use crate::must_fit::{self, MustFit};
 use crate::part::{self, About, Part};
 use crate::quantity::Unit;
+use crate::record::{Adopted, MadePart, Note, Record};
 use crate::relation::{self, Relation};
 use crate::source::{Given, read};
 
@@ -77,6 +78,8 @@ pub fn format_reference() -> String {
         let change = read::<Change>(example).ok()?;
         Some(change.kind().says().to_owned())
     });
+    section(&mut text, "The build record");
+    record(&mut text);
     section(&mut text, "Units");
     let units = [
         Unit::Inch,
@@ -98,6 +101,25 @@ pub fn format_reference() -> String {
 
 fn section(text: &mut String, title: &str) {
     let _ = write!(text, "\n## {title}\n\n");
+}
+
+/// The format of the file that keeps what was built.
+fn record(text: &mut String) {
+    let _ = write!(
+        text,
+        "What has been made of the model `NAME.ron` is kept beside it in `NAME.built.ron`, which `strongback built` writes and a \
+         person may mend; the record before the last entry is `NAME.built.ron.before`. With `--as-built` the commands ask of \
+         what is built: the deviations adopted, parts that are cut at the sizes that they have, and fitted ones where they \
+         are.\n\n```ron\n{}\n```\n\n",
+        Record::EXAMPLE
+    );
+    fields::<Record>(text, None);
+    text.push_str("\nA part of it:\n\n");
+    fields::<MadePart>(text, None);
+    text.push_str("\nA deviation adopted:\n\n");
+    fields::<Adopted>(text, None);
+    text.push_str("\nA note:\n\n");
+    fields::<Note>(text, None);
 }
 
 /// The fields that all kinds of part share, told once.

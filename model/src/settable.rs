@@ -24,6 +24,8 @@ pub(crate) struct Settable {
     pub(crate) vars: BTreeSet<Var>,
     /// Where it stands in the file.
     pub(crate) at: usize,
+    /// Whether it is one of metal that is made.
+    pub(crate) made: bool,
 }
 
 /// The two parts that one entry on both sides makes.
@@ -44,6 +46,7 @@ pub(crate) fn settable(document: &Document, assembly: &Assembly, var: Var) -> Op
             trust: label.origin.trust,
             vars: BTreeSet::from([var]),
             at: label.origin.span.start,
+            made: false,
         });
     }
     let stem = [Some(label.text.as_str()), without_hand(&label.text)]
@@ -69,6 +72,8 @@ pub(crate) fn settable(document: &Document, assembly: &Assembly, var: Var) -> Op
         Sides::AsWritten => vec![stem.to_owned()],
         Sides::Both => both_hands(stem),
     };
+    let is_made = |hand: &String| document.made.contains(&format!("{hand}.{}", label.detail));
+    let made = hands.iter().any(is_made);
     let vars = assembly
         .quantities
         .labels()
@@ -87,5 +92,6 @@ pub(crate) fn settable(document: &Document, assembly: &Assembly, var: Var) -> Op
         trust: label.origin.trust,
         vars,
         at: label.origin.span.start,
+        made,
     })
 }

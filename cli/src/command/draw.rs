@@ -38,7 +38,7 @@ pub(super) enum Form {
 
 pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
     let form = form_of(&args.output)?;
-    let loaded = load(&args.model)?;
+    let loaded = load(&args.model)?.taken_as(args.changes.as_built)?;
     let plan = locate::solve(&loaded, &loaded.document)?;
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();
@@ -92,10 +92,15 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         ..Drawing::new(&shown.layout, view)
     };
     write(&args.output, form, picture::svg(&drawing), args.width)?;
+    let plan_is = if changes.as_built {
+        "what is built"
+    } else {
+        "the plan"
+    };
     let shows = match &tried {
-        None => format!("{:?} view of the plan", args.view),
+        None => format!("{:?} view of {plan_is}", args.view),
         Some(tried) => format!(
-            "{:?} view with `{}`, the plan behind it and the shift ribbon",
+            "{:?} view with `{}`, {plan_is} behind it and the shift ribbon",
             args.view, tried.name
         ),
     };

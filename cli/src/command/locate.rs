@@ -8,6 +8,7 @@ use strongback_model::document::Document;
 use strongback_model::fit::Fit;
 use strongback_model::layout::Layout;
 use strongback_model::neighbours::Neighbours;
+use strongback_model::record::{Beside, Record};
 
 use super::{Told, to_json};
 use crate::Status;
@@ -24,6 +25,9 @@ pub struct LocateAnswer {
     pub layout: Layout,
     /// The must-fits.
     pub fits: Vec<Fit>,
+    /// Each part in the plan beside the same as built, where that was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beside_plan: Option<Vec<Beside>>,
     /// Other layouts close by that keep the same statements.
     pub neighbours: Neighbours,
     #[serde(skip)]
@@ -88,6 +92,14 @@ pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refuse
         let neighbours = Neighbours::of(&document, solved, &located.layout);
         (located, neighbours)
     })?;
+    let beside_plan = if args.beside_plan {
+        let plan = solve(&loaded, &loaded.document)?;
+        let record = loaded.clone().taken_as(true)?.record;
+        let progress = record.as_ref().map(Record::progress).unwrap_or_default();
+        Some(Beside::of(&plan.layout, &located.layout, &progress))
+    } else {
+        None
+    };
     let mut only = Vec::new();
     for part in &args.part {
         // a part on both sides by its own name: both of it
@@ -108,6 +120,7 @@ pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refuse
             verdict: render::verdict::of(&located.layout, &located.fits),
             layout: located.layout,
             fits: located.fits,
+            beside_plan,
             neighbours,
             faces: args.faces,
             only,

@@ -1,6 +1,7 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
 //! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
 
+mod built;
 mod draw;
 mod fit;
 mod locate;
@@ -18,9 +19,10 @@ mod why;
 use schemars::Schema;
 use serde::Serialize;
 use strongback_model::document::Document;
-use strongback_model::record::Progress;
+use strongback_model::record::{Progress, Record};
 use strongback_model::source::{Code, Fault};
 
+pub use built::{EnteredAnswer, RecordAnswer};
 pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
@@ -204,6 +206,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Stack(it) => stack::run(it),
         Command::Remedy(it) => remedy::run(it),
         Command::Draw(it) => draw::run(it),
+        Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
     })
 }
@@ -223,14 +226,17 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("stack", schemars::schema_for!(StackAnswer)),
         ("remedy", schemars::schema_for!(RemedyAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
+        ("built-show", schemars::schema_for!(RecordAnswer)),
+        ("built", schemars::schema_for!(EnteredAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),
     ]
 }
 
-/// How far the parts of a model have been made. No record of it is read yet: all of it is taken as not started.
-fn progress(_loaded: &Loaded) -> Progress {
-    Progress::default()
+/// How far the parts of a model have been made, as its record says; without one nothing is started.
+fn progress(loaded: &Loaded) -> Progress {
+    let record = loaded.record.as_ref();
+    record.map(Record::progress).unwrap_or_default()
 }
 
 impl Loaded {
@@ -249,7 +255,12 @@ impl Loaded {
             take: asked.take.clone(),
             ..Changes::default()
         };
-        Ok(self.changed(asked.with.as_deref(), &changes)?.document)
+        let with = asked.with.as_deref();
+        if !asked.as_built {
+            return Ok(self.changed(with, &changes)?.document);
+        }
+        let built = self.clone().taken_as(true)?;
+        Ok(built.changed(with, &changes)?.document)
     }
 
     /// The document with deviations of the file, joined by `+`, and changes that were typed.
@@ -263,6 +274,9 @@ impl Loaded {
             Some(several) => several.split('+').map(str::trim).collect(),
         };
         for name in &names {
+            if let Some(record) = &self.record {
+                not_adopted(record, name).map_err(refuse)?;
+            }
             document = document.with_deviation(name).map_err(refuse)?;
             if let Some(deviation) = self.document.deviations.get(name) {
                 told.extend(deviation.changes.iter().map(|change| change.kind().told()));
@@ -283,6 +297,21 @@ impl Loaded {
             name,
             changes: told,
         })
+    }
+}
+
+/// Finds fault with a deviation that is part of what is built already.
+fn not_adopted(record: &Record, name: &str) -> Result<(), Fault> {
+    match record.adopted.get(name) {
+        None => Ok(()),
+        Some(adopted) => Err(Fault::error(
+            Code::BadChange,
+            format!(
+                "`{name}` was adopted on {}: it is part of what it would be tried beside",
+                adopted.on.value
+            ),
+        )
+        .help("leave it out")),
     }
 }
 

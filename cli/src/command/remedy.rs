@@ -3,10 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::quantity::Unit;
-use strongback_model::record::Progress;
 use strongback_model::remedy::{Made, Remedies, remedies};
 
-use super::{CAUTION, Told, locate, to_json};
+use super::{CAUTION, Told, locate, progress, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -28,10 +27,10 @@ pub struct RemedyAnswer {
 }
 
 pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refused> {
-    let loaded = load(&args.model)?;
+    let loaded = load(&args.model)?.with_record(args.changes.as_built)?;
     let plan = locate::solve(&loaded, &loaded.document)?;
     let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
-    let progress = Progress::default();
+    let progress = progress(&loaded);
     let made = Made {
         layout: &plan.layout,
         progress: &progress,

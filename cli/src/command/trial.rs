@@ -29,6 +29,8 @@ pub struct TryAnswer {
     pub trials: Vec<Trial>,
     /// What to keep in mind.
     pub caution: String,
+    #[serde(skip)]
+    pub(crate) as_built: bool,
 }
 
 /// A deviation tried beside the plan.
@@ -77,7 +79,7 @@ pub(super) struct Tried {
 
 /// Solves the plan and each deviation that was typed.
 pub(super) fn solve_all(args: &args::Try) -> Result<(Loaded, Located, Vec<Tried>), Refused> {
-    let loaded = load(&args.model)?;
+    let loaded = load(&args.model)?.with_record(args.changes.as_built)?;
     let plan = solve(&loaded, &loaded.document)?;
     let typed = !args.changes.is_empty();
     let columns: Vec<Option<&str>> = if args.deviations.is_empty() && typed {
@@ -167,6 +169,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             plan: render::verdict::with_clashes(&plan.layout, &plan.fits, &plan.clashes),
             trials,
             caution: CAUTION.to_owned(),
+            as_built: args.changes.as_built,
         }),
     ))
 }

@@ -1,5 +1,7 @@
 //! Answers as text. The only place that knows widths and layouts of tables.
 
+pub mod beside;
+pub mod built;
 pub mod chain;
 pub mod clashes;
 pub mod decimal;

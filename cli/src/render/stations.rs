@@ -27,7 +27,9 @@ pub fn text(answer: &LocateAnswer, faces: bool, only: &[String], width: usize) -
         .iter()
         .filter(|part| only.is_empty() || only.contains(&part.name))
         .collect();
-    if faces || !only.is_empty() {
+    if let Some(beside) = &answer.beside_plan {
+        text.push_str(&super::beside::text(beside, only, layout.unit, width));
+    } else if faces || !only.is_empty() {
         text.push_str(&faces_table(layout, &parts, width));
     } else {
         text.push_str(&parts_table(layout, &parts, width));

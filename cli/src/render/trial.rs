@@ -14,23 +14,26 @@ use crate::command::{Trial, TryAnswer};
 
 /// The whole answer.
 pub fn text(answer: &TryAnswer, width: usize) -> String {
-    let mut text = wrapped(&format!("Plan: {}", answer.plan), width, 2);
+    // what the deviations are tried beside
+    let beside = if answer.as_built { "as built" } else { "plan" };
+    let head = if answer.as_built { "As built" } else { "Plan" };
+    let mut text = wrapped(&format!("{head}: {}", answer.plan), width, 2);
     text.push('\n');
     for trial in &answer.trials {
-        text.push_str(&one(trial, answer.unit, width));
+        text.push_str(&one(trial, beside, answer.unit, width));
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
 
-fn one(trial: &Trial, unit: Unit, width: usize) -> String {
+fn one(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
     let mut text = wrapped(&format!("{}: {}", trial.deviation, trial.verdict), width, 2);
     for change in &trial.changes {
         text.push_str(&wrapped(&format!("- {change}"), width, 2));
     }
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
-    text.push_str(&must_fits(trial, unit, width));
+    text.push_str(&must_fits(trial, beside, unit, width));
     text.push_str(&clashes::changes(
         &trial.clashes,
         &trial.clashes_left_out,
@@ -133,7 +136,7 @@ pub(super) fn ways(by_mm: &[f64; 3], turned_deg: &[f64; 3], unit: Unit) -> Strin
     ways.join(", ")
 }
 
-fn must_fits(trial: &Trial, unit: Unit, width: usize) -> String {
+fn must_fits(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
     let rows: Vec<Vec<String>> = trial
         .fits
         .iter()
@@ -155,7 +158,7 @@ fn must_fits(trial: &Trial, unit: Unit, width: usize) -> String {
     table(
         &[
             ("must-fit", Stands::Left),
-            ("plan", Stands::Left),
+            (beside, Stands::Left),
             ("with the deviation", Stands::Left),
         ],
         rows,

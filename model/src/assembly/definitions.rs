@@ -62,8 +62,14 @@ pub(super) fn define(
         let sheet = sheets(part.part.kind().common().sheet, faults);
         let mut copy = part.part.clone();
         let mut visit = |name: String, role: Role, given: &mut Given| {
+            let full = format!("{}.{name}", part.name);
+            let figure = if document.made.contains(&full) {
+                Figure::Made
+            } else {
+                Figure::Size(role)
+            };
             list.push(Definition {
-                name: format!("{}.{name}", part.name),
+                name: full,
                 given: given.clone(),
                 kind: Some(match role {
                     Role::Angle | Role::Bend => Kind::Angle,
@@ -79,7 +85,7 @@ pub(super) fn define(
                         within: None,
                         trust: Trust::Plain,
                         because: None,
-                        figure: Figure::Size(role),
+                        figure,
                     },
                 },
             });

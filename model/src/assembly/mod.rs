@@ -17,6 +17,8 @@ mod within;
 
 pub use measurements::AssembledMeasurement;
 pub(crate) use outcome::SIZE_ROUNDING_MM;
+pub(crate) use parts::{expand, visit_holes};
+pub(crate) use quantities::LONGEST_MM;
 pub use quantities::{Figure, Label, Origin, Quantities, Resolved};
 pub use solved::Solved;
 pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};

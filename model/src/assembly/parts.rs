@@ -17,22 +17,22 @@ use crate::source::{Code, Fault, Given};
 use crate::words::{Axis, Side, Sides};
 
 /// A part of the document, or one of the two that an entry stands for.
-pub(super) struct Expanded<'d> {
-    pub(super) name: String,
-    pub(super) part: &'d Part,
-    pub(super) hand: Hand,
-    pub(super) span: std::ops::Range<usize>,
+pub(crate) struct Expanded<'d> {
+    pub(crate) name: String,
+    pub(crate) part: &'d Part,
+    pub(crate) hand: Hand,
+    pub(crate) span: std::ops::Range<usize>,
 }
 
 /// One entry for each part: two for those that are on both sides.
-pub(super) fn expand(document: &Document) -> Vec<Expanded<'_>> {
+pub(crate) fn expand(document: &Document) -> Vec<Expanded<'_>> {
     let mut list = Vec::new();
     for entry in document.parts.iter() {
         let name = &entry.name.value;
         let mut push = |name: String, hand| {
             list.push(Expanded {
+                part: document.hands.get(&name).unwrap_or(&entry.value),
                 name,
-                part: &entry.value,
                 hand,
                 span: entry.name.span.clone(),
             });
@@ -49,7 +49,7 @@ pub(super) fn expand(document: &Document) -> Vec<Expanded<'_>> {
 }
 
 /// Visits the quantities of a part's holes, as `NAME fs` and so on.
-pub(super) fn visit_holes(part: &mut Part, f: &mut dyn FnMut(String, Role, &mut Given)) {
+pub(crate) fn visit_holes(part: &mut Part, f: &mut dyn FnMut(String, Role, &mut Given)) {
     let holes = part.kind_mut().common_mut().holes;
     let names: Vec<String> = holes.names().map(str::to_owned).collect();
     for (name, hole) in names.iter().zip(holes.values_mut()) {

@@ -44,6 +44,8 @@ pub enum Figure {
     Relation,
     /// A must-fit: what is demanded.
     Demand,
+    /// A size or a place of metal that is made.
+    Made,
 }
 
 /// What a variable is.
@@ -367,7 +369,7 @@ fn measure(kind: Kind) -> Measure {
 }
 
 /// The largest length a model may hold: a kilometre. What is longer has a slip in its unit.
-const LONGEST_MM: f64 = 1e6;
+pub(crate) const LONGEST_MM: f64 = 1e6;
 
 fn within_reason(value: f64, kind: Kind, span: Range<usize>) -> Result<(), Fault> {
     if !value.is_finite() {

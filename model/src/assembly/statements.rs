@@ -68,7 +68,11 @@ pub(super) fn relations(
             within: within.map(|within| within.by_itself()),
             trust: remarks.trusted(),
             because: remarks.reason(),
-            figure: Figure::Relation,
+            figure: if document.made.contains(&entry.name.value) {
+                Figure::Made
+            } else {
+                Figure::Relation
+            },
         };
         for (name, hand) in hands(document, &entry.name.value, |f| {
             stated

@@ -72,6 +72,7 @@ fn takes_general(figure: Figure) -> bool {
         }
         Figure::Size(Role::Gauge | Role::Radius | Role::Angle | Role::Bend)
         | Figure::Place
-        | Figure::Demand => false,
+        | Figure::Demand
+        | Figure::Made => false,
     }
 }

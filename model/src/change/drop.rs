@@ -48,6 +48,7 @@ impl ChangeKind for Drop {
 
 fn drop_part(document: &mut Document, part: &str) {
     document.parts.remove(part);
+    document.forget_made(part);
     let hands = [" L", " R"].map(|hand| format!("{part}{hand}"));
     let gone: Vec<String> = hands
         .into_iter()

@@ -62,6 +62,9 @@ impl ChangeKind for Replace {
             ),
         };
         if done {
+            if matches!(self.1, Replacement::Part(_)) {
+                document.forget_made(&name);
+            }
             return Ok(());
         }
         let help = near.map(|near| format!("the nearest is `{near}`"));

@@ -18,13 +18,16 @@ impl ChangeKind for Reverse {
     fn make(&self, document: &mut Document) -> Result<(), Fault> {
         not_one_hand(document, &self.0, &self.0.value)?;
         let name = self.0.value.clone();
-        let Some(part) = document.parts.get_mut(&name) else {
+        let Some(word) = document.parts.get(&name).map(|part| part.word()) else {
             return Err(no_part(document, &self.0));
         };
-        if part.kind_mut().reverse() {
+        let mut reversed = false;
+        for part in document.parts_mut(&name) {
+            reversed = part.kind_mut().reverse();
+        }
+        if reversed {
             Ok(())
         } else {
-            let word = part.word();
             let others: Vec<&str> = document
                 .parts
                 .iter()

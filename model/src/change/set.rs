@@ -43,29 +43,35 @@ pub fn set(document: &mut Document, name: &Text, to: &Given) -> Result<(), Fault
         }
         return Err(unknown(document, name));
     };
-    let Some(part) = document.parts.get_mut(&part_name) else {
-        return Err(unknown(document, name));
-    };
-    let part = part.kind_mut();
     let mut found = false;
-    part.visit_sizes(&mut |own, _, given| {
-        if own == size {
-            *given = to.clone();
+    for part in document.parts_mut(&part_name) {
+        let part = part.kind_mut();
+        part.visit_sizes(&mut |own, _, given| {
+            if own == size {
+                *given = to.clone();
+                found = true;
+            }
+        });
+        let common = part.common_mut();
+        for axis in Axis::ALL {
+            if axis.short() == size {
+                *common.at.along_mut(axis) = Some(to.clone());
+                found = true;
+            }
+        }
+        if let Some(slot) = common.turn.named_mut(&size) {
+            *slot = Some(to.clone());
             found = true;
         }
-    });
-    let common = part.common_mut();
-    for axis in Axis::ALL {
-        if axis.short() == size {
-            *common.at.along_mut(axis) = Some(to.clone());
-            found = true;
-        }
-    }
-    if let Some(slot) = common.turn.named_mut(&size) {
-        *slot = Some(to.clone());
-        found = true;
     }
     if found {
+        // with another figure it is another piece of metal, which is not made yet
+        let of_pair = |made: &str| {
+            let (part, made_size) = made.rsplit_once('.').unwrap_or_default();
+            let stem = crate::words::without_hand(part);
+            made_size == size && (part == part_name || stem == Some(part_name.as_str()))
+        };
+        document.made.retain(|made| !of_pair(made));
         Ok(())
     } else {
         Err(unknown(document, name))

@@ -25,20 +25,22 @@ impl ChangeKind for Swap {
     fn make(&self, document: &mut Document) -> Result<(), Fault> {
         not_one_hand(document, &self.part, &self.part.value)?;
         let name = self.part.value.clone();
-        let Some(part) = document.parts.get_mut(&name) else {
+        let Some(word) = document.parts.get(&name).map(|part| part.word()) else {
             return Err(no_part(document, &self.part));
         };
         let mut done = false;
-        part.kind_mut().visit_sizes(&mut |_, role, given| {
-            if role == Role::Gauge && !done {
-                *given = self.thickness.clone();
-                done = true;
-            }
-        });
+        for part in document.parts_mut(&name) {
+            done = false;
+            part.kind_mut().visit_sizes(&mut |_, role, given| {
+                if role == Role::Gauge && !done {
+                    *given = self.thickness.clone();
+                    done = true;
+                }
+            });
+        }
         if done {
             Ok(())
         } else {
-            let word = part.word();
             Err(cannot(
                 &self.part,
                 format!("`{name}` is a {word}, which is made of no stock of a thickness"),

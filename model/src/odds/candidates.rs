@@ -142,6 +142,10 @@ fn of_statement(
         .into_iter()
         .flatten()
         .find(|name| document.relations.get(name).is_some())?;
+    // where a part is riveted is no statement to be dropped
+    if document.made.contains(name) {
+        return None;
+    }
     // another statement may bear the name of one hand
     let hands = match assembly.statement(name) {
         Some(_) => vec![name.to_owned()],
@@ -168,9 +172,10 @@ fn of_figure(document: &Document, solved: &Solved<'_>, var: Var) -> Option<Candi
     let may_drop = match figure.figure {
         Figure::Size(role) => matches!(role, Role::Extent | Role::Coordinate),
         Figure::Dimension | Figure::Place => true,
-        Figure::Relation | Figure::Demand => false,
+        Figure::Relation | Figure::Demand | Figure::Made => false,
     };
-    may_drop.then_some(Candidate {
+    // metal that is made is nothing to drop
+    (may_drop && !figure.made).then_some(Candidate {
         name: figure.told,
         trust: figure.trust,
         dropped: What::Figure(figure.name),

@@ -12,6 +12,7 @@ mod evenly_spaced;
 mod flush;
 mod in_line;
 mod level;
+mod lies_at;
 mod located;
 mod mirror_of;
 mod names;
@@ -28,6 +29,7 @@ mod upright;
 
 pub use bolted::Fastener;
 pub use in_line::InLine;
+pub use lies_at::LiesAt;
 pub use located::{Located, locate};
 pub(crate) use names::{first_name, split_name, unknown};
 pub(crate) use recipe::SQUARE;
@@ -112,6 +114,7 @@ kinds! {
     Upright => upright, r#"Upright("spar.web")"#;
     Canted => canted, r#"Canted(face: "frame.web_fwd", by: "8 deg")"#;
     InLine => in_line, r#"InLine(["a.hole", "b.hole"])"#;
+    LiesAt => lies_at, r#"LiesAt(part: "frame", fs: "60 in", wl: "2 in")"#;
     OnContour => on_contour, r#"OnContour(point: "step.foot", contour: "outside", outside_by: "0.032 in")"#;
     MirrorOf => mirror_of, r#"MirrorOf(part: "left step", of: "right step")"#;
     SameSize => same_size, r#"SameSize("left rail.length", "right rail.length")"#;

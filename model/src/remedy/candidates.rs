@@ -189,6 +189,8 @@ fn of_figure(
     };
     let most = match how {
         How::Spacer => THICKEST_MM,
+        // what is cut can be trimmed; made longer it would be another part
+        _ if figure.made => now,
         _ => now + reach,
     };
     Some(Candidate {

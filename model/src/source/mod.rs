@@ -18,6 +18,8 @@ mod tests;
 
 use ron::Options;
 use ron::extensions::Extensions;
+use ron::ser::PrettyConfig;
+use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 pub use entries::{Entries, Entry};
@@ -75,6 +77,19 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
                 explain::explain(text, &error.code, byte)
             }
         })
+}
+
+/// Writes a value as text that [`read`] reads.
+///
+/// # Errors
+/// It holds what can't be written, such as a number that is not finite.
+pub fn write<T: Serialize>(value: &T) -> Result<String, ron::Error> {
+    let lines = PrettyConfig::default()
+        .new_line("\n")
+        .separate_tuple_members(false);
+    options()
+        .to_string_pretty(value, lines)
+        .map(|text| text + "\n")
 }
 
 /// How the RON reader is set: options without `Some`, kinds without doubled brackets.

@@ -1,0 +1,143 @@
+//! The entries of the build record: a stage, a note, a measurement, a deviation adopted.
+
+use strongback_model::assembly::assemble;
+use strongback_model::measurement::Measurement;
+use strongback_model::record::{Adopted, Entered, Note, Piece, Stage};
+use strongback_model::source::{Code, Fault, Given, Spanned, Text};
+
+use super::super::CAUTION;
+use super::{Ended, Entering, enter};
+use crate::args;
+use crate::load::Refused;
+
+pub(super) fn set(args: &args::BuiltSet) -> Ended {
+    enter(&args.model, None, |entering| {
+        let sizes = args.size.iter().map(|typed| size_typed(typed));
+        let sizes: Vec<(String, Given)> = sizes
+            .collect::<Result<_, _>>()
+            .map_err(|fault| entering.loaded.refuse(vec![fault]))?;
+        let on = day(args.on.as_deref());
+        let piece = Piece {
+            part: &args.part,
+            stage: args.stage.into(),
+            on: &on,
+            sizes: &sizes,
+        };
+        staged(entering, &piece)
+    })
+}
+
+/// The record with a part's stage; once it is fitted, with its place in what is built.
+fn staged(entering: &Entering<'_>, piece: &Piece<'_>) -> Result<Entered, Refused> {
+    if piece.stage < Stage::Cut {
+        return Ok(entering.record.with_stage(piece, None));
+    }
+    let before = entering.record.progress().of(piece.part).stage;
+    let (document, layout) = entering.laid_out(entering.record)?;
+    let mut made = entering
+        .record
+        .with_stage(piece, Some((&document, &layout)));
+    // what can't be bent or cut so is refused before it is on record
+    let (document, layout) = entering.laid_out(&made.record)?;
+    if piece.stage == Stage::Fitted && before < Stage::Fitted {
+        let placed = made.record.with_place(piece.part, (&document, &layout));
+        made.record = placed.record;
+        made.told.extend(placed.told);
+    }
+    Ok(made)
+}
+
+pub(super) fn note(args: &args::BuiltNote) -> Ended {
+    enter(&args.model, None, |entering| {
+        let is_part = |name: &str| {
+            let hands = [name.to_owned(), format!("{name} L"), format!("{name} R")];
+            let plan = &entering.loaded.document;
+            let known = plan.parts.get(name).is_some();
+            known
+                || hands
+                    .iter()
+                    .any(|name| entering.record.parts.get(name).is_some())
+        };
+        if args.part.is_none() && is_part(&args.text) {
+            let fault = Fault::error(
+                Code::MissingField,
+                format!("`{}` is a part: what is to be remembered of it?", args.text),
+            );
+            let help = "write the remark after it, in quotes: built note MODEL PART \"a remark\"";
+            return Err(entering.loaded.refuse(vec![fault.help(help)]));
+        }
+        Ok(entering.record.with_note(Note {
+            on: Text::from(day(args.on.as_deref())),
+            part: args.part.as_deref().map(Text::from),
+            text: Text::from(args.text.as_str()),
+            hours: args.hours.map(Spanned::unplaced),
+        }))
+    })
+}
+
+pub(super) fn measure(args: &args::BuiltMeasure) -> Ended {
+    enter(&args.model, None, |entering| {
+        let text = |typed: &Option<String>| typed.as_deref().map(Text::from);
+        let measurement = Measurement {
+            from: text(&args.from),
+            to: text(&args.to),
+            toward: args.toward.map(Into::into),
+            size: text(&args.size),
+            is: Given::unplaced(&args.is),
+            uncertainty: Given::unplaced(&args.uncertainty),
+            on: Some(Text::from(day(args.on.as_deref()))),
+            note: text(&args.note),
+        };
+        let refuse = |faults| entering.loaded.refuse(faults);
+        let made = entering
+            .record
+            .with_measurement(&args.name, measurement)
+            .map_err(|fault| refuse(vec![fault]))?;
+        // names that there are not and figures that can't be, before they are on record
+        assemble(&entering.built(&made.record)?.document).map_err(refuse)?;
+        Ok(made)
+    })
+}
+
+pub(super) fn adopt(args: &args::BuiltAdopt) -> Ended {
+    enter(&args.model, Some(CAUTION.to_owned()), |entering| {
+        let adopted = Adopted {
+            on: Text::from(day(args.on.as_deref())),
+            because: args.because.as_deref().map(Text::from),
+        };
+        let made = entering
+            .record
+            .with_adopted(&args.deviation, adopted)
+            .map_err(|fault| entering.loaded.refuse(vec![fault]))?;
+        let built = entering.built(&made.record)?;
+        assemble(&built.document).map_err(|faults| {
+            let refused = entering.loaded.refuse(faults);
+            refused.with_changes(&args.deviation)
+        })?;
+        Ok(made)
+    })
+}
+
+/// The day that was typed, or today's where the computer stands.
+fn day(typed: Option<&str>) -> String {
+    match typed {
+        Some(day) => day.trim().to_owned(),
+        None => jiff::Zoned::now().date().to_string(),
+    }
+}
+
+/// A size as it is typed: `NAME=FIGURE`.
+fn size_typed(typed: &str) -> Result<(String, Given), Fault> {
+    let sides = typed
+        .split_once('=')
+        .map(|(name, figure)| (name.trim(), figure.trim()))
+        .filter(|(name, figure)| !name.is_empty() && !figure.is_empty());
+    match sides {
+        Some((name, figure)) => Ok((name.to_owned(), Given::unplaced(figure))),
+        None => Err(Fault::error(
+            Code::BadValue,
+            format!("`{typed}` doesn't give a size and a figure"),
+        )
+        .help("write NAME=FIGURE, as in --size \"height=3 31/32 in\"")),
+    }
+}

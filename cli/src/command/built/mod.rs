@@ -1,0 +1,133 @@
+//! `built`: the build record beside the model. Each entry is read, checked against the model, and written whole, under a lock.
+
+mod entry;
+mod show;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::assembly::assemble;
+use strongback_model::document::Document;
+use strongback_model::layout::Layout;
+use strongback_model::record::{Built, Entered, Record};
+
+pub use show::RecordAnswer;
+
+use super::{Told, to_json};
+use crate::Status;
+use crate::args::{self, BuiltCommand};
+use crate::load::{Loaded, Refused, load};
+use crate::record::RecordFile;
+use crate::render;
+
+/// What an entry in the build record answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct EnteredAnswer {
+    /// The record's file.
+    pub record: String,
+    /// What was done, a sentence each.
+    pub done: Vec<String>,
+    /// What to keep in mind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub caution: Option<String>,
+}
+
+/// How a command ends.
+type Ended = Result<(Status, Box<dyn Told>), Refused>;
+
+pub(super) fn run(args: &args::Built) -> Ended {
+    match &args.command {
+        BuiltCommand::Show(it) => show::run(it),
+        BuiltCommand::Set(it) => entry::set(it),
+        BuiltCommand::Note(it) => entry::note(it),
+        BuiltCommand::Measure(it) => entry::measure(it),
+        BuiltCommand::Adopt(it) => entry::adopt(it),
+        BuiltCommand::Restore(it) => restore(it),
+    }
+}
+
+fn restore(args: &args::BuiltModel) -> Ended {
+    let file = RecordFile::beside(&args.model);
+    let lock = file.lock()?;
+    file.restore(&lock)?;
+    let record = file.shown();
+    let done = "The record before the last entry is back; the one that was present is kept as the one before it.";
+    Ok(entered(record, vec![done.to_owned()], None))
+}
+
+fn entered(record: String, done: Vec<String>, caution: Option<String>) -> (Status, Box<dyn Told>) {
+    let answer = EnteredAnswer {
+        record,
+        done,
+        caution,
+    };
+    (Status::Well, Box::new(answer))
+}
+
+/// A record being entered in, with its model.
+struct Entering<'a> {
+    loaded: &'a Loaded,
+    file: &'a RecordFile,
+    /// The text of the record as it is, of which places are told.
+    text: &'a str,
+    /// The record as it is.
+    record: &'a Record,
+}
+
+/// Enters in the record of a model, from reading it to having written it under one lock.
+fn enter(
+    model: &std::path::Path,
+    caution: Option<String>,
+    make: impl FnOnce(&Entering<'_>) -> Result<Entered, Refused>,
+) -> Ended {
+    let loaded = load(model)?;
+    let file = RecordFile::beside(model);
+    let lock = file.lock()?;
+    let (text, record) = match file.read()? {
+        Some(kept) => (kept.text, kept.record),
+        None => (String::new(), Record::new(loaded.document.unit)),
+    };
+    let entering = Entering {
+        loaded: &loaded,
+        file: &file,
+        text: &text,
+        record: &record,
+    };
+    let made = make(&entering)?;
+    entering.built(&made.record)?;
+    file.write(&lock, &made.record)?;
+    Ok(entered(file.shown(), made.told, caution))
+}
+
+impl Entering<'_> {
+    /// The model as a record has it built.
+    fn built(&self, record: &Record) -> Result<Built, Refused> {
+        Built::of(&self.loaded.document, record)
+            .map_err(|trouble| self.file.trouble(self.loaded, self.text, trouble))
+    }
+
+    /// The document as a record has it built, with its layout.
+    fn laid_out(&self, record: &Record) -> Result<(Document, Layout), Refused> {
+        let document = self.built(record)?.document;
+        let layout = laid_out(self.loaded, &document)?;
+        Ok((document, layout))
+    }
+}
+
+fn laid_out(loaded: &Loaded, document: &Document) -> Result<Layout, Refused> {
+    let of_built = |refused: Refused| refused.with_changes("what is built");
+    let assembly = assemble(document).map_err(|faults| of_built(loaded.refuse(faults)))?;
+    let solved = assembly
+        .solve()
+        .map_err(|fault| of_built(loaded.refuse(vec![fault])))?;
+    Ok(solved.layout())
+}
+
+impl Told for EnteredAnswer {
+    fn text(&self, width: usize) -> String {
+        render::built::entered(self, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

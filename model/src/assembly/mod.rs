@@ -10,6 +10,7 @@ mod quantities;
 mod reach;
 mod solved;
 mod statements;
+mod stock;
 mod tolerances;
 mod within;
 
@@ -32,6 +33,7 @@ use crate::part::{Part, Role, Shape};
 use crate::quantity::{Kind, Unit};
 use crate::relation::{Built, Fastener, Hand, Standing};
 use crate::source::{Code, Fault, Text};
+use crate::stock::StockSize;
 use crate::words::Side;
 
 /// A part as the system sees it.
@@ -195,6 +197,8 @@ pub struct Assembly {
     pub within: Option<f64>,
     /// The tolerance of a must-fit that states none: millimetres.
     pub fit: f64,
+    /// Stock as it can be bought.
+    pub stock: Vec<StockSize>,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
     pub(crate) positions_yield: bool,
     /// The must-fits.
@@ -234,6 +238,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         gaps: Vec::new(),
         within: None,
         fit: 0.0,
+        stock: Vec::new(),
         positions_yield: document
             .relations
             .iter()
@@ -275,6 +280,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         parts::build(&mut assembly, &parts, &mut faults);
     }
     if faults.is_empty() {
+        stock::enter(&mut assembly, document, &mut faults);
         statements::general(&mut assembly, document, &mut faults);
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);

@@ -81,7 +81,7 @@ pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) 
             verdicts.only_moved.push(part.to_owned());
         }
     }
-    verdicts.totals = Totals::of(&verdicts.parts, &verdicts.refit);
+    verdicts.totals = Totals::of(&verdicts.parts, &verdicts.refit, &new.stock);
     verdicts
 }
 

@@ -1,5 +1,5 @@
 //! Each verdict on a model as small as it can be. Lengths in inches.
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use proptest::prelude::*;
 

@@ -15,7 +15,7 @@ use std::path::Path;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
-use strongback_model::part::Stock;
+use strongback_model::part::{SectionKind, Stock};
 use strongback_model::record::{Made, Progress, Stage};
 use strongback_model::recut::{MakeChange, StockTotal, Verdict, Verdicts, Why, verdicts};
 use strongback_model::restated::restated;
@@ -308,6 +308,7 @@ fn sheet(total: &StockTotal) -> (f64, f64, usize) {
         gauge_mm,
         area_mm2,
         pieces_mm,
+        ..
     } = total
     else {
         panic!("{total:?}")
@@ -315,7 +316,7 @@ fn sheet(total: &StockTotal) -> (f64, f64, usize) {
     (gauge_mm / INCH, area_mm2 / INCH / INCH, pieces_mm.len())
 }
 
-fn length(total: &StockTotal) -> (&str, Vec<f64>, f64) {
+fn length(total: &StockTotal) -> (SectionKind, Vec<f64>, f64) {
     let StockTotal::Length {
         section, length_mm, ..
     } = total
@@ -323,7 +324,7 @@ fn length(total: &StockTotal) -> (&str, Vec<f64>, f64) {
         panic!("{total:?}")
     };
     let sizes = section.sizes_mm.iter().map(|mm| mm / INCH).collect();
-    (&section.what, sizes, length_mm / INCH)
+    (section.what, sizes, length_mm / INCH)
 }
 
 /// Hours: the baggage rib's 2.5 are lost. At stake are those of the parts too short: side stiffener 0.5, keel 4, cabin floor 1.5, ribs
@@ -372,13 +373,13 @@ fn what_it_comes_to() {
         panic!("{:#?}", totals.stock_at_stake)
     };
     let (what, sizes, long) = length(stiffener);
-    assert_eq!(what, "angle");
+    assert_eq!(what, SectionKind::Angle);
     for (is, expected) in sizes.into_iter().zip([0.75, 0.75, 0.0625]) {
         near(is, expected, "stiffener's section");
     }
     near(long, 35.9375, "stiffener");
     let (what, sizes, long) = length(keel);
-    assert_eq!(what, "channel");
+    assert_eq!(what, SectionKind::Channel);
     for (is, expected) in sizes.into_iter().zip([6.0, 1.25, 0.032]) {
         near(is, expected, "keel's section");
     }

@@ -12,6 +12,7 @@ use crate::part::Part;
 use crate::quantity::Unit;
 use crate::relation::Relation;
 use crate::source::{Either, Entries, Given, Text, read_either};
+use crate::stock::Bought;
 
 /// A whole model file.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -54,6 +55,9 @@ pub struct Document {
     /// What was measured on the real thing: it locates nothing, and is compared with the plan.
     #[serde(default)]
     pub measurements: Entries<Measurement>,
+    /// Stock as it can be bought, by name: whole sheets and lengths are counted by it.
+    #[serde(default)]
+    pub stock: Entries<Bought>,
     /// Named sets of changes.
     #[serde(default)]
     pub deviations: Entries<Deviation>,

@@ -5,7 +5,7 @@
 //! - [`document`]: the model as it is written; [`change`] makes another document of it, and
 //!   [`mod@restated`] tells what that states differently of places
 //! - [`contour`]: cross sections of the outside skin
-//! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each
+//! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each; [`stock`]: what parts are cut from
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`clash`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
 //!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
@@ -37,6 +37,7 @@ mod settable;
 pub mod shift;
 pub mod source;
 pub mod stack;
+pub mod stock;
 mod together;
 mod trace;
 pub mod why;

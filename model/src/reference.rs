@@ -16,6 +16,7 @@ use crate::quantity::Unit;
 use crate::record::{Adopted, MadePart, Note, Record};
 use crate::relation::{self, Relation};
 use crate::source::{Given, read};
+use crate::stock::Bought;
 
 const HEAD: &str = include_str!("reference/head.md");
 
@@ -40,6 +41,14 @@ pub fn format_reference() -> String {
         Contour::EXAMPLE
     );
     fields::<Contour>(&mut text, None);
+    section(&mut text, "Stock");
+    let _ = write!(
+        text,
+        "What can be bought, each under its name: `Sheet`, its `gauge`, `width` and `length`; or `Lengths`, the section (`of`: Angle, \
+         Bar, Channel, Hat or Tube, whatever its sizes) and the `length`. Verdicts on parts then count whole sheets and lengths; \
+         without it they tell areas and lengths alone.\n\n```ron\n{}\n```\n",
+        Bought::EXAMPLE
+    );
     section(&mut text, "Parts");
     text.push_str(
         "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes`, `sheet` and `cut_for`:\n\n",
@@ -273,9 +282,10 @@ fn required(value: &Value) -> Vec<&str> {
 /// The names of the features of an example part.
 fn features(example: &str) -> Option<String> {
     let text = format!(
-        "(format: 1, title: \"x\", unit: Inch, fit: 1, contours: {{ {} }}, parts: {{ \"anchor\": Custom(at: (fs: 0, bl: 0, wl: 0)), \"part\": {example} }}, \
+        "(format: 1, title: \"x\", unit: Inch, fit: 1, contours: {{ {} }}, stock: {{ {} }}, parts: {{ \"anchor\": Custom(at: (fs: 0, bl: 0, wl: 0)), \"part\": {example} }}, \
          relations: {{ \"placed\": MirrorOf(part: \"part\", of: \"anchor\") }})",
-        Contour::EXAMPLE
+        Contour::EXAMPLE,
+        Bought::EXAMPLE
     );
     let document = read::<Document>(&text).ok()?;
     let assembly = crate::assembly::assemble(&document).ok()?;

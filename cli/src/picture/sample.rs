@@ -11,6 +11,7 @@ pub(super) fn empty() -> Layout {
         datum: Some("the forward face of the firewall".to_owned()),
         unit: Unit::Inch,
         fit_mm: 0.79375,
+        stock: Vec::new(),
         parts: Vec::new(),
         found: Vec::new(),
         joints: Vec::new(),

@@ -252,6 +252,7 @@ mod tests {
     #[test]
     fn half_made() {
         let text = r#"(format: 1, title: "bay", unit: Inch, fit: "1/32 in",
+            stock: {"half sheet": Sheet(gauge: "0.025 in", width: "48 in", length: "72 in"), "3 ft angle": Lengths(of: Angle, length: "36 in"), "6 ft angle": Lengths(of: Angle, length: "72 in")},
             dimensions: {"second": 20, "clip at": 5, "bracket at": 3, "post": 10},
             parts: {
                 "fore": Plate(lies: Across, thickness: "0.032 in", width: 10, height: "post", at: (fs: 0, bl: 0, wl: 0)),

@@ -3,6 +3,7 @@
 use strongback_model::part::Section;
 use strongback_model::quantity::Unit;
 use strongback_model::recut::StockTotal;
+use strongback_model::stock::Whole;
 
 use super::figures;
 
@@ -23,6 +24,7 @@ fn one(stock: &StockTotal, unit: Unit) -> String {
             gauge_mm,
             area_mm2,
             pieces_mm,
+            whole,
         } => {
             let pieces = match &pieces_mm[..] {
                 [[length, width]] => format!("{} × {}", show(*length), show(*width)),
@@ -30,20 +32,37 @@ fn one(stock: &StockTotal, unit: Unit) -> String {
             };
             let gauge = show(*gauge_mm);
             format!(
-                "sheet {gauge}, {pieces}, {}",
-                figures::area(*area_mm2, unit)
+                "sheet {gauge}, {pieces}, {}{}",
+                figures::area(*area_mm2, unit),
+                counted(whole.as_ref())
             )
         }
         StockTotal::Length {
             section: of,
             length_mm,
             pieces_mm,
+            whole,
         } => {
-            let pieces = match pieces_mm.len() {
-                1 => String::new(),
-                several => format!(" in {several} lengths"),
+            let length = match pieces_mm.len() {
+                1 => show(*length_mm),
+                several => format!("{several} lengths, {} together", show(*length_mm)),
             };
-            format!("{}, {}{pieces}", section(of, unit), show(*length_mm))
+            format!("{}, {length}{}", section(of, unit), counted(whole.as_ref()))
+        }
+    }
+}
+
+/// How many whole sheets or lengths that is, where some are listed.
+fn counted(whole: Option<&Whole>) -> String {
+    let Some(whole) = whole else {
+        return String::new();
+    };
+    let of = format!("{} of `{}`", whole.count, whole.of);
+    match whole.too_large {
+        0 => format!(" ({of})"),
+        pieces => {
+            let pieces = figures::count(pieces, "piece is", "pieces are");
+            format!(" ({of}; {pieces} larger than that)")
         }
     }
 }
@@ -52,9 +71,9 @@ fn one(stock: &StockTotal, unit: Unit) -> String {
 fn section(section: &Section, unit: Unit) -> String {
     let (last, first) = match section.sizes_mm.split_last() {
         Some((last, first)) => (figures::length(*last, unit), first),
-        None => return section.what.clone(),
+        None => return section.what.word().to_owned(),
     };
     let first = first.iter().map(|mm| figures::column(*mm, unit));
     let sizes: Vec<String> = first.chain([last]).collect();
-    format!("{} {}", section.what, sizes.join(" × "))
+    format!("{} {}", section.what.word(), sizes.join(" × "))
 }

@@ -12,6 +12,7 @@ mod quantities;
 mod reach;
 mod solved;
 mod statements;
+mod stock;
 mod tolerances;
 mod within;
 
@@ -36,6 +37,7 @@ use crate::part::{Part, Role, Shape};
 use crate::quantity::{Kind, Unit};
 use crate::relation::{Built, Fastener, Hand, Standing};
 use crate::source::{Code, Fault, Text};
+use crate::stock::StockSize;
 use crate::words::Side;
 
 /// A part as the system sees it.
@@ -201,6 +203,8 @@ pub struct Assembly {
     pub within: Option<f64>,
     /// The tolerance of a must-fit that states none: millimetres.
     pub fit: f64,
+    /// Stock as it can be bought.
+    pub stock: Vec<StockSize>,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
     pub(crate) positions_yield: bool,
     /// The must-fits.
@@ -240,6 +244,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         gaps: Vec::new(),
         within: None,
         fit: 0.0,
+        stock: Vec::new(),
         positions_yield: document
             .relations
             .iter()
@@ -282,6 +287,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
     }
     if faults.is_empty() {
         cut_for::enter(&mut assembly, &parts, &mut faults);
+        stock::enter(&mut assembly, document, &mut faults);
         statements::general(&mut assembly, document, &mut faults);
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);

@@ -32,6 +32,7 @@ impl Solved<'_> {
             datum: assembly.datum.clone(),
             unit: assembly.unit,
             fit_mm: assembly.fit,
+            stock: assembly.stock.clone(),
             parts,
             found: self.found(),
             joints: assembly

@@ -15,6 +15,7 @@ use serde::Serialize;
 use crate::document::Trust;
 use crate::part::Stock;
 use crate::quantity::Unit;
+use crate::stock::StockSize;
 use crate::words::{Axis, Side};
 
 /// Where every part lies, and what the statements came to.
@@ -28,6 +29,8 @@ pub struct Layout {
     pub unit: Unit,
     /// Tolerance of a must-fit that states none: what the builder takes for a fit, in millimetres.
     pub fit_mm: f64,
+    /// Stock as it can be bought, if the file lists any.
+    pub stock: Vec<StockSize>,
     /// The parts, in the order of the file.
     pub parts: Vec<PlacedPart>,
     /// Found figures that belong to no part: dimensions and distances of statements.

@@ -3,7 +3,7 @@
 use strongback_solver::Affine;
 
 use super::shape::{Block, Shape};
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Role, SectionKind, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -48,7 +48,12 @@ impl PartKind for Bar {
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
         let section = ["depth", "breadth"];
-        vec![Stock::length("bar", &section, sizes.value("length"), sizes)]
+        vec![Stock::length(
+            SectionKind::Bar,
+            &section,
+            sizes.value("length"),
+            sizes,
+        )]
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

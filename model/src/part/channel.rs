@@ -4,7 +4,7 @@ use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, origin, with};
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Role, SectionKind, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -111,7 +111,7 @@ impl PartKind for Channel {
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
         let section = ["web", "flange", "thickness"];
         vec![Stock::length(
-            "channel",
+            SectionKind::Channel,
             &section,
             sizes.value("length"),
             sizes,

@@ -6,7 +6,7 @@ use std::ops::Range;
 use serde::Deserialize;
 
 use super::sizes::{fault, visit};
-use super::{Role, Section, Sizes, Stock};
+use super::{Role, Section, SectionKind, Sizes, Stock};
 use crate::source::{Fault, Given};
 use crate::words::{Runs, Side};
 
@@ -74,7 +74,7 @@ impl Legs {
         widths.push(sizes.value("thickness"));
         Stock::Length {
             section: Section {
-                what: "angle".to_owned(),
+                what: SectionKind::Angle,
                 sizes_mm: widths,
             },
             length_mm,

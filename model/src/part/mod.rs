@@ -33,7 +33,7 @@ pub use common::{At, Common, CommonMut, Hole, Turned};
 pub use outline::Corner;
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
 pub use sizes::{Role, Sizes};
-pub use stock::{Section, Stock};
+pub use stock::{Section, SectionKind, Stock};
 
 use strongback_solver::Affine;
 

@@ -5,7 +5,7 @@ use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, middle, place, with};
 use super::sizes::fault;
-use super::{PartKind, Role, Section, Sizes, Stock, part};
+use super::{PartKind, Role, Section, SectionKind, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -148,7 +148,7 @@ impl PartKind for Spar {
             let [leg, thickness] =
                 ["leg", "thickness"].map(|what| sizes.value(&format!("{name} {what}")));
             let section = Section {
-                what: "angle".to_owned(),
+                what: SectionKind::Angle,
                 sizes_mm: vec![leg, leg, thickness],
             };
             let cap = Stock::Length {

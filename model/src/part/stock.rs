@@ -5,7 +5,7 @@
 //! allowance is taken off, so that it is a little large.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Sizes;
 
@@ -29,11 +29,39 @@ pub enum Stock {
     },
 }
 
+/// What a section is called.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum SectionKind {
+    /// An angle.
+    Angle,
+    /// A solid bar.
+    Bar,
+    /// A channel.
+    Channel,
+    /// A hat section.
+    Hat,
+    /// A round tube.
+    Tube,
+}
+
+impl SectionKind {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            SectionKind::Angle => "angle",
+            SectionKind::Bar => "bar",
+            SectionKind::Channel => "channel",
+            SectionKind::Hat => "hat",
+            SectionKind::Tube => "tube",
+        }
+    }
+}
+
 /// A section that is bought by the length.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Section {
-    /// What it is, such as `angle`.
-    pub what: String,
+    /// What it is.
+    pub what: SectionKind,
     /// Its sizes as they are called in the trade, in millimetres: legs and thickness, diameter and wall.
     pub sizes_mm: Vec<f64>,
 }
@@ -48,10 +76,15 @@ impl Stock {
     }
 
     /// A length of a section whose sizes have these names.
-    pub(super) fn length(what: &str, names: &[&str], length_mm: f64, sizes: &Sizes) -> Stock {
+    pub(super) fn length(
+        what: SectionKind,
+        names: &[&str],
+        length_mm: f64,
+        sizes: &Sizes,
+    ) -> Stock {
         Stock::Length {
             section: Section {
-                what: what.to_owned(),
+                what,
                 sizes_mm: names.iter().map(|name| sizes.value(name)).collect(),
             },
             length_mm,

@@ -5,7 +5,7 @@ use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, origin, with};
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Role, SectionKind, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -115,7 +115,12 @@ impl PartKind for Stringer {
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
         let section = ["width", "crown", "height", "thickness"];
-        vec![Stock::length("hat", &section, sizes.value("length"), sizes)]
+        vec![Stock::length(
+            SectionKind::Hat,
+            &section,
+            sizes.value("length"),
+            sizes,
+        )]
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

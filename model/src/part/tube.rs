@@ -4,7 +4,7 @@ use super::bar::along_axis;
 use super::round;
 use super::shape::Shape;
 use super::sizes::fault;
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Role, SectionKind, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Runs, Side};
 
@@ -57,7 +57,7 @@ impl PartKind for Tube {
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
         let section = ["diameter", "wall"];
         vec![Stock::length(
-            "tube",
+            SectionKind::Tube,
             &section,
             sizes.value("length"),
             sizes,

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use super::verdict::{PartVerdict, Verdict};
 use crate::part::{Section, Stock};
+use crate::stock::{StockForm, StockSize, Whole, lengths, sheets};
 
 /// What it comes to.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
@@ -58,6 +59,8 @@ pub enum StockTotal {
         area_mm2: f64,
         /// The rectangles: longer and shorter side, in millimetres.
         pieces_mm: Vec<[f64; 2]>,
+        /// Whole sheets of the first listed size that holds the most of them; none if the file lists none of that gauge.
+        whole: Option<Whole>,
     },
     /// One section.
     Length {
@@ -67,6 +70,8 @@ pub enum StockTotal {
         length_mm: f64,
         /// The lengths.
         pieces_mm: Vec<f64>,
+        /// Whole lengths, likewise.
+        whole: Option<Whole>,
     },
 }
 
@@ -82,7 +87,7 @@ pub struct Cost {
 }
 
 impl Totals {
-    pub(super) fn of(parts: &[PartVerdict], refit: &[PartVerdict]) -> Self {
+    pub(super) fn of(parts: &[PartVerdict], refit: &[PartVerdict], bought: &[StockSize]) -> Self {
         let mut totals = Totals::default();
         for part in parts.iter().chain(refit) {
             *totals.count(part.verdict) += 1;
@@ -96,6 +101,9 @@ impl Totals {
             for stock in &part.stock {
                 add(list, stock);
             }
+        }
+        for total in totals.stock.iter_mut().chain(&mut totals.stock_at_stake) {
+            total.count_whole(bought);
         }
         totals
     }
@@ -142,6 +150,7 @@ fn add(list: &mut Vec<StockTotal>, stock: &Stock) {
                     gauge_mm: gauge,
                     area_mm2,
                     pieces_mm,
+                    ..
                 } if same(*gauge, *gauge_mm) => Some((area_mm2, pieces_mm)),
                 _ => None,
             });
@@ -155,6 +164,7 @@ fn add(list: &mut Vec<StockTotal>, stock: &Stock) {
                     gauge_mm: *gauge_mm,
                     area_mm2: area,
                     pieces_mm: vec![*sides_mm],
+                    whole: None,
                 }),
             }
         }
@@ -164,6 +174,7 @@ fn add(list: &mut Vec<StockTotal>, stock: &Stock) {
                     section: other,
                     length_mm,
                     pieces_mm,
+                    ..
                 } if other.is(section) => Some((length_mm, pieces_mm)),
                 _ => None,
             });
@@ -176,7 +187,52 @@ fn add(list: &mut Vec<StockTotal>, stock: &Stock) {
                     section: section.clone(),
                     length_mm: *length_mm,
                     pieces_mm: vec![*length_mm],
+                    whole: None,
                 }),
+            }
+        }
+    }
+}
+
+impl StockTotal {
+    /// Counts whole sheets or lengths, where some are listed.
+    fn count_whole(&mut self, bought: &[StockSize]) {
+        let fewest = |all: Vec<Whole>| {
+            let first = all.into_iter();
+            first.min_by_key(|whole| whole.too_large)
+        };
+        match self {
+            StockTotal::Sheet {
+                gauge_mm,
+                pieces_mm,
+                whole,
+                ..
+            } => {
+                let of_gauge = bought.iter().filter_map(|size| match size.is {
+                    StockForm::Sheet {
+                        gauge_mm: gauge,
+                        sides_mm,
+                    } if same(gauge, *gauge_mm) => Some((size, sides_mm)),
+                    _ => None,
+                });
+                let counted = of_gauge.map(|(size, sides)| sheets(&size.name, sides, pieces_mm));
+                *whole = fewest(counted.collect());
+            }
+            StockTotal::Length {
+                section,
+                pieces_mm,
+                whole,
+                ..
+            } => {
+                let of_section = bought.iter().filter_map(|size| match size.is {
+                    StockForm::Length { of, length_mm } if of == section.what => {
+                        Some((size, length_mm))
+                    }
+                    _ => None,
+                });
+                let counted =
+                    of_section.map(|(size, length)| lengths(&size.name, length, pieces_mm));
+                *whole = fewest(counted.collect());
             }
         }
     }

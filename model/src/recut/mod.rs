@@ -1,8 +1,8 @@
 //! What a change means for each part, given how far it has been made. In: two layouts, the shift between them and the progress.
 //! Out: a verdict for each part with its reasons, the stock that it takes, and what all of it costs.
 //!
-//! Two make-ups of a part are compared ([`makeup`]), the new one laid on the old one ([`lie`]), and each difference is judged by
-//! the stage that the part has reached ([`judge`]). Only what the model states is looked at: rivet holes are in no model.
+//! Two make-ups of a part are compared (`makeup`), the new one laid on the old one (`lie`), and each difference is judged by
+//! the stage that the part has reached (`judge`). Only what the model states is looked at: rivet holes are in no model.
 
 mod cost;
 mod holes;
@@ -81,7 +81,7 @@ pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) 
             verdicts.only_moved.push(part.to_owned());
         }
     }
-    verdicts.totals = Totals::of(&verdicts.parts, &verdicts.refit);
+    verdicts.totals = Totals::of(&verdicts.parts, &verdicts.refit, &new.stock);
     verdicts
 }
 

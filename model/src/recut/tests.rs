@@ -1,5 +1,5 @@
 //! Each verdict on a model as small as it can be. Lengths in inches.
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use proptest::prelude::*;
 
@@ -276,6 +276,40 @@ fn caps_changed_over_are_one_change() {
         (spar.steps.len(), spar.verdict),
         (1, Verdict::TurnRound),
         "{spar:#?}"
+    );
+}
+
+#[test]
+fn whole_lengths_and_sheets_are_counted_where_some_are_listed() {
+    let stock = r#"stock: {"short": Lengths(of: Angle, length: 15), "long": Lengths(of: Angle, length: 50), "sheet": Sheet(gauge: "0.025 in", width: 6, length: 30)},"#;
+    let text = BAY.replace("dimensions:", &format!("{stock} dimensions:"));
+    let document: Document = read(&text).unwrap();
+    let changes: Vec<Change> = read(r#"[Set("second", 21)]"#).unwrap();
+    let changed = document.with_changes(&changes).unwrap();
+    let layout = |document: &Document| assemble(document).unwrap().solve().unwrap().layout();
+    let (old, new) = (layout(&document), layout(&changed));
+    let cut = Made {
+        stage: Stage::Cut,
+        hours: 1.0,
+    };
+    let progress = Progress(["rail", "web"].map(|part| (part.to_owned(), cut)).into());
+    let all = verdicts(&old, &new, &shift(&old, &new), &progress);
+    let whole: Vec<(String, usize)> = all
+        .totals
+        .stock_at_stake
+        .iter()
+        .filter_map(|total| match total {
+            StockTotal::Sheet { whole, .. } | StockTotal::Length { whole, .. } => whole.as_ref(),
+        })
+        .map(|whole| (whole.of.clone(), whole.count))
+        .collect();
+    // a rail of 20.97 is too long for 15; a web of 22.22 × 5.25 lies along the sheet
+    assert_eq!(whole, [("long".to_owned(), 1), ("sheet".to_owned(), 1)]);
+    let nought = text.replace("length: 50", "length: 0");
+    let faults = assemble(&read::<Document>(&nought).unwrap()).unwrap_err();
+    assert!(
+        faults[0].message.contains("greater than zero"),
+        "{faults:?}"
     );
 }
 

@@ -23,8 +23,8 @@ pub enum Fastener {
 }
 
 impl Fastener {
-    /// Nominal diameter in millimetres: the dash-less number counts sixteenths of an inch from AN3 on (a builder's practices
-    /// manual, second-hand; the bolts' own standard sheet was not to be had).
+    /// Nominal diameter in millimetres: the number counts sixteenths of an inch. The threads of AN4 to AN8 are 1/4 to 1/2 in by a
+    /// bolt supplier's sizing guide; AN3 is called 3/16, though its shank, of a number 10 thread, is 0.190 (second-hand).
     pub fn diameter_mm(self) -> f64 {
         let sixteenths = match self {
             Fastener::AN3 => 3.0,

@@ -349,7 +349,10 @@ fn what_can_t_be_put_on_record_is_told() {
         assert!(err.contains(told), "{words:?}: {err}");
     }
     let with = shop.refused(&["locate", "MODEL", "--as-built", "--with", "shorter bay"]);
-    assert!(with.contains("it is part of what it would be tried beside"), "{with}");
+    assert!(
+        with.contains("it is part of what it would be tried beside"),
+        "{with}"
+    );
     let alone = shop.refused(&["locate", "MODEL", "--beside-plan"]);
     assert!(alone.contains("--as-built"), "{alone}");
     assert_eq!(shop.record(), before);

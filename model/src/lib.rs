@@ -12,6 +12,7 @@
 //!   beside it; [`record`]: what has been made
 
 pub mod assembly;
+pub mod beside;
 pub mod change;
 pub mod clash;
 pub mod contour;

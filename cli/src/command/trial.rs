@@ -2,8 +2,9 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::beside::{Column, compare};
 use strongback_model::clash::{self, ClashChange};
-use strongback_model::fit::Fit;
+use strongback_model::fit::{Fit, FitVerdict};
 use strongback_model::layout::{AtOdds, Layout, Loose};
 use strongback_model::quantity::Unit;
 use strongback_model::recut::{Verdicts, verdicts};
@@ -27,6 +28,8 @@ pub struct TryAnswer {
     pub plan: String,
     /// Each deviation, or combination of them, by itself.
     pub trials: Vec<Trial>,
+    /// What each of them comes to, beside the others.
+    pub columns: Vec<Column>,
     /// What to keep in mind.
     pub caution: String,
     #[serde(skip)]
@@ -138,7 +141,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
     let (loaded, plan, tried) = solve_all(args)?;
     let progress = progress(&loaded);
     let mut status = Status::Well;
-    let trials = tried
+    let trials: Vec<Trial> = tried
         .into_iter()
         .map(|tried| {
             if tried.located.status_with_clashes() == Status::Amiss {
@@ -162,9 +165,12 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             }
         })
         .collect();
+    let mut columns: Vec<Column> = trials.iter().map(Trial::column).collect();
+    compare(&mut columns);
     Ok((
         status,
         Box::new(TryAnswer {
+            columns,
             unit: plan.layout.unit,
             plan: render::verdict::with_clashes(&plan.layout, &plan.fits, &plan.clashes),
             trials,
@@ -172,6 +178,23 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             as_built: args.changes.as_built,
         }),
     ))
+}
+
+impl Trial {
+    fn column(&self) -> Column {
+        let fits = |verdict: FitVerdict| {
+            let after = self.fits.iter().filter_map(|change| change.after.as_ref());
+            after.filter(|fit| fit.verdict == verdict).count()
+        };
+        let clashes = self.clashes.iter().filter(|clash| clash.after.is_some());
+        let counts = [
+            fits(FitVerdict::Misses),
+            self.at_odds.len(),
+            self.loose.len() + fits(FitVerdict::Open),
+            clashes.count(),
+        ];
+        Column::of(self.deviation.clone(), counts, &self.recut.totals)
+    }
 }
 
 fn fit_changes(before: &[Fit], after: Vec<Fit>) -> Vec<FitChange> {

@@ -4,6 +4,7 @@ pub mod beside;
 pub mod built;
 pub mod chain;
 pub mod clashes;
+mod columns;
 pub mod decimal;
 pub mod fault;
 pub mod figures;

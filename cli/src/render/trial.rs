@@ -4,6 +4,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::shift::{PartShift, Presence};
 
 use super::clashes;
+use super::columns;
 use super::figures;
 use super::fits;
 use super::odds;
@@ -19,8 +20,9 @@ pub fn text(answer: &TryAnswer, width: usize) -> String {
     let head = if answer.as_built { "As built" } else { "Plan" };
     let mut text = wrapped(&format!("{head}: {}", answer.plan), width, 2);
     text.push('\n');
-    for trial in &answer.trials {
-        text.push_str(&one(trial, beside, answer.unit, width));
+    match &answer.trials[..] {
+        [trial] => text.push_str(&one(trial, beside, answer.unit, width)),
+        several => text.push_str(&columns::text(several, &answer.columns, answer.unit, width)),
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use strongback_solver::{EquationId, Measure, Var};
+use strongback_solver::{EquationId, Measure, Status, Var};
 
 use super::workshop::{self, Scale};
 use crate::assembly::{AssembledPart, AssembledStatement, Assembly, Figure, Solved};
@@ -55,14 +55,29 @@ pub(super) struct Candidate {
 }
 
 impl Candidate {
-    /// The settings within a range of them that a workshop can make, the nearest to the present one first, that one left out.
+    /// How little is done to set it so, in millimetres: the move, and each layer after the first as so much more.
+    pub(super) fn effort(&self, setting: f64) -> f64 {
+        const LAYER_MM: f64 = 5.0;
+        let layers = match self.scale {
+            Scale::Rule => 1,
+            Scale::Layers => workshop::layers(setting).len().max(1),
+        };
+        (setting - self.now).abs() + LAYER_MM * (layers - 1) as f64
+    }
+
+    /// The settings within a range of them that a workshop can make, those of the least effort first, the present one left out.
     pub(super) fn settings(&self, unit: Unit, range: [f64; 2]) -> Vec<f64> {
         /// Nearer than this, in millimetres, is no change.
         const SAME_MM: f64 = 1e-6;
         let range = [range[0].max(self.range[0]), range[1].min(self.range[1])];
-        let mut list = workshop::figures(self.scale, unit, range, self.now);
+        let mut list = workshop::figures(self.scale, unit, range);
         list.retain(|setting| (setting - self.now).abs() > SAME_MM);
-        list
+        let mut by_effort: Vec<(f64, f64)> = list
+            .into_iter()
+            .map(|setting| (self.effort(setting), setting))
+            .collect();
+        by_effort.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+        by_effort.into_iter().map(|(_, setting)| setting).collect()
     }
 
     /// The change that sets it.
@@ -106,7 +121,9 @@ pub(super) fn all(
     let mut list: Vec<Candidate> = Vec::new();
     let mut seen: BTreeSet<Var> = BTreeSet::new();
     for (var, _) in assembly.quantities.labels() {
-        if seen.contains(&var) || assembly.system.get(var).measure == Measure::Angle {
+        let variable = assembly.system.get(var);
+        let is_length = variable.status == Status::Given && variable.measure == Measure::Length;
+        if !is_length || seen.contains(&var) {
             continue;
         }
         let Some(figure) = settable(document, assembly, var) else {

@@ -10,6 +10,8 @@ mod candidates;
 mod linear;
 mod price;
 mod search;
+#[cfg(test)]
+mod tests;
 mod verify;
 mod workshop;
 

@@ -25,6 +25,8 @@ pub struct Price {
     pub made: Vec<Touched>,
     /// What all parts come to.
     pub totals: Totals,
+    /// Figures that become others than the drawings'.
+    pub departures: usize,
     /// Joints that are packed.
     pub packed: usize,
 }
@@ -43,6 +45,7 @@ impl Price {
         let moves = shift(made.layout, layout);
         let verdicts = verdicts(made.layout, layout, &moves, made.progress);
         let begun = |stage: Stage| stage != Stage::NotStarted;
+        let count = |kind: StepKind| steps.iter().filter(|step| step.kind == kind).count();
         let touched = verdicts.parts.iter().chain(&verdicts.refit);
         let touched = touched.filter(|part| begun(part.stage) && part.verdict != Verdict::AsIs);
         Price {
@@ -52,17 +55,15 @@ impl Price {
                     verdict: part.verdict,
                 })
                 .collect(),
-            packed: steps
-                .iter()
-                .filter(|step| step.kind == StepKind::Pack)
-                .count(),
+            departures: count(StepKind::Set) + count(StepKind::Spacer),
+            packed: count(StepKind::Pack),
             totals: verdicts.totals,
         }
     }
 
-    /// The less, the cheaper: the cost of the parts, then the joints that are packed.
-    pub(super) fn rank(&self) -> (Cost, usize) {
-        (self.totals.cost(), self.packed)
+    /// The less, the cheaper: the cost of the parts, then departures from the drawings, then the joints that are packed.
+    pub(super) fn rank(&self) -> (Cost, usize, usize) {
+        (self.totals.cost(), self.departures, self.packed)
     }
 }
 

@@ -152,7 +152,7 @@ impl Search<'_> {
         Some(ends)
     }
 
-    /// Settings that a workshop can make, the sum of the moves as small as may be.
+    /// Settings that a workshop can make, of as little effort as may be.
     fn settings(&self, set: &[usize], rows: &[Row]) -> Option<Vec<f64>> {
         let mut choices: Vec<Vec<f64>> = Vec::new();
         for (which, at) in set.iter().enumerate() {
@@ -185,20 +185,20 @@ struct Trial<'t> {
 }
 
 impl Trial<'_> {
-    fn go_on(&mut self, chosen: &mut Vec<f64>, values: &[f64], moved: f64) {
+    fn go_on(&mut self, chosen: &mut Vec<f64>, values: &[f64], effort: f64) {
         let which = chosen.len();
         let Some(at) = self.set.get(which).copied() else {
             let kept = |(row, value): (&Row, &f64)| row.beyond(*value) <= ROUNDING_MM;
             if self.rows.iter().zip(values).all(kept) {
-                self.best = Some((moved, chosen.clone()));
+                self.best = Some((effort, chosen.clone()));
             }
             return;
         };
-        let now = self.search.candidates[at].now;
+        let candidate = &self.search.candidates[at];
         for setting in &self.choices[which] {
-            let by = setting - now;
-            let sum = moved + by.abs();
-            // the nearest come first: what follows moves further still
+            let by = setting - candidate.now;
+            let sum = effort + candidate.effort(*setting);
+            // those of least effort come first: what follows asks for more still
             if self.left == 0 || self.best.as_ref().is_some_and(|(best, _)| sum >= *best) {
                 return;
             }

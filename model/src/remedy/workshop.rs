@@ -24,10 +24,10 @@ pub(super) enum Scale {
     Layers,
 }
 
-/// The figures within a range that can be set, the nearest to `from` first.
-pub(super) fn figures(scale: Scale, unit: Unit, range: [f64; 2], from: f64) -> Vec<f64> {
+/// The figures within a range that can be set.
+pub(super) fn figures(scale: Scale, unit: Unit, range: [f64; 2]) -> Vec<f64> {
     let [least, most] = range;
-    let mut list: Vec<f64> = match scale {
+    match scale {
         Scale::Rule => {
             let step = rule(unit);
             let first = (least / step).ceil();
@@ -43,9 +43,7 @@ pub(super) fn figures(scale: Scale, unit: Unit, range: [f64; 2], from: f64) -> V
             .into_iter()
             .filter(|thickness| (least..=most).contains(thickness))
             .collect(),
-    };
-    list.sort_by(|a, b| (a - from).abs().total_cmp(&(b - from).abs()));
-    list
+    }
 }
 
 /// The finest mark of a rule, in millimetres.
@@ -113,7 +111,7 @@ mod tests {
 
     #[test]
     fn a_rule_has_marks_at_sixty_fourths() {
-        let list = figures(Scale::Rule, Unit::Inch, [25.0, 26.2], 25.4);
+        let list = figures(Scale::Rule, Unit::Inch, [25.0, 26.2]);
         let inches: Vec<f64> = list.iter().map(|mm| mm / 25.4 * 64.0).collect();
         // 63/64 lies at 25.003 mm, 1 2/64 at 26.194 mm
         assert_eq!(
@@ -121,7 +119,7 @@ mod tests {
                 .iter()
                 .map(|mark| mark.round() as i64)
                 .collect::<Vec<_>>(),
-            [64, 63, 65, 66]
+            [63, 64, 65, 66]
         );
         assert!(inches.iter().all(|mark| (mark - mark.round()).abs() < 1e-9));
     }

@@ -4,7 +4,7 @@
 use parry3d_f64::bounding_volume::{Aabb, BoundingVolume};
 use parry3d_f64::math::Vector;
 
-use super::prism::{Prism, faces_and_edges, push};
+use super::prism::{Gaps, Prism, faces_and_edges, push};
 use super::way_out::way_out;
 use super::{CONTACT_MM, Place};
 use crate::fit::clearance::convex_outlines;
@@ -31,8 +31,12 @@ pub(super) struct Piece {
 
 impl Piece {
     /// Up to which depth it only touches another one.
-    pub(super) fn contact(&self, other: &Piece) -> f64 {
+    fn contact(&self, other: &Piece) -> f64 {
         CONTACT_MM + self.beyond + other.beyond
+    }
+
+    pub(super) fn gaps(&self, other: &Piece) -> Gaps {
+        self.prism.gaps(&other.prism, self.beyond + other.beyond)
     }
 }
 

@@ -118,34 +118,13 @@ impl Prism {
         best
     }
 
-    /// From where to where it overlaps the other one by more than `beyond` when it is moved along a way of length one.
-    pub(super) fn overlaps_along(
-        &self,
-        other: &Prism,
-        way: Vector,
-        beyond: f64,
-    ) -> Option<[f64; 2]> {
-        let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
-        for normal in self.directions(other) {
+    /// How far it would have to go either way along each direction until they are apart along that, but for `beyond`.
+    pub(super) fn gaps(&self, other: &Prism, beyond: f64) -> Gaps {
+        let gap = |normal: Vector| {
             let ([a0, a1], [b0, b1]) = (self.range(normal), other.range(normal));
-            let rate = normal.dot(way);
-            if rate.abs() < PARALLEL {
-                if (a1 - b0).min(b1 - a0) <= beyond + CONTACT_MM {
-                    return None;
-                }
-                continue;
-            }
-            let (one, two) = ((b0 - a1 + beyond) / rate, (b1 - a0 - beyond) / rate);
-            if (two - one) * rate <= 0.0 {
-                return None;
-            }
-            from = from.max(one.min(two));
-            to = to.min(one.max(two));
-            if to - from <= CONTACT_MM {
-                return None;
-            }
-        }
-        Some([from, to])
+            (normal, [b0 - a1 + beyond, b1 - a0 - beyond])
+        };
+        Gaps(self.directions(other).map(gap).collect())
     }
 
     /// The box along the axes of what both hold.
@@ -176,6 +155,36 @@ impl Prism {
             .collect();
         faces.extend([self.corners.clone(), far]);
         faces
+    }
+}
+
+/// Of two prisms: along each direction that can part them, from how far to how far the first one overlaps the other when it is moved
+/// along it.
+pub(super) struct Gaps(Vec<(Vector, [f64; 2])>);
+
+impl Gaps {
+    /// From where to where they overlap when the first one is moved along a way of length one.
+    pub(super) fn along(&self, way: Vector) -> Option<[f64; 2]> {
+        let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
+        for (normal, [least, most]) in &self.0 {
+            let rate = normal.dot(way);
+            if most <= least {
+                return None;
+            }
+            if rate.abs() < PARALLEL {
+                if *least >= -CONTACT_MM || *most <= CONTACT_MM {
+                    return None;
+                }
+                continue;
+            }
+            let (one, two) = (least / rate, most / rate);
+            from = from.max(one.min(two));
+            to = to.min(one.max(two));
+            if to - from <= CONTACT_MM {
+                return None;
+            }
+        }
+        Some([from, to])
     }
 }
 

@@ -5,6 +5,7 @@ use parry3d_f64::math::Vector;
 
 use super::CONTACT_MM;
 use super::overlap::Piece;
+use super::prism::Gaps;
 
 /// Ways whose lengths differ by less are equally short, in millimetres: rounding.
 const ROUNDING_MM: f64 = 1e-7;
@@ -12,8 +13,12 @@ const ROUNDING_MM: f64 = 1e-7;
 /// Tries each way in both senses; the first of several equally short ones.
 pub(super) fn way_out(a: &[&Piece], b: &[&Piece], ways: &[Vector]) -> Option<(f64, Vector)> {
     let mut best: Option<(f64, Vector)> = None;
+    let gaps: Vec<Gaps> = a
+        .iter()
+        .flat_map(|one| b.iter().map(move |other| one.gaps(other)))
+        .collect();
     for way in ways {
-        let stretches = stretches(a, b, *way);
+        let stretches: Vec<[f64; 2]> = gaps.iter().filter_map(|gaps| gaps.along(*way)).collect();
         for (out, way) in [
             (first_free(&stretches, 1.0), *way),
             (first_free(&stretches, -1.0), -*way),
@@ -24,19 +29,6 @@ pub(super) fn way_out(a: &[&Piece], b: &[&Piece], ways: &[Vector]) -> Option<(f6
         }
     }
     best
-}
-
-/// From where to where each pair of pieces overlaps along a way.
-fn stretches(a: &[&Piece], b: &[&Piece], way: Vector) -> Vec<[f64; 2]> {
-    let pairs = a
-        .iter()
-        .flat_map(|one| b.iter().map(move |other| (one, other)));
-    pairs
-        .filter_map(|(one, other)| {
-            let beyond = one.contact(other) - CONTACT_MM;
-            one.prism.overlaps_along(&other.prism, way, beyond)
-        })
-        .collect()
 }
 
 /// How far from nought the stretches reach without a gap: on one that begins where another ends the parts only touch both.

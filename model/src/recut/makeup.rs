@@ -8,6 +8,18 @@ use crate::layout::{PlacedPart, PlacedSolid, SizeRole};
 use crate::shift::{MOVED_MM, SizeChange, choice_changes, size_changes};
 use crate::words::Axis;
 
+/// Where the metal of a part serves whose side was changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Serves {
+    /// Nowhere.
+    Nowhere,
+    /// In its place, turned round: it isn't handed.
+    TurnedRound,
+    /// On the other side of the fuselage, where it is the part of the other hand.
+    OtherHand,
+}
+
 /// One change of the making of a part. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case", tag = "what")]
@@ -55,8 +67,8 @@ pub enum MakeChange {
         from: String,
         /// What it is then.
         to: String,
-        /// Whether the part, turned round, is the new one.
-        alike: bool,
+        /// Whether the metal that is there serves all the same.
+        serves: Serves,
     },
     /// A bend radius, a coordinate of the outline or an angle.
     OtherShape {
@@ -105,7 +117,12 @@ pub enum MakeChange {
 pub(super) const WORKED_MM: f64 = 0.01;
 
 /// What is different about a part's sizes, sides and shape; holes are told by [`holes`](super::holes).
-pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange> {
+/// `other` is the new part of the other hand, if it is one of two.
+pub(super) fn differences(
+    old: &PlacedPart,
+    new: &PlacedPart,
+    other: Option<&PlacedPart>,
+) -> Vec<MakeChange> {
     let choices = choice_changes(old, new);
     let mut sizes = size_changes(old, new);
     let one_sided = |change: &SizeChange| only_on_the_other_side(&choices, &sizes, change);
@@ -128,14 +145,18 @@ pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange>
     if !over_all.is_empty() {
         sizes.retain(|change| !outline(change));
     }
-    let alike = !choices.is_empty() && turned_round(old, new);
+    let serves = if choices.is_empty() {
+        Serves::Nowhere
+    } else {
+        serves(old, new, other)
+    };
     choices
         .into_iter()
         .map(|(choice, from, to)| MakeChange::OtherSide {
             choice,
             from,
             to,
-            alike,
+            serves,
         })
         .chain(sizes.iter().map(size_change))
         .chain(over_all)
@@ -284,13 +305,16 @@ fn corners(part: &PlacedPart) -> Vec<[f64; 3]> {
     all.map(|at| own(part, at)).collect()
 }
 
+/// Least and greatest coordinates along the three own axes.
+pub(super) type Extents = [[f64; 2]; 3];
+
 /// Least and greatest own coordinates of a part's metal; none where it has no metal.
-pub(super) fn extents(part: &PlacedPart) -> Option<[[f64; 2]; 3]> {
+pub(super) fn extents(part: &PlacedPart) -> Option<Extents> {
     let corners = corners(part);
     (!corners.is_empty()).then(|| spans(&corners))
 }
 
-fn spans(corners: &[[f64; 3]]) -> [[f64; 2]; 3] {
+fn spans(corners: &[[f64; 3]]) -> Extents {
     [0, 1, 2].map(|axis| {
         let along = corners.iter().map(|at| at[axis]);
         let least = along.clone().fold(f64::INFINITY, f64::min);
@@ -301,8 +325,23 @@ fn spans(corners: &[[f64; 3]]) -> [[f64; 2]; 3] {
 /// Shapes are alike within a thousandth of a millimetre: rounding.
 const ALIKE_MM: f64 = 1e-3;
 
-/// Whether the old part, given half a turn about one of its own axes, has the new one's metal: such a part isn't handed.
-fn turned_round(old: &PlacedPart, new: &PlacedPart) -> bool {
+fn serves(old: &PlacedPart, new: &PlacedPart, other: Option<&PlacedPart>) -> Serves {
+    if turned(&HALF_TURNS, old, new) {
+        Serves::TurnedRound
+    } else if other
+        .is_some_and(|other| turned(&[[1.0; 3]], old, other) || turned(&HALF_TURNS, old, other))
+    {
+        Serves::OtherHand
+    } else {
+        Serves::Nowhere
+    }
+}
+
+/// Half turns about the three own axes, as signs of the coordinates.
+const HALF_TURNS: [[f64; 3]; 3] = [[1.0, -1.0, -1.0], [-1.0, 1.0, -1.0], [-1.0, -1.0, 1.0]];
+
+/// Whether the old part, given one of some turns, has the new one's metal.
+fn turned(turns: &[[f64; 3]], old: &PlacedPart, new: &PlacedPart) -> bool {
     let centred = |part: &PlacedPart| -> Vec<[f64; 3]> {
         let mut corners = corners(part);
         let middle = spans(&corners).map(|[least, most]| 0.5 * (least + most));
@@ -316,7 +355,6 @@ fn turned_round(old: &PlacedPart, new: &PlacedPart) -> bool {
     let within = |these: &[[f64; 3]], those: &[[f64; 3]]| {
         these.iter().all(|a| those.iter().any(|b| near(a, b)))
     };
-    let turns = [[1.0, -1.0, -1.0], [-1.0, 1.0, -1.0], [-1.0, -1.0, 1.0]];
     !old.is_empty()
         && turns.iter().any(|signs| {
             let turned: Vec<[f64; 3]> = old

@@ -25,6 +25,7 @@ const BAY: &str = r#"(format: 1, title: "bay", unit: Inch, fit: "1/32 in",
         "clip": Plate(lies: FwdAft, thickness: "1/16 in", length: 1, height: "3/4 in", at: (wl: 4)),
         "web": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: Find(near: 20), height: 4, at: (bl: 3, wl: 0)),
         "slope": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, outline: [(0, 0), (8, 0), (8, 2), (0, 4)], at: (fs: 1, bl: -4, wl: 0)),
+        "pair": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, outline: [(0, 0), (8, 0), (8, 2), (0, 4)], at: (fs: 1, bl: 2, wl: 12), sides: Both),
         "hoop": Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: 10, height: 6, at: (fs: 30, bl: 0, wl: 0), holes: {"mark": (wl: 3)}),
     }, relations: {
         "fore at": Spaced(from: "datum.station", to: "fore.fwd", by: "first"),
@@ -192,9 +193,18 @@ fn only_what_is_alike_both_ways_and_not_drilled_is_turned_round() {
         ("web", Stage::Drilled, Verdict::MakeAnew, Some(Why::Drilled)),
         ("slope", Stage::Cut, Verdict::MakeAnew, Some(Why::Handed)),
         ("hoop", Stage::Cut, Verdict::TurnRound, None),
+        // the left one has its flange where the right one gets it
+        ("pair R", Stage::Cut, Verdict::ChangeSides, None),
+        (
+            "pair L",
+            Stage::Drilled,
+            Verdict::MakeAnew,
+            Some(Why::Drilled),
+        ),
         ("slope", Stage::NotStarted, Verdict::NotStarted, None),
     ] {
-        let judged = verdict(&format!(r#"[Reverse("{part}")]"#), part, stage);
+        let both = crate::words::without_hand(part).unwrap_or(part);
+        let judged = verdict(&format!(r#"[Reverse("{both}")]"#), part, stage);
         assert_eq!(
             (judged.verdict, &judged.steps[0].why),
             (expected, &why),

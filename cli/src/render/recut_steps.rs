@@ -33,6 +33,7 @@ fn change(change: &MakeChange, unit: Unit) -> String {
     match change {
         MakeChange::New => "it is not in the plan".to_owned(),
         MakeChange::Gone => "it is left out".to_owned(),
+        MakeChange::OtherKind { from, to } => format!("it is a {to}, was a {from}"),
         MakeChange::Longer {
             size,
             by_mm,

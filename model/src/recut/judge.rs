@@ -2,7 +2,8 @@
 //! what it asks for, at which ends, and why.
 
 use super::lie::Lie;
-use super::makeup::{MakeChange, Serves, WORKED_MM, over_all_axis};
+use super::makeup::{MakeChange, WORKED_MM, over_all_axis};
+use super::metal::Serves;
 use super::verdict::{Cut, Step, Verdict, Why};
 use crate::layout::PlacedPart;
 use crate::part::{Section, Stock};
@@ -76,9 +77,9 @@ impl Judge<'_> {
             MakeChange::NewHoles { .. } | MakeChange::HoleSize { .. } => {
                 (Verdict::AsIs, Some(Why::NotDrilled))
             }
-            MakeChange::OtherStock { .. } | MakeChange::OtherShape { .. } => {
-                (Verdict::MakeAnew, None)
-            }
+            MakeChange::OtherKind { .. }
+            | MakeChange::OtherStock { .. }
+            | MakeChange::OtherShape { .. } => (Verdict::MakeAnew, None),
             // not of a part that is in both layouts
             MakeChange::New | MakeChange::Gone => (Verdict::AsIs, None),
         }

@@ -9,7 +9,8 @@
 use std::collections::HashMap;
 
 use super::holes::{Mark, marks};
-use super::makeup::{Extents, WORKED_MM, extents, own};
+use super::makeup::WORKED_MM;
+use super::metal::{Extents, extents, own};
 use crate::layout::{Layout, PlacedPart};
 
 /// The new make of a part on the old one.

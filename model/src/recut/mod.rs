@@ -9,13 +9,17 @@ mod holes;
 mod judge;
 mod lie;
 mod makeup;
+mod metal;
 mod verdict;
 
+#[cfg(test)]
+mod laws;
 #[cfg(test)]
 mod tests;
 
 pub use cost::{Cost, StockTotal, Totals};
-pub use makeup::{MakeChange, Serves};
+pub use makeup::MakeChange;
+pub use metal::Serves;
 pub use verdict::{Cut, PartVerdict, Step, Verdict, Why};
 
 use schemars::JsonSchema;

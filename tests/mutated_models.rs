@@ -18,7 +18,7 @@ use slips::{slips, spoil};
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::neighbours::Neighbours;
-use strongback_model::record::Progress;
+use strongback_model::record::{Made, Progress, Stage};
 use strongback_model::recut::verdicts;
 use strongback_model::shift::shift;
 use strongback_model::source;
@@ -106,7 +106,11 @@ fn through_the_model(text: &str, face_of: &Index) -> Result<bool, TestCaseError>
                 prop_assert!(feature.shift_mm.iter().all(|by| by.is_finite()));
             }
         }
-        let _ = verdicts(&plan, &layout, &shift, &Progress::default());
+        let stages = [Stage::Cut, Stage::Drilled, Stage::Fitted, Stage::NotStarted];
+        let made = plan.parts.iter().zip(stages.into_iter().cycle());
+        let made = made.map(|(part, stage)| (part.name.clone(), Made { stage, hours: 1.0 }));
+        let all = verdicts(&plan, &layout, &shift, &Progress(made.collect()));
+        prop_assert!(all.cost().hours.is_finite());
     }
     Ok(true)
 }

@@ -69,7 +69,7 @@ pub enum Command {
     Fit(Fit),
     /// A deviation tried beside the plan: what shifts, what must be re-cut, what no longer fits.
     Try(Try),
-    /// Which parts a deviation makes longer, shorter or different.
+    /// What a deviation asks of each part, as far as it is made: as is, trim, re-drill, make anew; and the stock it takes.
     Recut(Try),
     /// Why a face lies where it does: the chain of figures from the datum to it, or from another face to it.
     Why(Why),

@@ -232,3 +232,9 @@ pub enum Sides {
 pub fn without_hand(name: &str) -> Option<&str> {
     name.strip_suffix(" L").or_else(|| name.strip_suffix(" R"))
 }
+
+/// The name of the other one of two, if it ends in a hand.
+pub fn other_hand(name: &str) -> Option<String> {
+    let of = |hand: &str, other: &str| Some(format!("{}{other}", name.strip_suffix(hand)?));
+    of(" L", " R").or_else(|| of(" R", " L"))
+}

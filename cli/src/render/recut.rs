@@ -148,7 +148,11 @@ fn words(part: &PartVerdict) -> String {
     let mut list = vec![part.verdict];
     if matches!(
         part.verdict,
-        Verdict::TooShort | Verdict::Redrill | Verdict::Trim | Verdict::TurnRound
+        Verdict::TooShort
+            | Verdict::Redrill
+            | Verdict::Trim
+            | Verdict::TurnRound
+            | Verdict::ChangeSides
     ) {
         list.extend(part.steps.iter().map(|step| step.verdict));
         list.retain(|verdict| *verdict != Verdict::AsIs);
@@ -168,6 +172,7 @@ pub(super) fn word(verdict: Verdict) -> &'static str {
         Verdict::OfferUp => "offer up",
         Verdict::Refit => "refit as made",
         Verdict::TurnRound => "turn round",
+        Verdict::ChangeSides => "change sides",
         Verdict::Trim => "trim",
         Verdict::Redrill => "re-drill",
         Verdict::TooShort => "make longer",
@@ -185,6 +190,7 @@ fn totals(verdicts: &Verdicts, unit: Unit, width: usize) -> String {
         (totals.redrill, "to re-drill"),
         (totals.trim, "to trim"),
         (totals.turn_round, "to turn round"),
+        (totals.change_sides, "to change sides"),
         (totals.offer_up, "to offer up"),
         (totals.refit, "to refit as made"),
         (totals.left_out, "not needed"),

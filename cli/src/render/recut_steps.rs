@@ -1,7 +1,7 @@
 //! One difference of a part's make as text: what it was and is, what it asks for, and why.
 
 use strongback_model::quantity::Unit;
-use strongback_model::recut::{Cut, MakeChange, Step, Verdict, Why};
+use strongback_model::recut::{Cut, MakeChange, Serves, Step, Verdict, Why};
 use strongback_model::shift::MOVED_MM;
 use strongback_model::words::{Axis, Side};
 
@@ -33,6 +33,7 @@ fn change(change: &MakeChange, unit: Unit) -> String {
     match change {
         MakeChange::New => "it is not in the plan".to_owned(),
         MakeChange::Gone => "it is left out".to_owned(),
+        MakeChange::OtherKind { from, to } => format!("it is a {to}, was a {from}"),
         MakeChange::Longer {
             size,
             by_mm,
@@ -58,14 +59,14 @@ fn change(change: &MakeChange, unit: Unit) -> String {
             choice,
             from,
             to,
-            alike,
+            serves,
         } => {
-            let round = if *alike {
-                ", alike when turned round"
-            } else {
-                ""
+            let serves = match serves {
+                Serves::Nowhere => "",
+                Serves::TurnedRound => ", alike when turned round",
+                Serves::OtherHand => ", and serves on the other side",
             };
-            format!("{choice} {to}, was {from}{round}")
+            format!("{choice} {to}, was {from}{serves}")
         }
         MakeChange::OtherShape {
             size,
@@ -135,7 +136,7 @@ fn why_so(why: &Why, unit: Unit) -> String {
         }
         Why::OtherSection => "another section".to_owned(),
         Why::Handed => "a bend can't be bent back, and turned round it is another part".to_owned(),
-        Why::Drilled => "but its holes would lie on the other hand".to_owned(),
+        Why::Drilled => "but it is drilled, and its holes would lie on the other hand".to_owned(),
         Why::OldHole {
             apart_mm,
             needed_mm,

@@ -25,6 +25,8 @@ pub struct Totals {
     pub trim: usize,
     /// Parts to be turned round.
     pub turn_round: usize,
+    /// Parts that change sides.
+    pub change_sides: usize,
     /// Parts that are only taken out and fitted again.
     pub refit: usize,
     /// Parts that are off by less than the file's `fit`.
@@ -81,7 +83,7 @@ pub enum StockTotal {
 pub struct Cost {
     /// Hours lost or at stake.
     pub hours: f64,
-    /// Parts, the gravest first: made anew, too short, new, taken out, re-drilled, turned round, trimmed or offered up, and made to new
+    /// Parts, the gravest first: made anew, too short, new, taken out, re-drilled, turned round or changed over, trimmed or offered up, and made to new
     /// figures from the start.
     pub parts: [usize; 8],
 }
@@ -116,6 +118,7 @@ impl Totals {
             Verdict::OfferUp => &mut self.offer_up,
             Verdict::Refit => &mut self.refit,
             Verdict::TurnRound => &mut self.turn_round,
+            Verdict::ChangeSides => &mut self.change_sides,
             Verdict::Trim => &mut self.trim,
             Verdict::Redrill => &mut self.redrill,
             Verdict::TooShort => &mut self.too_short,
@@ -134,7 +137,7 @@ impl Totals {
                 self.new,
                 self.take_out,
                 self.redrill,
-                self.turn_round,
+                self.turn_round + self.change_sides,
                 self.trim + self.offer_up,
                 self.not_started + self.as_is,
             ],

@@ -5,7 +5,8 @@
 //! the other one as far as that moves along it.
 
 use super::lie::Laid;
-use super::makeup::{MakeChange, WORKED_MM, own, own_way};
+use super::makeup::{MakeChange, WORKED_MM};
+use super::metal::{own, own_way};
 use crate::layout::{Layout, PlacedHole, PlacedJoint, PlacedPart};
 use crate::words::without_hand;
 

@@ -2,7 +2,8 @@
 //! what it asks for, at which ends, and why.
 
 use super::lie::Lie;
-use super::makeup::{MakeChange, WORKED_MM, extents, over_all_axis};
+use super::makeup::{MakeChange, WORKED_MM, over_all_axis};
+use super::metal::Serves;
 use super::verdict::{Cut, Step, Verdict, Why};
 use crate::layout::PlacedPart;
 use crate::part::{Section, Stock};
@@ -59,7 +60,7 @@ impl Judge<'_> {
             }
             MakeChange::Longer { .. } => (Verdict::TooShort, None),
             MakeChange::Shorter { size, .. } => self.trim(size, cuts),
-            MakeChange::OtherSide { alike, .. } => self.other_side(*alike),
+            MakeChange::OtherSide { serves, .. } => self.other_side(*serves),
             MakeChange::HolesMove {
                 diameter_mm,
                 apart_mm,
@@ -76,9 +77,9 @@ impl Judge<'_> {
             MakeChange::NewHoles { .. } | MakeChange::HoleSize { .. } => {
                 (Verdict::AsIs, Some(Why::NotDrilled))
             }
-            MakeChange::OtherStock { .. } | MakeChange::OtherShape { .. } => {
-                (Verdict::MakeAnew, None)
-            }
+            MakeChange::OtherKind { .. }
+            | MakeChange::OtherStock { .. }
+            | MakeChange::OtherShape { .. } => (Verdict::MakeAnew, None),
             // not of a part that is in both layouts
             MakeChange::New | MakeChange::Gone => (Verdict::AsIs, None),
         }
@@ -150,7 +151,7 @@ impl Judge<'_> {
     /// Whether a hole lies in the piece that a cut takes off, or, if nothing bolts there any more, too near to the new edge. How
     /// near a hole in use may lie is the drawing's own figure.
     fn takes(&self, cut: Cut, hole: [f64; 3], edge_mm: f64, used: bool) -> bool {
-        let Some(ends) = extents(self.before) else {
+        let Some(ends) = self.lie.old_ends else {
             return false;
         };
         let axis = cut.at.axis().index();
@@ -160,11 +161,12 @@ impl Judge<'_> {
         from_end < needed - WORKED_MM
     }
 
-    fn other_side(&self, alike: bool) -> (Verdict, Option<Why>) {
-        match (alike, self.is_drilled()) {
-            (true, false) => (Verdict::TurnRound, None),
-            (true, true) => (Verdict::MakeAnew, Some(Why::Drilled)),
-            (false, _) => (Verdict::MakeAnew, Some(Why::Handed)),
+    fn other_side(&self, serves: Serves) -> (Verdict, Option<Why>) {
+        match (serves, self.is_drilled()) {
+            (Serves::Nowhere, _) => (Verdict::MakeAnew, Some(Why::Handed)),
+            (_, true) => (Verdict::MakeAnew, Some(Why::Drilled)),
+            (Serves::TurnedRound, false) => (Verdict::TurnRound, None),
+            (Serves::OtherHand, false) => (Verdict::ChangeSides, None),
         }
     }
 

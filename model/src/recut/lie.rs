@@ -9,7 +9,8 @@
 use std::collections::HashMap;
 
 use super::holes::{Mark, marks};
-use super::makeup::{WORKED_MM, extents, own};
+use super::makeup::WORKED_MM;
+use super::metal::{Extents, extents, own};
 use crate::layout::{Layout, PlacedPart};
 
 /// The new make of a part on the old one.
@@ -19,6 +20,8 @@ pub(super) struct Lie {
     pub(super) by_mm: [f64; 3],
     /// Its holes.
     pub(super) marks: Vec<Mark>,
+    /// Least and greatest own coordinates of the old metal, if it has any.
+    pub(super) old_ends: Option<Extents>,
     /// Ends of the new metal beyond those of the old, negative where metal comes off: along each own axis, the one in the
     /// negative sense first.
     pub(super) beyond_mm: [[f64; 2]; 3],
@@ -36,51 +39,59 @@ impl Laid {
     }
 }
 
+/// A part in both layouts, with the extents of its metal.
+struct Pair<'l> {
+    parts: [&'l PlacedPart; 2],
+    ends: Option<[Extents; 2]>,
+}
+
 /// Lays all parts.
 pub(super) fn lay(old: &Layout, new: &Layout) -> Laid {
-    let pairs: Vec<[&PlacedPart; 2]> = new
-        .parts
-        .iter()
-        .filter(|after| after.settled)
-        .filter_map(|after| Some([old.part(&after.name)?, after]))
+    let settled = new.parts.iter().filter(|after| after.settled);
+    let pairs: Vec<Pair<'_>> = settled
+        .filter_map(|after| {
+            let before = old.part(&after.name)?;
+            let ends = extents(before).zip(extents(after));
+            Some(Pair {
+                parts: [before, after],
+                ends: ends.map(|(before, after)| [before, after]),
+            })
+        })
         .collect();
     let pass = |laid: Option<&Laid>| -> Laid {
-        Laid(
-            pairs
-                .iter()
-                .map(|pair| {
-                    (
-                        pair[1].name.clone(),
-                        one(*pair, marks(old, new, *pair, laid)),
-                    )
-                })
-                .collect(),
-        )
+        let laid = pairs.iter().map(|pair| {
+            let lie = pair.laid(marks(old, new, pair.parts, laid));
+            (pair.parts[1].name.clone(), lie)
+        });
+        Laid(laid.collect())
     };
     // a part that is bolted on carries holes with it: those of the other one are known once it is laid
     let first = pass(None);
     pass(Some(&first))
 }
 
-fn one([before, after]: [&PlacedPart; 2], marks: Vec<Mark>) -> Lie {
-    let stays = own(before, after.origin_mm);
-    let ends = extents(before).zip(extents(after));
-    let mut by_mm = [0.0; 3];
-    let mut beyond_mm = [[0.0; 2]; 3];
-    for axis in 0..3 {
-        let ends = ends.map(|(old, new)| [old[axis], new[axis]]);
-        by_mm[axis] = along(axis, ends, stays[axis], &marks);
-        if let Some([old, new]) = ends {
-            let low = old[0] - (new[0] + by_mm[axis]);
-            beyond_mm[axis] = [low, new[1] + by_mm[axis] - old[1]];
+impl Pair<'_> {
+    fn laid(&self, marks: Vec<Mark>) -> Lie {
+        let [before, after] = self.parts;
+        let stays = own(before, after.origin_mm);
+        let mut by_mm = [0.0; 3];
+        let mut beyond_mm = [[0.0; 2]; 3];
+        for axis in 0..3 {
+            let ends = self.ends.map(|ends| ends.map(|end| end[axis]));
+            by_mm[axis] = along(axis, ends, stays[axis], &marks);
+            if let Some([old, new]) = ends {
+                let low = old[0] - (new[0] + by_mm[axis]);
+                beyond_mm[axis] = [low, new[1] + by_mm[axis] - old[1]];
+            }
         }
-    }
-    let moves = (0..3).any(|axis| (by_mm[axis] - stays[axis]).abs() > WORKED_MM);
-    Lie {
-        by_mm,
-        marks,
-        beyond_mm,
-        moves,
+        let moves = (0..3).any(|axis| (by_mm[axis] - stays[axis]).abs() > WORKED_MM);
+        Lie {
+            by_mm,
+            marks,
+            old_ends: self.ends.map(|[old, _]| old),
+            beyond_mm,
+            moves,
+        }
     }
 }
 

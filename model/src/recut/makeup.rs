@@ -4,7 +4,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::layout::{PlacedPart, PlacedSolid, SizeRole};
+use super::metal::{Serves, serves};
+use crate::layout::{PlacedPart, SizeRole};
 use crate::shift::{MOVED_MM, SizeChange, choice_changes, size_changes};
 use crate::words::Axis;
 
@@ -16,6 +17,13 @@ pub enum MakeChange {
     New,
     /// It is no longer needed.
     Gone,
+    /// It is of another kind under the same name.
+    OtherKind {
+        /// What it was.
+        from: String,
+        /// What it is then.
+        to: String,
+    },
     /// A size grows.
     Longer {
         /// The size.
@@ -55,8 +63,8 @@ pub enum MakeChange {
         from: String,
         /// What it is then.
         to: String,
-        /// Whether the part, turned round, is the new one.
-        alike: bool,
+        /// Whether the metal that is there serves all the same.
+        serves: Serves,
     },
     /// A bend radius, a coordinate of the outline or an angle.
     OtherShape {
@@ -105,7 +113,16 @@ pub enum MakeChange {
 pub(super) const WORKED_MM: f64 = 0.01;
 
 /// What is different about a part's sizes, sides and shape; holes are told by [`holes`](super::holes).
-pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange> {
+/// `other` is the new part of the other hand, if it is one of two.
+pub(super) fn differences(
+    old: &PlacedPart,
+    new: &PlacedPart,
+    other: Option<&PlacedPart>,
+) -> Vec<MakeChange> {
+    if old.kind != new.kind {
+        let (from, to) = (old.kind.clone(), new.kind.clone());
+        return vec![MakeChange::OtherKind { from, to }];
+    }
     let choices = choice_changes(old, new);
     let mut sizes = size_changes(old, new);
     let one_sided = |change: &SizeChange| only_on_the_other_side(&choices, &sizes, change);
@@ -128,14 +145,18 @@ pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange>
     if !over_all.is_empty() {
         sizes.retain(|change| !outline(change));
     }
-    let alike = !choices.is_empty() && turned_round(old, new);
+    let serves = if choices.is_empty() {
+        Serves::Nowhere
+    } else {
+        serves(old, new, other)
+    };
     choices
         .into_iter()
         .map(|(choice, from, to)| MakeChange::OtherSide {
             choice,
             from,
             to,
-            alike,
+            serves,
         })
         .chain(sizes.iter().map(size_change))
         .chain(over_all)
@@ -144,7 +165,7 @@ pub(super) fn differences(old: &PlacedPart, new: &PlacedPart) -> Vec<MakeChange>
 
 /// Whether a size changes by less than anybody works to.
 fn too_little(change: &SizeChange) -> bool {
-    let worked = matches!(change.role, SizeRole::Extent | SizeRole::Coordinate);
+    let worked = change.role != SizeRole::Angle;
     let by = change.from.zip(change.to).map(|(from, to)| to - from);
     worked && by.is_some_and(|by| by.abs() <= WORKED_MM)
 }
@@ -242,87 +263,4 @@ fn size_change(change: &SizeChange) -> MakeChange {
             to,
         },
     }
-}
-
-/// A place in a part's own coordinates.
-pub(super) fn own(part: &PlacedPart, at: [f64; 3]) -> [f64; 3] {
-    own_way(part, [0, 1, 2].map(|axis| at[axis] - part.origin_mm[axis]))
-}
-
-/// A direction in a part's own coordinates.
-pub(super) fn own_way(part: &PlacedPart, way: [f64; 3]) -> [f64; 3] {
-    [0, 1, 2].map(|column| {
-        (0..3)
-            .map(|row| part.rotation[row][column] * way[row])
-            .sum()
-    })
-}
-
-/// Corners of a part's metal in its own coordinates; drilled holes left out.
-fn corners(part: &PlacedPart) -> Vec<[f64; 3]> {
-    let drilled = |opening: &[[f64; 3]]| {
-        let count = opening.len().max(1) as f64;
-        let middle = [0, 1, 2].map(|axis| opening.iter().map(|at| at[axis]).sum::<f64>() / count);
-        let middle = own(part, middle);
-        part.holes.iter().any(|hole| {
-            let across = hole.along.others().map(|axis| axis.index());
-            across
-                .iter()
-                .all(|axis| (middle[*axis] - hole.at_own_mm[*axis]).abs() < ALIKE_MM)
-        })
-    };
-    let of_solid = |solid: &PlacedSolid| -> Vec<[f64; 3]> {
-        let openings = solid.openings_mm.iter().filter(|ring| !drilled(ring));
-        let rings = std::iter::once(&solid.outline_mm).chain(openings);
-        let near: Vec<[f64; 3]> = rings.flatten().copied().collect();
-        let far = near
-            .iter()
-            .map(|at| [0, 1, 2].map(|axis| at[axis] + solid.sweep_mm[axis]));
-        near.iter().copied().chain(far).collect()
-    };
-    let all = part.solids.iter().flat_map(of_solid);
-    all.map(|at| own(part, at)).collect()
-}
-
-/// Least and greatest own coordinates of a part's metal; none where it has no metal.
-pub(super) fn extents(part: &PlacedPart) -> Option<[[f64; 2]; 3]> {
-    let corners = corners(part);
-    (!corners.is_empty()).then(|| spans(&corners))
-}
-
-fn spans(corners: &[[f64; 3]]) -> [[f64; 2]; 3] {
-    [0, 1, 2].map(|axis| {
-        let along = corners.iter().map(|at| at[axis]);
-        let least = along.clone().fold(f64::INFINITY, f64::min);
-        [least, along.fold(f64::NEG_INFINITY, f64::max)]
-    })
-}
-
-/// Shapes are alike within a thousandth of a millimetre: rounding.
-const ALIKE_MM: f64 = 1e-3;
-
-/// Whether the old part, given half a turn about one of its own axes, has the new one's metal: such a part isn't handed.
-fn turned_round(old: &PlacedPart, new: &PlacedPart) -> bool {
-    let centred = |part: &PlacedPart| -> Vec<[f64; 3]> {
-        let mut corners = corners(part);
-        let middle = spans(&corners).map(|[least, most]| 0.5 * (least + most));
-        for at in &mut corners {
-            *at = [0, 1, 2].map(|axis| at[axis] - middle[axis]);
-        }
-        corners
-    };
-    let (old, new) = (centred(old), centred(new));
-    let near = |a: &[f64; 3], b: &[f64; 3]| (0..3).all(|axis| (a[axis] - b[axis]).abs() < ALIKE_MM);
-    let within = |these: &[[f64; 3]], those: &[[f64; 3]]| {
-        these.iter().all(|a| those.iter().any(|b| near(a, b)))
-    };
-    let turns = [[1.0, -1.0, -1.0], [-1.0, 1.0, -1.0], [-1.0, -1.0, 1.0]];
-    !old.is_empty()
-        && turns.iter().any(|signs| {
-            let turned: Vec<[f64; 3]> = old
-                .iter()
-                .map(|at| [0, 1, 2].map(|axis| signs[axis] * at[axis]))
-                .collect();
-            within(&turned, &new) && within(&new, &turned)
-        })
 }

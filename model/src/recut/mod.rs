@@ -9,21 +9,26 @@ mod holes;
 mod judge;
 mod lie;
 mod makeup;
+mod metal;
 mod verdict;
 
+#[cfg(test)]
+mod laws;
 #[cfg(test)]
 mod tests;
 
 pub use cost::{Cost, StockTotal, Totals};
 pub use makeup::MakeChange;
+pub use metal::Serves;
 pub use verdict::{Cut, PartVerdict, Step, Verdict, Why};
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::layout::{Layout, PlacedPart};
-use crate::record::{Progress, Stage};
+use crate::record::Progress;
 use crate::shift::{PartShift, Shift};
+use crate::words::other_hand;
 
 /// What is to be done with every part.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -53,9 +58,10 @@ pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) 
         unsettled: shift.unsettled.clone(),
         totals: Totals::default(),
     };
-    let case = |before, after, moved| verdict::Case {
+    let case = |before, after, other, moved| verdict::Case {
         before,
         after,
+        other,
         moved,
         laid: &laid,
         fit_mm: new.fit_mm,
@@ -64,10 +70,11 @@ pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) 
         let moved = shift.parts.iter().find(|moved| moved.part == part);
         let made = progress.of(part);
         let (before, after) = (old.part(part), new.part(part));
+        let other = other_hand(part).and_then(|other| new.part(&other));
         if after.is_some_and(|after| before.is_some() && !after.settled) {
             continue;
         }
-        let mut verdict = case(before, after, moved).judged(part, made);
+        let mut verdict = case(before, after, other, moved).judged(part, made);
         if moved.is_none() {
             (verdict.from, verdict.through) = by_joint(new, shift, &verdict);
         }
@@ -75,7 +82,7 @@ pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) 
             verdicts.parts.push(verdict);
         } else if moved.is_none() {
             verdicts.untouched.push(part.to_owned());
-        } else if made.stage == Stage::Fitted {
+        } else if verdict.verdict == Verdict::Refit {
             verdicts.refit.push(verdict);
         } else {
             verdicts.only_moved.push(part.to_owned());

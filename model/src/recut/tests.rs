@@ -1,8 +1,6 @@
 //! Each verdict on a model as small as it can be. Lengths in inches.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use proptest::prelude::*;
-
 use super::*;
 use crate::assembly::assemble;
 use crate::change::Change;
@@ -25,6 +23,7 @@ const BAY: &str = r#"(format: 1, title: "bay", unit: Inch, fit: "1/32 in",
         "clip": Plate(lies: FwdAft, thickness: "1/16 in", length: 1, height: "3/4 in", at: (wl: 4)),
         "web": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: Find(near: 20), height: 4, at: (bl: 3, wl: 0)),
         "slope": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, outline: [(0, 0), (8, 0), (8, 2), (0, 4)], at: (fs: 1, bl: -4, wl: 0)),
+        "pair": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, outline: [(0, 0), (8, 0), (8, 2), (0, 4)], at: (fs: 1, bl: 2, wl: 12), sides: Both),
         "hoop": Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, width: 10, height: 6, at: (fs: 30, bl: 0, wl: 0), holes: {"mark": (wl: 3)}),
     }, relations: {
         "fore at": Spaced(from: "datum.station", to: "fore.fwd", by: "first"),
@@ -37,7 +36,7 @@ const BAY: &str = r#"(format: 1, title: "bay", unit: Inch, fit: "1/32 in",
         "web ends": Reaches(end: "web.aft", face: "rear.fwd"),
     })"#;
 
-fn layouts(changes: &str) -> (Layout, Layout, Shift) {
+pub(super) fn layouts(changes: &str) -> (Layout, Layout, Shift) {
     let document: Document = read(BAY).unwrap();
     let made: Vec<Change> = read(changes).unwrap();
     let changed = document.with_changes(&made).unwrap();
@@ -48,7 +47,7 @@ fn layouts(changes: &str) -> (Layout, Layout, Shift) {
     (old, new, shift)
 }
 
-fn progress(part: &str, stage: Stage) -> Progress {
+pub(super) fn progress(part: &str, stage: Stage) -> Progress {
     let made = Made { stage, hours: 2.0 };
     Progress([(part.to_owned(), made)].into())
 }
@@ -192,9 +191,18 @@ fn only_what_is_alike_both_ways_and_not_drilled_is_turned_round() {
         ("web", Stage::Drilled, Verdict::MakeAnew, Some(Why::Drilled)),
         ("slope", Stage::Cut, Verdict::MakeAnew, Some(Why::Handed)),
         ("hoop", Stage::Cut, Verdict::TurnRound, None),
+        // the left one has its flange where the right one gets it
+        ("pair R", Stage::Cut, Verdict::ChangeSides, None),
+        (
+            "pair L",
+            Stage::Drilled,
+            Verdict::MakeAnew,
+            Some(Why::Drilled),
+        ),
         ("slope", Stage::NotStarted, Verdict::NotStarted, None),
     ] {
-        let judged = verdict(&format!(r#"[Reverse("{part}")]"#), part, stage);
+        let both = crate::words::without_hand(part).unwrap_or(part);
+        let judged = verdict(&format!(r#"[Reverse("{both}")]"#), part, stage);
         assert_eq!(
             (judged.verdict, &judged.steps[0].why),
             (expected, &why),
@@ -235,6 +243,18 @@ fn a_part_made_wider_to_both_sides_keeps_its_middle() {
     let all = verdicts(&old, &new, &shift(&old, &new), &Progress::default());
     let hoop = all.of("hoop").unwrap();
     assert_eq!(hoop.steps.len(), 1, "its hole stays: {hoop:#?}");
+}
+
+#[test]
+fn another_kind_under_the_same_name_is_made_anew() {
+    let change = r#"[Drop("hoop"), Add(parts: {"hoop": Plate(lies: Across, thickness: "0.032 in", width: 10, height: 6, at: (fs: 30, bl: 0, wl: 0))})]"#;
+    let hoop = verdict(change, "hoop", Stage::Cut);
+    assert_eq!(hoop.verdict, Verdict::MakeAnew);
+    assert!(
+        hoop.steps
+            .iter()
+            .any(|step| matches!(step.change, MakeChange::OtherKind { .. }))
+    );
 }
 
 #[test]
@@ -311,82 +331,6 @@ fn whole_lengths_and_sheets_are_counted_where_some_are_listed() {
         faults[0].message.contains("greater than zero"),
         "{faults:?}"
     );
-}
-
-fn any_progress() -> impl Strategy<Value = Progress> {
-    let stage = prop_oneof![
-        Just(Stage::NotStarted),
-        Just(Stage::Cut),
-        Just(Stage::Drilled),
-        Just(Stage::Fitted)
-    ];
-    let made = (stage, 0.0..50.0).prop_map(|(stage, hours)| Made { stage, hours });
-    let names = ["fore", "rear", "rail", "clip", "web", "slope", "hoop"];
-    proptest::collection::vec(made, names.len()).prop_map(move |made| {
-        let names = names.iter().map(|name| (*name).to_owned());
-        Progress(names.zip(made).collect())
-    })
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
-
-    #[test]
-    fn nothing_changed_is_as_is(progress in any_progress()) {
-        let (old, ..) = layouts("[]");
-        let all = verdicts(&old, &old, &shift(&old, &old), &progress);
-        prop_assert!(all.parts.is_empty() && all.refit.is_empty() && all.only_moved.is_empty());
-        prop_assert_eq!(all.untouched.len(), old.parts.len());
-        prop_assert_eq!(all.cost(), Totals::default().cost());
-    }
-
-    #[test]
-    fn what_is_not_started_costs_nothing(progress in any_progress(), second in 15.0..25.0, clip in 2.0..12.0, leg in 0.5..2.0) {
-        let (old, new, shift) = layouts(&format!(r#"[Set("second", {second}), Set("clip at", {clip}), Set("leg", {leg}), Reverse("hoop")]"#));
-        let all = verdicts(&old, &new, &shift, &progress);
-        for part in all.parts.iter().chain(&all.refit) {
-            if part.stage == Stage::NotStarted {
-                prop_assert!(part.verdict == Verdict::NotStarted && part.stock.is_empty());
-                prop_assert!(part.hours_lost == 0.0 && part.hours_at_stake == 0.0 && !part.take_out);
-            }
-            prop_assert!(part.hours_lost + part.hours_at_stake <= part.hours);
-            let stays = matches!(part.verdict, Verdict::AsIs | Verdict::OfferUp);
-            prop_assert_eq!(part.take_out, part.stage == Stage::Fitted && !stays);
-        }
-        let none = verdicts(&old, &new, &shift, &Progress::default());
-        prop_assert!(none.totals.stock.is_empty() && none.totals.hours_lost == 0.0);
-        prop_assert!(none.cost() <= all.cost());
-        let counted = all.totals.cost().parts;
-        let wrong = counted[0] + counted[1] + counted[2] + counted[4..].iter().sum::<usize>();
-        prop_assert_eq!(wrong, all.parts.len());
-    }
-
-    /// What is trimmed one way is too short by the same figure, at the same end, the other way.
-    #[test]
-    fn there_and_back_are_the_same_figure(second in 15.0..25.0_f64, first in -3.0..3.0_f64) {
-        prop_assume!((second - 20.0).abs() > 0.05 && first.abs() > 0.05);
-        let (old, new, there) = layouts(&format!(r#"[Set("second", {second}), Set("first", {first})]"#));
-        let cut = progress("rail", Stage::Cut);
-        let one = verdicts(&old, &new, &there, &cut);
-        let back = verdicts(&new, &old, &shift(&new, &old), &cut);
-        let by = |all: &Verdicts| {
-            let steps = all.of("rail").map(|rail| rail.steps.clone()).unwrap_or_default();
-            steps.into_iter().find_map(|step| match step.change {
-                MakeChange::Longer { by_mm, .. } => Some((by_mm, step)),
-                MakeChange::Shorter { by_mm, .. } => Some((-by_mm, step)),
-                _ => None,
-            }.map(|(by, step)| (by, step.verdict, step.cuts)))
-        };
-        match (by(&one), by(&back)) {
-            (Some((a, first, _)), Some((b, second, _))) => {
-                prop_assert!((a + b).abs() < 1e-9, "{a} and {b}");
-                let mut both = [first, second];
-                both.sort();
-                prop_assert!(both == [Verdict::Trim, Verdict::TooShort] || both == [Verdict::OfferUp; 2], "{both:?}");
-            }
-            (a, b) => prop_assert!(a.is_none() && b.is_none()),
-        }
-    }
 }
 
 #[test]

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::holes;
 use super::judge::Judge;
 use super::lie::{Laid, Lie};
-use super::makeup::{MakeChange, differences};
+use super::makeup::{MakeChange, WORKED_MM, differences};
 use crate::layout::PlacedPart;
 use crate::part::Stock;
 use crate::record::{Made, Stage};
@@ -33,6 +33,8 @@ pub enum Verdict {
     Refit,
     /// It is turned round.
     TurnRound,
+    /// It is fitted on the other side of the fuselage, as the part of the other hand.
+    ChangeSides,
     /// Metal comes off.
     Trim,
     /// Holes are drilled where there are none yet.
@@ -58,9 +60,9 @@ pub enum Why {
     },
     /// It takes another section.
     OtherSection,
-    /// It is bent already, and turned round it isn't the new one.
+    /// It is bent already, and neither turned round nor on the other side does it serve.
     Handed,
-    /// It is alike turned round, but drilled: its holes would lie on the other hand.
+    /// It would serve turned round or on the other side, but is drilled: its holes would lie elsewhere.
     Drilled,
     /// The old hole gets in the way of the new one.
     OldHole {
@@ -137,6 +139,8 @@ pub struct PartVerdict {
 pub(super) struct Case<'a> {
     pub(super) before: Option<&'a PlacedPart>,
     pub(super) after: Option<&'a PlacedPart>,
+    /// The new part of the other hand, if it is one of two.
+    pub(super) other: Option<&'a PlacedPart>,
     pub(super) moved: Option<&'a PartShift>,
     pub(super) laid: &'a Laid,
     pub(super) fit_mm: f64,
@@ -198,7 +202,10 @@ impl Case<'_> {
     /// Whether the metal that is kept, of a part in both layouts, lies elsewhere.
     fn lies_elsewhere(&self) -> bool {
         let lie = self.after.and_then(|after| self.laid.of(&after.name));
-        let turned = |moved: &PartShift| moved.turned_deg.iter().any(|by| *by != 0.0);
+        let turned = |moved: &PartShift| {
+            let by = |by: &f64| by.abs() > WORKED_MM;
+            moved.turned_deg.iter().any(|by| *by != 0.0) && moved.greatest_mm.iter().any(by)
+        };
         lie.is_some_and(|lie| lie.moves || self.moved.is_some_and(turned))
     }
 
@@ -213,7 +220,7 @@ impl Case<'_> {
             stage,
             fit_mm: self.fit_mm,
         };
-        let made = differences(before, after).into_iter();
+        let made = differences(before, after, self.other).into_iter();
         made.chain(holes::differences(&lie.marks, lie.by_mm))
             .map(|change| judge.step(change))
             .collect()

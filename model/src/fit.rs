@@ -67,6 +67,16 @@ impl Measured {
         self.value.is_finite() && self.margin >= -ROUNDING
     }
 
+    /// How much of the room that it has is left; lengths and angles are compared by it.
+    pub(crate) fn share_left(&self) -> f64 {
+        let room = match (self.least, self.most) {
+            (Some(least), Some(most)) => 0.5 * (most - least),
+            (Some(limit), None) | (None, Some(limit)) => limit.abs(),
+            (None, None) => 1.0,
+        };
+        self.margin / room.max(ROUNDING)
+    }
+
     pub(crate) fn new(
         what: String,
         angle: bool,
@@ -112,8 +122,7 @@ impl Solved<'_> {
             .iter()
             .map(|measure| self.measured(fit, measure))
             .collect();
-        // lengths and angles are compared by the share of the tolerance that is left
-        measures.sort_by(|a, b| share(a).total_cmp(&share(b)));
+        measures.sort_by(|a, b| a.share_left().total_cmp(&b.share_left()));
         Fit {
             name: fit.name.clone(),
             kind: fit.word.to_owned(),
@@ -262,13 +271,4 @@ impl Solved<'_> {
             }
         }
     }
-}
-
-fn share(measure: &Measured) -> f64 {
-    let room = match (measure.least, measure.most) {
-        (Some(least), Some(most)) => 0.5 * (most - least),
-        (Some(limit), None) | (None, Some(limit)) => limit.abs(),
-        (None, None) => 1.0,
-    };
-    measure.margin / room.max(ROUNDING)
 }

@@ -58,19 +58,29 @@ pub fn text(answer: &RemedyAnswer, width: usize) -> String {
             width,
         ));
     }
-    if let Some(nearest) = &remedies.nearest {
-        text.push_str(&wrapped(&comes_nearest(nearest, unit), width, 2));
-        text.push('\n');
+    match &remedies.nearest {
+        Some(nearest) => {
+            text.push_str(&wrapped(&comes_nearest(nearest, unit), width, 2));
+            text.push('\n');
+        }
+        None if remedies.remedies.is_empty() => {
+            text.push_str(&wrapped(
+                "Nothing near a cure was found: what misses may rest on something that none of these changes.",
+                width,
+                2,
+            ));
+            text.push('\n');
+        }
+        None => {}
     }
     text.push_str(&wrapped(&searched(remedies), width, 2));
     text.push('\n');
     if let Some(first) = remedies.remedies.first() {
         let options: Vec<String> = first.steps.iter().map(option).collect();
-        let next = format!(
-            "To see what the first one shifts, give `try` what was given here, and: {}",
-            options.join(" ")
-        );
-        text.push_str(&wrapped(&next, width, 2));
+        let next = "To see what the first one shifts, give `try` what was given here, and:";
+        text.push_str(&wrapped(next, width, 2));
+        // to be copied: no line is broken
+        text.push_str(&format!("  {}\n", options.join(" ")));
         text.push('\n');
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
@@ -83,17 +93,20 @@ fn changes(steps: &[Step], unit: Unit) -> String {
 }
 
 fn change(step: &Step, unit: Unit) -> String {
-    let length = |mm: Option<f64>| {
-        let style = if step.layers_in.is_empty() {
-            format::Style::Short
-        } else {
-            format::Style::Decimal
-        };
-        mm.map_or_else(String::new, |mm| {
-            format::length(Length::from_mm(mm), unit, style)
+    let shown = |value: Option<f64>| {
+        value.map_or_else(String::new, |value| {
+            if step.angle {
+                return figures::angle(value);
+            }
+            let style = if step.layers_in.is_empty() {
+                format::Style::Short
+            } else {
+                format::Style::Decimal
+            };
+            format::length(Length::from_mm(value), unit, style)
         })
     };
-    let (name, from, to) = (&step.name, length(step.from_mm), length(step.to_mm));
+    let (name, from, to) = (&step.name, shown(step.from), shown(step.to));
     let layers = match &step.layers_in[..] {
         [] | [_] => String::new(),
         several => {
@@ -180,7 +193,7 @@ fn searched(remedies: &Remedies) -> String {
     };
     format!(
         "{} on the must-fits; {how_far}, and {solved} solved in full. A figure is changed by at most a quarter of itself and \
-         2 in, to marks of a rule; packing is up to three layers of sheet.",
+         2 in, to marks of a rule, an angle by at most 5 degrees; packing is up to three layers of sheet.",
         figures::count(
             remedies.possible,
             "possible change bears",

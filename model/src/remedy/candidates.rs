@@ -19,6 +19,10 @@ pub(super) const REACH_MM: f64 = 50.8;
 /// And by at most this share of itself, but by no less than a quarter of an inch.
 const SHARE: f64 = 0.25;
 const LEAST_REACH_MM: f64 = 6.35;
+/// An angle is changed by at most this: five degrees.
+const REACH_RADIANS: f64 = std::f64::consts::PI / 36.0;
+/// A radian is as much effort as a move of so many millimetres: the edge of a part of common size, turned so far.
+const RADIAN_MM: f64 = 250.0;
 /// Packing is no thicker than this, in millimetres: three of the thickest sheets.
 const THICKEST_MM: f64 = 9.525;
 /// Nothing is cut narrower than this, in millimetres.
@@ -44,7 +48,7 @@ pub(super) struct Candidate {
     /// The dimension, size, place or relation, as a change names it.
     pub(super) name: String,
     pub(super) scale: Scale,
-    /// As it is now, in millimetres: a figure, or how far things are set apart.
+    /// As it is now, in millimetres or radians: a figure, or how far things are set apart.
     pub(super) now: f64,
     /// What it may be set to.
     pub(super) range: [f64; 2],
@@ -58,11 +62,15 @@ impl Candidate {
     /// How little is done to set it so, in millimetres: the move, and each layer after the first as so much more.
     pub(super) fn effort(&self, setting: f64) -> f64 {
         const LAYER_MM: f64 = 5.0;
-        let layers = match self.scale {
-            Scale::Rule => 1,
-            Scale::Layers => workshop::layers(setting).len().max(1),
-        };
-        (setting - self.now).abs() + LAYER_MM * (layers - 1) as f64
+        let moved = (setting - self.now).abs();
+        match self.scale {
+            Scale::Rule => moved,
+            Scale::Protractor => RADIAN_MM * moved,
+            Scale::Layers => {
+                let layers = workshop::layers(setting).len().max(1);
+                moved + LAYER_MM * (layers - 1) as f64
+            }
+        }
     }
 
     /// The settings within a range of them that a workshop can make, those of the least effort first, the present one left out.
@@ -122,8 +130,7 @@ pub(super) fn all(
     let mut seen: BTreeSet<Var> = BTreeSet::new();
     for (var, _) in assembly.quantities.labels() {
         let variable = assembly.system.get(var);
-        let is_length = variable.status == Status::Given && variable.measure == Measure::Length;
-        if !is_length || seen.contains(&var) {
+        if variable.status != Status::Given || seen.contains(&var) {
             continue;
         }
         let Some(figure) = settable(document, assembly, var) else {
@@ -183,22 +190,34 @@ fn of_figure(
         .part
         .as_ref()
         .and_then(|name| document.parts.get(name));
+    let angle = solved.assembly.system.get(var).measure == Measure::Angle;
     let (how, scale) = match figure.figure {
         Figure::Size(Role::Gauge) if part?.kind().fills_a_gap() => (How::Spacer, Scale::Layers),
-        Figure::Size(Role::Extent | Role::Coordinate) | Figure::Dimension | Figure::Place => {
-            (How::Figure, Scale::Rule)
-        }
+        Figure::Size(Role::Extent | Role::Coordinate | Role::Angle)
+        | Figure::Dimension
+        | Figure::Place => (
+            How::Figure,
+            if angle {
+                Scale::Protractor
+            } else {
+                Scale::Rule
+            },
+        ),
         _ => return None,
     };
     let now = solved.solution.form(&solved.assembly.quantities.whole(var));
     let dimension = document.dimensions.get(&figure.name);
     let adjustable =
         dimension.and_then(|stated| solved.assembly.adjustable(&stated.remarks).ok()?);
-    let reach = adjustable.unwrap_or_else(|| (SHARE * now.abs()).clamp(LEAST_REACH_MM, REACH_MM));
+    let reach = adjustable.unwrap_or_else(|| match scale {
+        Scale::Protractor => REACH_RADIANS,
+        Scale::Rule | Scale::Layers => (SHARE * now.abs()).clamp(LEAST_REACH_MM, REACH_MM),
+    });
     let signed = matches!(
         figure.figure,
         Figure::Place | Figure::Size(Role::Coordinate)
-    ) || now <= 0.0;
+    ) || angle
+        || now <= 0.0;
     let least = match (how, signed) {
         (How::Spacer, _) => 0.0,
         (_, true) => now - reach,

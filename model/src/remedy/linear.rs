@@ -8,6 +8,7 @@ use strongback_solver::{
 };
 
 use super::candidates::Candidate;
+use super::workshop::Scale;
 use crate::assembly::{AssembledFit, Solved};
 use crate::must_fit::Measure;
 
@@ -189,6 +190,12 @@ impl Solved<'_> {
     ) -> Vec<f64> {
         /// Steps to both sides, in millimetres: less than metal is cut to, more than the distance is rounded to.
         const STEP_MM: f64 = 0.1;
+        /// And in radians.
+        const STEP_RADIANS: f64 = 1e-3;
+        let step = |one: &Candidate| match one.scale {
+            Scale::Protractor => STEP_RADIANS,
+            Scale::Rule | Scale::Layers => STEP_MM,
+        };
         let assembly = self.assembly;
         let measure = &assembly.fits[fit].measures[which];
         let mut variations = Vec::new();
@@ -202,7 +209,7 @@ impl Solved<'_> {
             for source in givens.chain(rows) {
                 variations.push(Variation {
                     source,
-                    within: STEP_MM,
+                    within: step(one),
                 });
                 owner.push(at);
             }
@@ -212,14 +219,15 @@ impl Solved<'_> {
         let mut rates = vec![0.0; candidates.len()];
         let touched: BTreeSet<usize> = owner.iter().copied().collect();
         for at in touched {
-            let [less, more] = [-STEP_MM, STEP_MM].map(|by| {
+            let step = step(&candidates[at]);
+            let [less, more] = [-step, step].map(|by| {
                 let off: Vec<f64> = owner
                     .iter()
                     .map(|owner| if *owner == at { by } else { 0.0 })
                     .collect();
                 sampler.at(&off).first().copied().unwrap_or(f64::NAN)
             });
-            let rate = (more - less) / (2.0 * STEP_MM);
+            let rate = (more - less) / (2.0 * step);
             rates[at] = if rate.is_finite() && rate.abs() > NOTHING {
                 rate
             } else {

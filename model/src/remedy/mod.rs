@@ -68,7 +68,7 @@ pub struct Remedy {
     pub steps: Vec<Step>,
     /// What it costs.
     pub price: Price,
-    /// The must-fit with the least left to its limits, and that share of its room in per cent.
+    /// The must-fit with the least of its room left.
     pub tightest: Option<Tightest>,
 }
 
@@ -79,10 +79,12 @@ pub struct Step {
     pub kind: StepKind,
     /// The dimension, size, place or relation, as the file calls it.
     pub name: String,
-    /// What it is now: millimetres; of a reading nothing.
-    pub from_mm: Option<f64>,
+    /// Whether it is an angle.
+    pub angle: bool,
+    /// What it is now: millimetres, or degrees for an angle; of a reading nothing.
+    pub from: Option<f64>,
     /// What it is to be.
-    pub to_mm: Option<f64>,
+    pub to: Option<f64>,
     /// The layers of sheet that packing is made up of, in inches.
     pub layers_in: Vec<f64>,
     /// The reading to take.
@@ -277,15 +279,8 @@ fn takes(document: &Document) -> Vec<Vec<(String, String)>> {
 
 fn tightest(fits: &[Fit]) -> Option<Tightest> {
     let worst = fits.iter().filter_map(|fit| Some((fit, fit.worst()?)));
-    let share = |measure: &crate::fit::Measured| {
-        let room = match (measure.least, measure.most) {
-            (Some(least), Some(most)) => 0.5 * (most - least),
-            _ => f64::INFINITY,
-        };
-        measure.margin / room
-    };
     worst
-        .min_by(|(_, a), (_, b)| share(a).total_cmp(&share(b)))
+        .min_by(|(_, a), (_, b)| a.share_left().total_cmp(&b.share_left()))
         .map(|(fit, measure)| Tightest {
             must_fit: fit.name.clone(),
             margin: measure.margin,
@@ -414,11 +409,14 @@ impl Step {
             How::Figure => StepKind::Set,
         };
         let layers = matches!(kind, StepKind::Pack | StepKind::Spacer);
+        let angle = candidate.scale == workshop::Scale::Protractor;
+        let shown = |value: f64| if angle { value.to_degrees() } else { value };
         Step {
             kind,
             name: candidate.name.clone(),
-            from_mm: Some(candidate.now),
-            to_mm: Some(setting),
+            angle,
+            from: Some(shown(candidate.now)),
+            to: Some(shown(setting)),
             layers_in: if layers {
                 workshop::layers(setting)
             } else {
@@ -433,8 +431,9 @@ impl Step {
         Step {
             kind: StepKind::Take,
             name: statement.to_owned(),
-            from_mm: None,
-            to_mm: None,
+            angle: false,
+            from: None,
+            to: None,
             layers_in: Vec::new(),
             reading: Some(reading.to_owned()),
             figure: reading.to_owned(),

@@ -1,8 +1,8 @@
-//! What a workshop can set. In: a range of millimetres. Out: the figures in it that can be marked on metal or made up of sheet,
+//! What a workshop can set. In: a range of millimetres or radians. Out: the figures in it that can be marked on metal or made up of sheet,
 //! and the text of each.
 
 use crate::quantity::format::{self, Style};
-use crate::quantity::{Length, Unit};
+use crate::quantity::{Angle, Length, Unit};
 
 /// Sheet in inches. Common practice; all but 0.016 and 0.071 are rows of FAA-H-8083-31's table of bend radii.
 const GAUGES_IN: [f64; 12] = [
@@ -12,6 +12,8 @@ const GAUGES_IN: [f64; 12] = [
 const LAYERS: usize = 3;
 /// Two thicknesses nearer than this are one, in millimetres: sheet is no truer.
 const SAME_MM: f64 = 0.02;
+/// A quarter of a degree.
+const QUARTER_DEGREE: f64 = std::f64::consts::PI / 720.0;
 /// Figures of one range are at most so many.
 const MOST: usize = 4000;
 
@@ -22,14 +24,19 @@ pub(super) enum Scale {
     Rule,
     /// By layers of sheet: a thickness.
     Layers,
+    /// By a protractor, to a quarter of a degree: an angle in radians.
+    Protractor,
 }
 
 /// The figures within a range that can be set.
 pub(super) fn figures(scale: Scale, unit: Unit, range: [f64; 2]) -> Vec<f64> {
     let [least, most] = range;
     match scale {
-        Scale::Rule => {
-            let step = rule(unit);
+        Scale::Rule | Scale::Protractor => {
+            let step = match scale {
+                Scale::Protractor => QUARTER_DEGREE,
+                _ => rule(unit),
+            };
             let first = (least / step).ceil();
             let count = ((most - first * step) / step).floor();
             let count = if count.is_finite() && count >= 0.0 {
@@ -97,11 +104,12 @@ pub(super) fn layers(mm: f64) -> Vec<f64> {
         .unwrap_or_default()
 }
 
-/// A figure as the model's text has it.
-pub(super) fn text(scale: Scale, unit: Unit, mm: f64) -> String {
+/// A figure as the model's text has it: of millimetres or radians.
+pub(super) fn text(scale: Scale, unit: Unit, value: f64) -> String {
     match scale {
-        Scale::Rule => format::length(Length::from_mm(mm), unit, Style::Short),
-        Scale::Layers => format::length(Length::from_mm(mm), unit, Style::Decimal),
+        Scale::Rule => format::length(Length::from_mm(value), unit, Style::Short),
+        Scale::Layers => format::length(Length::from_mm(value), unit, Style::Decimal),
+        Scale::Protractor => format::angle(Angle::from_rad(value)),
     }
 }
 
@@ -141,14 +149,16 @@ mod tests {
 
     #[test]
     fn a_figure_is_read_back_as_it_was() {
-        for (scale, mm) in [
-            (Scale::Rule, 25.4 * 23.515625),
-            (Scale::Layers, 0.157 * 25.4),
+        use crate::quantity::Kind;
+        for (scale, kind, mm) in [
+            (Scale::Rule, Kind::Length, 25.4 * 23.515625),
+            (Scale::Layers, Kind::Length, 0.157 * 25.4),
+            (Scale::Protractor, Kind::Angle, 49.0 * QUARTER_DEGREE),
         ] {
             let text = text(scale, Unit::Inch, mm);
             let read = crate::quantity::parse(&text).map(|tree| {
                 crate::quantity::evaluate_as(
-                    crate::quantity::Kind::Length,
+                    kind,
                     &tree,
                     &|_| None,
                     Unit::Inch,

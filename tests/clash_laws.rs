@@ -1,7 +1,9 @@
 //! How deep metal runs into metal, against laws and against another algorithm: random boxes, turned any way.
 //!
-//! The depth is found here by separating axes. The outside check finds it by the expanding polytope of van den Bergen (Proximity
-//! queries and penetration depth computation on 3D game objects, GDC 2001), as parry3d has it: nothing of the two is shared.
+//! The depth of two convex bodies is the least width of their overlap over all directions (Cameron and Culley, Determining the minimum
+//! translational distance between two convex polyhedra, ICRA 1986). For boxes the width along a direction is a sum of three terms; it is
+//! asked for here along thousands of directions, near the least one ever more closely. Whether they overlap at all is asked of parry3d's
+//! algorithm of Gilbert, Johnson and Keerthi. (Its expanding polytope, tried first, is off by a few per cent in one case of a thousand.)
 
 #![allow(clippy::unwrap_used)]
 
@@ -66,8 +68,60 @@ fn deepest(a: &Turned, b: &Turned) -> Option<Place> {
     between(&[a.solid()], &[b.solid()]).into_iter().next()
 }
 
-/// The depth by the expanding polytope; negative or nothing where they are apart.
-fn by_expanding_polytope(a: &Turned, b: &Turned) -> f64 {
+/// How far they reach into one another along a direction, the shorter way out.
+fn width(a: &Turned, b: &Turned, way: Vector3<f64>) -> f64 {
+    let range = |it: &Turned| {
+        let middle = it.place([0.0; 3]);
+        let axes = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
+        let half: f64 = (axes.into_iter().zip(it.half))
+            .map(|(axis, half)| half * (it.place(axis) - middle).dot(&way).abs())
+            .sum();
+        [middle.dot(&way) - half, middle.dot(&way) + half]
+    };
+    let ([a0, a1], [b0, b1]) = (range(a), range(b));
+    (a1 - b0).min(b1 - a0)
+}
+
+/// The least width along many directions: a spiral over the sphere, then ever closer about the least.
+fn least_width(a: &Turned, b: &Turned) -> f64 {
+    const MANY: u32 = 600;
+    let golden = std::f64::consts::PI * (3.0 - 5.0_f64.sqrt());
+    let spiral = (0..MANY).map(|at| {
+        let z = 1.0 - (2.0 * f64::from(at) + 1.0) / f64::from(MANY);
+        let (sine, cosine) = (golden * f64::from(at)).sin_cos();
+        let r = (1.0 - z * z).sqrt();
+        Vector3::new(r * cosine, r * sine, z)
+    });
+    let mut best = (f64::INFINITY, Vector3::x());
+    for way in spiral {
+        best = if width(a, b, way) < best.0 {
+            (width(a, b, way), way)
+        } else {
+            best
+        };
+    }
+    let mut step = 0.05;
+    while step > 1e-9 {
+        let before = best.0;
+        for axis in [Vector3::x(), Vector3::y(), Vector3::z()] {
+            for sense in [step, -step] {
+                let way = (best.1 + axis * sense).normalize();
+                best = if width(a, b, way) < best.0 {
+                    (width(a, b, way), way)
+                } else {
+                    best
+                };
+            }
+        }
+        if best.0 == before {
+            step *= 0.5;
+        }
+    }
+    best.0
+}
+
+/// Whether they overlap, by another algorithm.
+fn overlap_elsewhere(a: &Turned, b: &Turned) -> bool {
     let hull = |it: &Turned| {
         let far = it.corners().into_iter().map(|corner| corner + it.sweep());
         let points: Vec<Vector> = it
@@ -79,17 +133,27 @@ fn by_expanding_polytope(a: &Turned, b: &Turned) -> f64 {
         ConvexPolyhedron::from_convex_hull(&points).unwrap()
     };
     let here = Pose::identity();
-    let contact = query::contact(&here, &hull(a), &here, &hull(b), 0.0).unwrap();
-    contact.map_or(0.0, |contact| -contact.dist)
+    query::distance(&here, &hull(a), &here, &hull(b))
+        .unwrap()
+        .distance
+        <= 0.0
 }
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
     #[test]
-    fn the_depth_is_that_of_the_expanding_polytope(a in any_box(), b in any_box()) {
-        let depth = deepest(&a, &b).map_or(0.0, |place| place.depth_mm);
-        prop_assert!((depth - by_expanding_polytope(&a, &b)).abs() < 2e-3, "{depth}, {}", by_expanding_polytope(&a, &b));
+    fn the_depth_is_the_least_width_over_all_directions(a in any_box(), b in any_box()) {
+        let least = least_width(&a, &b);
+        match deepest(&a, &b) {
+            Some(place) => {
+                // that it is no less either: moved apart by it they only touch
+                prop_assert!(place.depth_mm < least + 1e-6, "{} of {least}", place.depth_mm);
+                prop_assert!(overlap_elsewhere(&a, &b));
+            }
+            // up to contact it is none
+            None => prop_assert!(least < 1.1e-3 || !overlap_elsewhere(&a, &b)),
+        }
     }
 
     #[test]
@@ -131,6 +195,24 @@ proptest! {
             if place.depth_mm > 0.1 {
                 let nearly = deepest(&a.moved(by(0.9)), &b);
                 prop_assert!(nearly.is_some_and(|left| (left.depth_mm - 0.1 * place.depth_mm).abs() < 1e-6));
+            }
+        }
+    }
+
+    /// A web with an opening is cut into pieces to be compared; its depth is that of the whole all the same.
+    #[test]
+    fn moved_out_of_a_web_with_an_opening_it_only_touches(a in any_box(), open in [0.1..0.9_f64, 0.1..0.9], rod in any_box()) {
+        let web = Turned { half: [1.0, 30.0, 20.0], ..a };
+        let opening = Turned { half: [1.0, 30.0 * open[0], 20.0 * open[1]], ..web };
+        let web = PlacedSolid {
+            openings_mm: vec![opening.corners().into_iter().map(Into::into).collect()],
+            ..web.solid()
+        };
+        for place in between(&[rod.solid()], std::slice::from_ref(&web)) {
+            let out = |share: f64| rod.moved(place.way.map(|way| way * place.depth_mm * share)).solid();
+            prop_assert_eq!(between(&[out(1.0)], std::slice::from_ref(&web)), Vec::new());
+            if place.depth_mm > 1.0 {
+                prop_assert!(!between(&[out(0.9)], std::slice::from_ref(&web)).is_empty());
             }
         }
     }

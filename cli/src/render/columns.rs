@@ -153,7 +153,7 @@ fn parts(trials: &[Trial], width: usize) -> String {
     let rows = names.into_iter().map(|name| {
         row(name, trials, |trial| match trial.recut.of(name) {
             None => "-".to_owned(),
-            Some(part) => recut::word(part.verdict).to_owned(),
+            Some(part) => recut::words(part),
         })
     });
     let names = trials.iter().map(|trial| trial.deviation.as_str());

@@ -2,11 +2,14 @@
 
 use strongback_model::quantity::Unit;
 use strongback_model::record::Stage;
-use strongback_model::recut::{PartVerdict, Verdict, Verdicts};
+use strongback_model::recut::{MakeChange, PartVerdict, Verdict, Verdicts};
 
 use super::table::{Stands, table, wrapped};
 use super::{figures, recut_steps, stock, trial};
 use crate::command::RecutAnswer;
+
+/// What is open about a part that is too short.
+const HOW_LONGER: &str = "Whether a splice, a filler or only a new part will do for what is too short or too small is a question for the designer.";
 
 /// What a model can't know.
 const ONLY_STATED: &str = "Only holes that the model states are looked at: look for rivet holes before anything is trimmed or turned.";
@@ -114,7 +117,9 @@ fn parts(
 
 fn rows(part: &PartVerdict, with_cause: bool, unit: Unit) -> Vec<String> {
     let steps = part.steps.iter();
-    let mut rows: Vec<String> = steps.map(|step| recut_steps::told(step, unit)).collect();
+    let mut rows: Vec<String> = steps
+        .map(|step| recut_steps::told(step, part.verdict, unit))
+        .collect();
     if with_cause && (part.from.is_some() || !part.through.is_empty()) {
         rows.push(because(part));
     }
@@ -144,7 +149,7 @@ fn so_far(part: &PartVerdict) -> String {
 }
 
 /// What is to be done with a part: all of it, unless the gravest makes the rest needless.
-fn words(part: &PartVerdict) -> String {
+pub(super) fn words(part: &PartVerdict) -> String {
     let mut list = vec![part.verdict];
     if matches!(
         part.verdict,
@@ -160,11 +165,14 @@ fn words(part: &PartVerdict) -> String {
     list.sort_unstable();
     list.dedup();
     let out = part.take_out.then_some("take out");
-    let words: Vec<&str> = out.into_iter().chain(list.into_iter().map(word)).collect();
+    let words: Vec<&str> = out
+        .into_iter()
+        .chain(list.into_iter().map(|verdict| word(verdict, part)))
+        .collect();
     words.join(", ")
 }
 
-pub(super) fn word(verdict: Verdict) -> &'static str {
+fn word(verdict: Verdict, part: &PartVerdict) -> &'static str {
     match verdict {
         Verdict::AsIs => "as is",
         Verdict::NotStarted => "make to new figures",
@@ -175,17 +183,28 @@ pub(super) fn word(verdict: Verdict) -> &'static str {
         Verdict::ChangeSides => "change sides",
         Verdict::Trim => "trim",
         Verdict::Redrill => "re-drill",
-        Verdict::TooShort => "make longer",
+        Verdict::TooShort if grows_in_length(part) => "make longer",
+        Verdict::TooShort => "make larger",
         Verdict::MakeAnew => "make anew",
         Verdict::New => "make: new part",
     }
+}
+
+/// Whether all that a part lacks is length.
+fn grows_in_length(part: &PartVerdict) -> bool {
+    part.steps.iter().all(|step| match &step.change {
+        MakeChange::Longer { size, .. } => ["length", "span", "straight"]
+            .iter()
+            .any(|word| size.contains(word)),
+        _ => true,
+    })
 }
 
 fn totals(verdicts: &Verdicts, unit: Unit, width: usize) -> String {
     let totals = &verdicts.totals;
     let counts = [
         (totals.make_anew, "to make anew"),
-        (totals.too_short, "to make longer or anew"),
+        (totals.too_short, "too short or too small"),
         (totals.new, "new"),
         (totals.redrill, "to re-drill"),
         (totals.trim, "to trim"),
@@ -213,18 +232,21 @@ fn totals(verdicts: &Verdicts, unit: Unit, width: usize) -> String {
         let parts = figures::count(totals.take_out, "fitted part", "fitted parts");
         lines.push(format!("{parts} to take out first."));
     }
+    if totals.too_short > 0 {
+        lines.push(HOW_LONGER.to_owned());
+    }
     if totals.hours_lost > 0.0 {
         lines.push(format!("Work lost: {}.", figures::hours(totals.hours_lost)));
     }
     if totals.hours_at_stake > 0.0 {
         lines.push(format!(
-            "Work at stake in parts that are too short: {}.",
+            "Work at stake in parts that are too short or too small: {}.",
             figures::hours(totals.hours_at_stake)
         ));
     }
     lines.extend(stock::told("Stock to make them of", &totals.stock, unit));
     lines.extend(stock::told(
-        "Stock if those too short are made anew",
+        "Stock if those too short or too small are made anew",
         &totals.stock_at_stake,
         unit,
     ));

@@ -7,19 +7,19 @@ use strongback_model::words::{Axis, Side};
 
 use super::figures;
 
-/// A step in one line.
-pub(super) fn told(step: &Step, unit: Unit) -> String {
+/// A step of a part in one line. Of a part that is made anew only that is explained: the rest no longer matters.
+pub(super) fn told(step: &Step, part: Verdict, unit: Unit) -> String {
     let mut text = change(&step.change, unit);
     if let Some(at) = ends(step, unit) {
         text.push_str(&format!(", {at}"));
     }
+    if part == Verdict::MakeAnew && step.verdict != part {
+        return text;
+    }
+    let moves = matches!(step.change, MakeChange::HolesMove { .. });
     if let Some(why) = step.why.as_ref().map(|why| why_so(why, unit)) {
         text.push_str(&format!("; {why}"));
-    } else if step.verdict == Verdict::TooShort {
-        text.push_str("; a splice, a filler or a new part: ask the designer");
-    } else if step.verdict == Verdict::Redrill
-        && matches!(step.change, MakeChange::HolesMove { .. })
-    {
+    } else if step.verdict == Verdict::Redrill && moves {
         text.push_str("; the old holes stay in it");
     }
     text

@@ -141,7 +141,7 @@ fn cost(price: &Price) -> String {
     let mut told: Vec<String> = price
         .made
         .iter()
-        .map(|touched| format!("{}: {}", touched.part, recut::word(touched.verdict)))
+        .map(|part| format!("{}: {}", part.part, recut::words(part)))
         .collect();
     if told.is_empty() {
         told.push("nothing that is made".to_owned());

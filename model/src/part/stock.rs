@@ -91,3 +91,111 @@ impl Stock {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::assembly::assemble;
+    use crate::contour::Contour;
+    use crate::document::Document;
+    use crate::layout::PlacedPart;
+    use crate::part::KINDS;
+    use crate::source::read;
+
+    fn part(example: &str) -> PlacedPart {
+        let text = format!(
+            "(format: 1, title: \"x\", unit: Inch, fit: 1, contours: {{ {} }}, parts: {{ \"anchor\": Custom(at: (fs: 0, bl: 0, wl: 0)), \
+             \"part\": {example} }}, relations: {{ \"placed\": MirrorOf(part: \"part\", of: \"anchor\") }})",
+            Contour::EXAMPLE
+        );
+        let document: Document = read(&text).unwrap();
+        let layout = assemble(&document).unwrap().solve().unwrap().layout();
+        layout.part("part").unwrap().clone()
+    }
+
+    fn told(stock: &Stock) -> String {
+        let inches = |mm: &[f64]| {
+            let each: Vec<String> = mm.iter().map(|mm| format!("{:.4}", mm / 25.4)).collect();
+            each.join(" x ")
+        };
+        match stock {
+            Stock::Sheet { gauge_mm, sides_mm } => {
+                format!("{}: {}", inches(&[*gauge_mm]), inches(sides_mm))
+            }
+            Stock::Length { section, length_mm } => {
+                let (sizes, length) = (inches(&section.sizes_mm), inches(&[*length_mm]));
+                format!("{} {sizes}: {length}", section.what.word())
+            }
+        }
+    }
+
+    /// Worked out from the smallest example of each kind, in inches. Flanges of 5/8 add 1 1/4 to a side that has one at each end.
+    /// The longeron's bend takes up 6 deg (3 + 0.4469 × 1/8), 0.3200, between straights of 30 and 20.
+    #[test]
+    fn what_each_kind_is_cut_from() {
+        let by_hand = [
+            ("Plate", "0.0320: 30.0000 x 20.0000"),
+            ("Frame", "0.0320: 31.2500 x 21.2500"),
+            ("Rib", "0.0250: 13.2500 x 5.2500"),
+            ("Intercostal", "0.0250: 10.2500 x 3.0000"),
+            (
+                "Spar",
+                "0.0400: 40.0000 x 6.0000; angle 0.7500 x 0.7500 x 0.1250: 40.0000; angle 0.7500 x 0.7500 x 0.1250: 40.0000",
+            ),
+            ("Angle", "angle 1.0000 x 1.0000 x 0.1250: 20.0000"),
+            ("Longeron", "angle 1.0000 x 1.0000 x 0.1250: 50.3200"),
+            ("Channel", "channel 2.0000 x 1.0000 x 0.0630: 20.0000"),
+            ("Stringer", "hat 2.0000 x 0.7500 x 0.7500 x 0.0250: 40.0000"),
+            ("Tube", "tube 0.7500 x 0.0490: 30.0000"),
+            ("Bar", "bar 0.5000 x 1.0000: 10.0000"),
+            ("Spacer", "0.1875: 1.0000 x 1.0000"),
+            ("Custom", ""),
+        ];
+        for kind in KINDS {
+            let stock: Vec<String> = part(kind.example).stock.iter().map(told).collect();
+            let expected = by_hand.iter().find(|(word, _)| *word == kind.word);
+            match expected {
+                Some((word, expected)) => assert_eq!(stock.join("; "), *expected, "{word}"),
+                // by its contour: see below
+                None => assert_eq!(kind.word, "Skin"),
+            }
+        }
+    }
+
+    /// The skin is longer than its stations are apart and wider than the chords of its widest section, 20.396 + 18 at the front; not by
+    /// more than a tenth, as it is drawn.
+    #[test]
+    fn a_skin_is_as_wide_as_its_widest_section() {
+        let skin = KINDS.iter().find(|kind| kind.word == "Skin").unwrap();
+        let [Stock::Sheet { gauge_mm, sides_mm }] = &part(skin.example).stock[..] else {
+            unreachable!("{skin:?}")
+        };
+        assert!((gauge_mm / 25.4 - 0.025).abs() < 1e-12);
+        let [length, girth] = sides_mm.map(|mm| mm / 25.4);
+        assert!(length > 60.0 && length < 66.0, "{length}");
+        assert!(girth > 38.396 && girth < 42.24, "{girth}");
+    }
+
+    /// Where metal may come off, the metal ends there: the size is an extent along that side's axis.
+    #[test]
+    fn trimmed_sizes_are_extents_of_the_metal() {
+        for kind in KINDS {
+            let part = part(kind.example);
+            for size in &part.sizes {
+                let [low, _] = size.trimmed_at[..] else {
+                    continue;
+                };
+                let over_all = part.over_all_mm[low.axis().index()];
+                // a skin is drawn in strips whose thickness leans with it
+                let near = if kind.word == "Skin" { 1.0 } else { 1e-6 };
+                assert!(
+                    (size.value - over_all).abs() < near,
+                    "{}: {}",
+                    kind.word,
+                    size.name
+                );
+            }
+        }
+    }
+}

@@ -115,11 +115,14 @@ impl Judge<'_> {
                 at,
                 by_mm: sense * beyond,
             })
-            .filter(|cut| cut.by_mm.abs() > WORKED_MM)
+            // the lean of a part moves its ends along itself a little
+            .filter(|cut| cut.by_mm.abs() > WORKED_MM + 0.01 * by_mm)
             .collect();
         // of a part whose metal isn't drawn square to its own axes the ends can't be told
         let sum: f64 = cuts.iter().map(|cut| cut.by_mm).sum();
-        if (sum - by_mm).abs() > 2.0 * WORKED_MM || cuts.iter().any(|cut| cut.by_mm < 0.0) {
+        if (sum - by_mm).abs() > 2.0 * WORKED_MM + 0.01 * by_mm
+            || cuts.iter().any(|cut| cut.by_mm < 0.0)
+        {
             return Vec::new();
         }
         if let [only] = &mut cuts[..] {

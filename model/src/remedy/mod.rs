@@ -29,7 +29,7 @@ use crate::record::Progress;
 use candidates::Candidate;
 use search::{Reach, Search};
 
-pub use price::{Price, Touched};
+pub use price::Price;
 
 /// At most this many changes make a remedy.
 pub const LARGEST: usize = 3;

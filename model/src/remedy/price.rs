@@ -12,7 +12,7 @@ use super::{Made, Step, StepKind};
 use crate::assembly::Solved;
 use crate::layout::Layout;
 use crate::record::{self, Progress, Stage};
-use crate::recut::{Cost, Totals, Verdict, verdicts};
+use crate::recut::{Cost, PartVerdict, Totals, Verdict, verdicts};
 use crate::shift::shift;
 
 /// What another reading weighs: a word with the designer.
@@ -22,22 +22,13 @@ pub(super) const TAKE: f64 = 0.5;
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Price {
     /// Parts on which work has begun and that don't stay as they are.
-    pub made: Vec<Touched>,
+    pub made: Vec<PartVerdict>,
     /// What all parts come to.
     pub totals: Totals,
     /// Figures that become others than the drawings'.
     pub departures: usize,
     /// Joints that are packed.
     pub packed: usize,
-}
-
-/// A part with what is to be done with it.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Touched {
-    /// The part.
-    pub part: String,
-    /// What is to be done.
-    pub verdict: Verdict,
 }
 
 impl Price {
@@ -49,12 +40,7 @@ impl Price {
         let touched = verdicts.parts.iter().chain(&verdicts.refit);
         let touched = touched.filter(|part| begun(part.stage) && part.verdict != Verdict::AsIs);
         Price {
-            made: touched
-                .map(|part| Touched {
-                    part: part.part.clone(),
-                    verdict: part.verdict,
-                })
-                .collect(),
+            made: touched.cloned().collect(),
             departures: count(StepKind::Set) + count(StepKind::Spacer),
             packed: count(StepKind::Pack),
             totals: verdicts.totals,

@@ -157,13 +157,8 @@ mod tests {
         ] {
             let text = text(scale, Unit::Inch, mm);
             let read = crate::quantity::parse(&text).map(|tree| {
-                crate::quantity::evaluate_as(
-                    kind,
-                    &tree,
-                    &|_| None,
-                    Unit::Inch,
-                )
-                .map(|affine| affine.value)
+                crate::quantity::evaluate_as(kind, &tree, &|_| None, Unit::Inch)
+                    .map(|affine| affine.value)
             });
             let read = read.ok().and_then(Result::ok).unwrap_or(f64::NAN);
             assert!((read - mm).abs() < 1e-9, "{text}: {read}");

@@ -75,7 +75,14 @@ pub fn run(
     } else {
         answer.text(render::width())
     };
-    let _ = write!(out, "{}", shown.out).and_then(|()| out.flush());
+    let written = write!(out, "{}", shown.out).and_then(|()| out.flush());
     let _ = write!(err, "{}", shown.err).and_then(|()| err.flush());
-    answer.status.into()
+    match written {
+        // a reader that has gone away is no trouble of ours
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            let _ = writeln!(err, "error: the answer can't be written: {error}");
+            Status::Unusable.into()
+        }
+        _ => answer.status.into(),
+    }
 }

@@ -5,7 +5,7 @@ use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 use strongback_model::document::Document;
-use strongback_model::record::Record;
+use strongback_model::record::{Built, Record};
 use strongback_model::source::{self, Code, Fault, nearest};
 
 /// A model's text with its document.
@@ -19,8 +19,10 @@ pub struct Loaded {
     pub text: String,
     /// What it says; as it is built, where that was asked.
     pub document: Document,
-    /// The build record, where the model as it is built was asked.
+    /// The build record, where it counts.
     pub record: Option<Record>,
+    /// What the record makes of the plan.
+    pub built: Option<Built>,
 }
 
 /// Faults with the text that they are about.
@@ -63,6 +65,7 @@ pub fn load(path: &Path) -> Result<Loaded, Refused> {
             text,
             document,
             record: None,
+            built: None,
         }),
         Err(fault) => Err(refuse(text, fault)),
     }

@@ -82,6 +82,7 @@ fn remedies_after(bencher: divan::Bencher<'_, '_>, deviation: &str) {
     let made = MadeTo {
         layout: &plan,
         progress: &progress,
+        to_be: None,
     };
     bencher.bench_local(|| remedies(&changed, &solved, made));
 }

@@ -8,13 +8,12 @@ use serde::Serialize;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
-use strongback_model::recut::verdicts;
 use strongback_model::source::{Code, Fault};
 
-use super::{Told, locate, progress, to_json, trial};
+use super::{Told, to_json, trial};
 use crate::Status;
 use crate::args::{self, View};
-use crate::load::{Refused, load};
+use crate::load::Refused;
 use crate::picture::{self, Drawing};
 use crate::render;
 
@@ -38,21 +37,16 @@ pub(super) enum Form {
 
 pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
     let form = form_of(&args.output)?;
-    let loaded = load(&args.model)?.taken_as(args.changes.as_built)?;
-    let plan = locate::solve(&loaded, &loaded.document)?;
+    let ground = trial::Ground::of(&args.model, args.changes.as_built)?;
+    let (loaded, plan) = (&ground.loaded, &ground.plan);
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();
     let tried = if deviates {
-        Some(trial::one(
-            &loaded,
-            &plan.layout,
-            args.deviation.as_deref(),
-            changes,
-        )?)
+        Some(trial::one(&ground, args.deviation.as_deref(), changes)?)
     } else {
         None
     };
-    let shown = tried.as_ref().map_or(&plan, |tried| &tried.located);
+    let shown = tried.as_ref().map_or(plan, |tried| &tried.located);
     for part in &args.part {
         if shown.layout.part(part).is_none() {
             let names = shown.layout.parts.iter().map(|part| part.name.as_str());
@@ -72,20 +66,13 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         View::Side => picture::View::Side,
         View::Plan => picture::View::Plan,
     };
-    let recut = tried.as_ref().map(|tried| {
-        let progress = progress(&loaded);
-        verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress)
-    });
     let drawing = Drawing {
-        before: tried
-            .as_ref()
-            .zip(recut.as_ref())
-            .map(|(tried, recut)| picture::Before {
-                layout: &plan.layout,
-                shift: &tried.shift,
-                recut,
-                deviation: &tried.name,
-            }),
+        before: tried.as_ref().map(|tried| picture::Before {
+            layout: &plan.layout,
+            shift: &tried.shift,
+            recut: &tried.recut,
+            deviation: &tried.name,
+        }),
         subtitle: &verdict,
         highlight: &args.part,
         at_odds: &at_odds,

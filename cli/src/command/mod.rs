@@ -273,7 +273,20 @@ impl Loaded {
             Some(whole) if self.document.deviations.get(whole).is_some() => vec![whole],
             Some(several) => several.split('+').map(str::trim).collect(),
         };
+        let mut decided: Vec<(String, &str)> = Vec::new();
         for name in &names {
+            if let Some(deviation) = self.document.deviations.get(name) {
+                let own = deviation.changes.iter();
+                for what in own.filter_map(|change| change.kind().decides()) {
+                    if let Some((_, other)) = decided
+                        .iter()
+                        .find(|(known, by)| *known == what && by != name)
+                    {
+                        return Err(refuse(two_decide(&what, [other, name])));
+                    }
+                    decided.push((what, name));
+                }
+            }
             if let Some(record) = &self.record {
                 not_adopted(record, name).map_err(refuse)?;
             }
@@ -298,6 +311,12 @@ impl Loaded {
             changes: told,
         })
     }
+}
+
+fn two_decide(what: &str, [one, other]: [&str; 2]) -> Fault {
+    let message = format!("`{one}` and `{other}` each say what `{what}` is to be");
+    Fault::error(Code::Twice, message)
+        .help("try them one after the other, or say with --set what it is to be")
 }
 
 /// Finds fault with a deviation that is part of what is built already.
@@ -347,7 +366,10 @@ fn typed_changes(changes: &Changes) -> Result<Vec<strongback_model::change::Chan
 fn once(done: &str, typed: &[String]) -> Result<(), Fault> {
     let mut names: Vec<&str> = Vec::new();
     for typed in typed {
-        let name = typed.split('=').next().unwrap_or(typed).trim();
+        let name = typed
+            .rsplit_once('=')
+            .map_or(typed.as_str(), |(name, _)| name)
+            .trim();
         if names.contains(&name) {
             let message = format!("`{name}` is {done} twice");
             return Err(Fault::error(Code::Twice, message)

@@ -3,10 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::quantity::Unit;
-use strongback_model::recut::{Verdicts, verdicts};
+use strongback_model::recut::Verdicts;
 
 use super::trial::solve_all;
-use super::{CAUTION, Told, progress, to_json};
+use super::{CAUTION, Told, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
@@ -35,23 +35,26 @@ pub struct RecutOf {
 }
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
-    let (loaded, plan, tried) = solve_all(args)?;
-    let progress = progress(&loaded);
+    let (ground, tried) = solve_all(args)?;
     let amiss = tried
         .iter()
-        .any(|tried| tried.located.status() == Status::Amiss);
+        .any(|tried| tried.located.status_with_clashes() == Status::Amiss);
     let deviations = tried
         .into_iter()
         .map(|tried| RecutOf {
-            verdict: render::verdict::of(&tried.located.layout, &tried.located.fits),
-            recut: verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress),
+            verdict: render::verdict::with_clashes(
+                &tried.located.layout,
+                &tried.located.fits,
+                &tried.located.clashes,
+            ),
+            recut: tried.recut,
             deviation: tried.name,
         })
         .collect();
     Ok((
         if amiss { Status::Amiss } else { Status::Well },
         Box::new(RecutAnswer {
-            unit: plan.layout.unit,
+            unit: ground.plan.layout.unit,
             deviations,
             caution: CAUTION.to_owned(),
         }),

@@ -3,12 +3,13 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::quantity::Unit;
-use strongback_model::remedy::{Made, Remedies, remedies};
+use strongback_model::remedy::{Made, Remedies, Step, StepKind, remedies};
 
+use super::trial::Ground;
 use super::{CAUTION, Told, locate, progress, to_json};
 use crate::Status;
 use crate::args;
-use crate::load::{Refused, load};
+use crate::load::{Loaded, Refused};
 use crate::render;
 
 /// What `remedy` answers.
@@ -20,22 +21,40 @@ pub struct RemedyAnswer {
     pub unit: Unit,
     /// The deviation and the changes after which it is asked; nothing for the plan.
     pub deviation: String,
+    /// The deviations that were adopted: they are part of what is mended.
+    pub adopted: Vec<String>,
     /// What could be done.
     pub remedies: Remedies,
+    /// The command that tries the first one.
+    pub next: Option<String>,
     /// What to keep in mind.
     pub caution: String,
 }
 
 pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refused> {
-    let loaded = load(&args.model)?.with_record(args.changes.as_built)?;
-    let plan = locate::solve(&loaded, &loaded.document)?;
+    let as_built = args.changes.as_built;
+    let ground = Ground::of(&args.model, as_built)?;
+    let loaded = &ground.loaded;
     let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
-    let progress = progress(&loaded);
-    let made = Made {
-        layout: &plan.layout,
-        progress: &progress,
+    // with made parts held as they are nothing would be made differently
+    let to_be = match &loaded.built {
+        Some(built) if as_built => {
+            let plan = Loaded {
+                document: built.adopted.clone(),
+                ..loaded.clone()
+            };
+            let deviation = args.deviation.as_deref();
+            Some(plan.changed(deviation, &args.changes)?.document)
+        }
+        _ => None,
     };
-    let found = locate::with_solution(&loaded, &changed.document, |solved, _| {
+    let progress = progress(loaded);
+    let made = Made {
+        layout: ground.made(),
+        progress: &progress,
+        to_be: to_be.as_ref(),
+    };
+    let found = locate::with_solution(loaded, &changed.document, |solved, _| {
         remedies(&changed.document, solved, made)
     })?;
     let status = if found.miss.is_empty() && found.open.is_empty() {
@@ -43,16 +62,78 @@ pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refuse
     } else {
         Status::Amiss
     };
+    let first = found.remedies.first();
     Ok((
         status,
         Box::new(RemedyAnswer {
             verdict: render::remedy::verdict(&found),
-            unit: plan.layout.unit,
+            unit: ground.plan.layout.unit,
+            adopted: ground.adopted(),
+            next: first.map(|first| command_line(args, &first.steps)),
             deviation: changed.name,
             remedies: found,
             caution: CAUTION.to_owned(),
         }),
     ))
+}
+
+/// The command that tries what was given, with the steps of a remedy in place of what they set otherwise.
+fn command_line(args: &args::Remedy, steps: &[Step]) -> String {
+    let mut words = vec!["strongback".to_owned(), "try".to_owned()];
+    words.push(quoted(&args.model.display().to_string()));
+    words.extend(args.deviation.as_deref().map(quoted));
+    let option = |word: &str, typed: &str| format!("--{word} {}", quoted(typed));
+    let of = |step: &Step| match (step.kind, step.apart) {
+        (StepKind::Take, _) => "take",
+        (_, true) => "apart",
+        (_, false) => "set",
+    };
+    let typed = [
+        ("set", &args.changes.set),
+        ("take", &args.changes.take),
+        ("apart", &args.changes.apart),
+    ];
+    for (word, list) in typed {
+        let replaced = |typed: &&String| {
+            let begins = |step: &Step| {
+                let rest = typed.strip_prefix(step.name.as_str());
+                of(step) == word && rest.is_some_and(|rest| rest.trim_start().starts_with('='))
+            };
+            !steps.iter().any(begins)
+        };
+        words.extend(
+            list.iter()
+                .filter(replaced)
+                .map(|typed| option(word, typed)),
+        );
+    }
+    words.extend(
+        args.changes
+            .reverse
+            .iter()
+            .map(|part| option("reverse", part)),
+    );
+    words.extend(
+        steps
+            .iter()
+            .map(|step| option(of(step), &format!("{}={}", step.name, step.figure))),
+    );
+    if args.changes.as_built {
+        words.push("--as-built".to_owned());
+    }
+    words.join(" ")
+}
+
+/// A word as a shell takes it whole.
+fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || "-_./".contains(c);
+    if !word.is_empty() && word.chars().all(plain) {
+        return word.to_owned();
+    }
+    if word.contains(['"', '$', '`', '\\', '!']) {
+        return format!("'{}'", word.replace('\'', "'\\''"));
+    }
+    format!("\"{word}\"")
 }
 
 impl Told for RemedyAnswer {

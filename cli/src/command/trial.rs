@@ -1,9 +1,13 @@
 //! `try`: deviations beside the plan.
 
+use std::path::Path;
+
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::assembly::Solved;
 use strongback_model::beside::{Column, compare};
 use strongback_model::clash::{self, ClashChange};
+use strongback_model::document::Document;
 use strongback_model::fit::{Fit, FitVerdict};
 use strongback_model::layout::{AtOdds, Layout, Loose};
 use strongback_model::quantity::Unit;
@@ -34,6 +38,8 @@ pub struct TryAnswer {
     pub caution: String,
     #[serde(skip)]
     pub(crate) as_built: bool,
+    /// The deviations that were adopted: they are part of what is tried beside.
+    pub adopted: Vec<String>,
 }
 
 /// A deviation tried beside the plan.
@@ -78,12 +84,50 @@ pub(super) struct Tried {
     pub(super) changes: Vec<String>,
     pub(super) located: Located,
     pub(super) shift: Shift,
+    /// What is to be done with each part.
+    pub(super) recut: Verdicts,
+}
+
+/// What deviations are tried beside.
+pub(super) struct Ground {
+    pub(super) loaded: Loaded,
+    /// The plan; or what is built, where that was asked.
+    pub(super) plan: Located,
+    /// Where there is a record: the layout as parts were made.
+    made: Option<Layout>,
+}
+
+impl Ground {
+    /// Solves what is tried beside.
+    pub(super) fn of(model: &Path, as_built: bool) -> Result<Ground, Refused> {
+        let loaded = load(model)?.with_record(as_built)?;
+        let plan = solve(&loaded, &loaded.document)?;
+        let made = match &loaded.built {
+            None => None,
+            Some(_) if as_built => Some(plan.layout.clone()),
+            Some(built) => Some(solve(&loaded, &built.document)?.layout),
+        };
+        Ok(Ground { loaded, plan, made })
+    }
+
+    /// The deviations that were adopted.
+    pub(super) fn adopted(&self) -> Vec<String> {
+        let record = self.loaded.record.iter();
+        record
+            .flat_map(|record| record.adopted.iter())
+            .map(|entry| entry.name.value.clone())
+            .collect()
+    }
+
+    /// The layout to which parts were made.
+    pub(super) fn made(&self) -> &Layout {
+        self.made.as_ref().unwrap_or(&self.plan.layout)
+    }
 }
 
 /// Solves the plan and each deviation that was typed.
-pub(super) fn solve_all(args: &args::Try) -> Result<(Loaded, Located, Vec<Tried>), Refused> {
-    let loaded = load(&args.model)?.with_record(args.changes.as_built)?;
-    let plan = solve(&loaded, &loaded.document)?;
+pub(super) fn solve_all(args: &args::Try) -> Result<(Ground, Vec<Tried>), Refused> {
+    let ground = Ground::of(&args.model, args.changes.as_built)?;
     let typed = !args.changes.is_empty();
     let columns: Vec<Option<&str>> = if args.deviations.is_empty() && typed {
         vec![None]
@@ -94,38 +138,75 @@ pub(super) fn solve_all(args: &args::Try) -> Result<(Loaded, Located, Vec<Tried>
             .collect()
     };
     if columns.is_empty() {
-        return Err(loaded.refuse(vec![nothing_to_try(&loaded)]));
+        return Err(ground.loaded.refuse(vec![nothing_to_try(&ground.loaded)]));
     }
     let tried = columns
         .into_iter()
-        .map(|deviation| one(&loaded, &plan.layout, deviation, &args.changes))
+        .map(|deviation| one(&ground, deviation, &args.changes))
         .collect::<Result<Vec<_>, _>>()?;
-    Ok((loaded, plan, tried))
+    Ok((ground, tried))
 }
 
 /// Solves one deviation beside the plan's layout.
 pub(super) fn one(
-    loaded: &Loaded,
-    plan: &Layout,
+    ground: &Ground,
     deviation: Option<&str>,
     changes: &args::Changes,
 ) -> Result<Tried, Refused> {
+    let loaded = &ground.loaded;
     let changed = loaded.changed(deviation, changes)?;
+    // what parts would be made to: with made parts held as they are nothing would be made differently
+    let to_be = match &loaded.built {
+        Some(built) if changes.as_built => {
+            let plan = Loaded {
+                document: built.adopted.clone(),
+                ..loaded.clone()
+            };
+            Some((plan.changed(deviation, changes)?.document, &built.adopted))
+        }
+        _ => None,
+    };
+    let progress = progress(loaded);
+    let judged = |solved: &Solved<'_>, layout: &Layout, from: &Document, to: &Document| {
+        let mut moved = shift(ground.made(), layout);
+        solved.trace(&mut moved, layout, &restated(from, to));
+        verdicts(ground.made(), layout, &moved, &progress)
+    };
     let solved = with_solution(loaded, &changed.document, |solved, located| {
-        let mut shift = shift(plan, &located.layout);
+        let mut shift = shift(&ground.plan.layout, &located.layout);
         let restated = restated(&loaded.document, &changed.document);
         solved.trace(&mut shift, &located.layout, &restated);
-        (located, shift)
+        let recut = match (&to_be, &ground.made) {
+            (Some(_), _) => None,
+            (None, Some(_)) => {
+                let document = &loaded.document;
+                Some(judged(solved, &located.layout, document, &changed.document))
+            }
+            (None, None) => {
+                let plan = &ground.plan.layout;
+                Some(verdicts(plan, &located.layout, &shift, &progress))
+            }
+        };
+        (located, shift, recut)
     });
-    match solved {
-        Ok((located, shift)) => Ok(Tried {
-            name: changed.name,
-            changes: changed.changes,
-            located,
-            shift,
-        }),
-        Err(refused) => Err(refused.with_changes(&changed.name)),
-    }
+    let (located, shift, recut) = solved.map_err(|refused| refused.with_changes(&changed.name))?;
+    let recut = match (recut, to_be) {
+        (None, Some((to_be, adopted))) => with_solution(loaded, &to_be, |solved, located| {
+            judged(solved, &located.layout, adopted, &to_be)
+        })
+        .map_err(|refused| refused.with_changes(&changed.name))?,
+        (recut, _) => {
+            let plan = &ground.plan.layout;
+            recut.unwrap_or_else(|| verdicts(plan, &located.layout, &shift, &progress))
+        }
+    };
+    Ok(Tried {
+        name: changed.name,
+        changes: changed.changes,
+        located,
+        shift,
+        recut,
+    })
 }
 
 fn nothing_to_try(loaded: &Loaded) -> Fault {
@@ -138,8 +219,8 @@ fn nothing_to_try(loaded: &Loaded) -> Fault {
 }
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
-    let (loaded, plan, tried) = solve_all(args)?;
-    let progress = progress(&loaded);
+    let (ground, tried) = solve_all(args)?;
+    let plan = &ground.plan;
     let mut status = Status::Well;
     let trials: Vec<Trial> = tried
         .into_iter()
@@ -153,7 +234,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
                     &tried.located.fits,
                     &tried.located.clashes,
                 ),
-                recut: verdicts(&plan.layout, &tried.located.layout, &tried.shift, &progress),
+                recut: tried.recut,
                 fits: fit_changes(&plan.fits, tried.located.fits),
                 clashes: clash::changes(&plan.clashes, &tried.located.clashes),
                 clashes_left_out: tried.located.clashes.left_out,
@@ -176,6 +257,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             trials,
             caution: CAUTION.to_owned(),
             as_built: args.changes.as_built,
+            adopted: ground.adopted(),
         }),
     ))
 }

@@ -140,8 +140,9 @@ impl Loaded {
                 let made = Built::of(&self.document, &kept.record)
                     .map_err(|trouble| file.trouble(&self, &kept.text, trouble))?;
                 Ok(Loaded {
-                    document: made.adopted,
+                    document: made.adopted.clone(),
                     record: Some(kept.record),
+                    built: Some(made),
                     ..self
                 })
             }
@@ -159,8 +160,9 @@ impl Loaded {
         let built = Built::of(&self.document, &kept.record)
             .map_err(|trouble| file.trouble(&self, &kept.text, trouble))?;
         Ok(Loaded {
-            document: built.document,
+            document: built.document.clone(),
             record: Some(kept.record),
+            built: Some(built),
             ..self
         })
     }

@@ -1,7 +1,7 @@
 //! `remedy` as text: at most a page of cures, the cheapest first.
 
 use strongback_model::quantity::{Length, Unit, format};
-use strongback_model::remedy::{Nearest, Price, Remedies, Remedy, Step, StepKind};
+use strongback_model::remedy::{Nearest, Remedies, Remedy, Step, StepKind};
 
 use super::table::{Stands, table, wrapped};
 use super::{figures, recut};
@@ -37,13 +37,17 @@ pub fn text(answer: &RemedyAnswer, width: usize) -> String {
     }
     let missing = format!("What misses: {}.", remedies.miss.join("; "));
     text.push_str(&wrapped(&missing, width, 2));
+    if !answer.adopted.is_empty() {
+        let told = format!("Adopted, and part of it: {}.", answer.adopted.join(", "));
+        text.push_str(&wrapped(&told, width, 2));
+    }
     text.push('\n');
     if !remedies.remedies.is_empty() {
         let rows = remedies.remedies.iter().enumerate().map(|(at, remedy)| {
             vec![
                 (at + 1).to_string(),
                 changes(&remedy.steps, unit),
-                cost(&remedy.price),
+                cost(remedy),
                 left(remedy, unit),
             ]
         });
@@ -75,13 +79,9 @@ pub fn text(answer: &RemedyAnswer, width: usize) -> String {
     }
     text.push_str(&wrapped(&searched(remedies), width, 2));
     text.push('\n');
-    if let Some(first) = remedies.remedies.first() {
-        let options: Vec<String> = first.steps.iter().map(option).collect();
-        let next = "To see what the first one shifts, give `try` what was given here, and:";
-        text.push_str(&wrapped(next, width, 2));
+    if let Some(next) = &answer.next {
         // to be copied: no line is broken
-        text.push_str(&format!("  {}\n", options.join(" ")));
-        text.push('\n');
+        text.push_str(&format!("To see what the first one shifts:\n  {next}\n\n"));
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
@@ -115,8 +115,12 @@ fn change(step: &Step, unit: Unit) -> String {
         }
     };
     match step.kind {
-        StepKind::Adjust => format!("set {name} {to} further apart within its slot"),
-        StepKind::Pack => format!("pack {name} with {to}{layers}"),
+        StepKind::Adjust if step.apart => {
+            format!("set {name} {to} apart within its slot, now {from}")
+        }
+        StepKind::Adjust => format!("set {name} to {to} within its slot, now {from}"),
+        StepKind::Pack if step.from == Some(0.0) => format!("pack {name} with {to}{layers}"),
+        StepKind::Pack => format!("pack {name} with {to}{layers} instead of {from}"),
         StepKind::Spacer => format!("{name} {to}{layers} instead of {from}"),
         StepKind::Set => format!("{name} {to} instead of {from}"),
         StepKind::Take => format!(
@@ -126,17 +130,8 @@ fn change(step: &Step, unit: Unit) -> String {
     }
 }
 
-/// The change as `try` takes it.
-fn option(step: &Step) -> String {
-    let word = match step.kind {
-        StepKind::Adjust | StepKind::Pack => "apart",
-        StepKind::Spacer | StepKind::Set => "set",
-        StepKind::Take => "take",
-    };
-    format!("--{word} \"{}={}\"", step.name, step.figure)
-}
-
-fn cost(price: &Price) -> String {
+fn cost(remedy: &Remedy) -> String {
+    let price = &remedy.price;
     let totals = &price.totals;
     let mut told: Vec<String> = price
         .made
@@ -161,6 +156,14 @@ fn cost(price: &Price) -> String {
             "part not started gets other figures",
             "parts not started get other figures",
         ));
+    }
+    if remedy.clashes > 0 {
+        let pairs = figures::count(remedy.clashes, "pair of parts runs", "pairs of parts run");
+        told.push(format!("{pairs} into each other still"));
+    }
+    if remedy.at_odds > 0 {
+        let odd = figures::count(remedy.at_odds, "statement stays", "statements stay");
+        told.push(format!("{odd} at odds"));
     }
     told.join("; ")
 }
@@ -192,8 +195,8 @@ fn searched(remedies: &Remedies) -> String {
         "the search was cut: there may be others"
     };
     format!(
-        "{} on the must-fits; {how_far}, and {solved} solved in full. A figure is changed by at most a quarter of itself and \
-         2 in, to marks of a rule, an angle by at most 5 degrees; packing is up to three layers of sheet.",
+        "{} on the must-fits; {how_far}, and {solved} solved in full. A figure is changed by at most a quarter of itself (1/4 in \
+         at least, 2 in at most), to marks of a rule; an angle by up to 5 degrees; packing is up to three layers of sheet.",
         figures::count(
             remedies.possible,
             "possible change bears",

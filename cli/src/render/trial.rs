@@ -19,6 +19,10 @@ pub fn text(answer: &TryAnswer, width: usize) -> String {
     let beside = if answer.as_built { "as built" } else { "plan" };
     let head = if answer.as_built { "As built" } else { "Plan" };
     let mut text = wrapped(&format!("{head}: {}", answer.plan), width, 2);
+    if !answer.adopted.is_empty() {
+        let told = format!("Adopted, and part of it: {}.", answer.adopted.join(", "));
+        text.push_str(&wrapped(&told, width, 2));
+    }
     text.push('\n');
     match &answer.trials[..] {
         [trial] => text.push_str(&one(trial, beside, answer.unit, width)),

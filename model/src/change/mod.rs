@@ -28,6 +28,10 @@ pub trait ChangeKind {
     fn make(&self, document: &mut Document) -> Result<(), Fault>;
     /// The change in a few words.
     fn told(&self) -> String;
+    /// What it gives a figure or a reading to, if it does: of two changes that say something else of one thing the last counts.
+    fn decides(&self) -> Option<String> {
+        None
+    }
 }
 
 macro_rules! kinds {
@@ -166,9 +170,9 @@ impl Change {
     }
 }
 
-/// What stands on the two sides of the first `=`, if something does on each.
+/// What stands on the two sides of the last `=`, if something does on each: a figure holds none, a name may.
 fn two_sides(typed: &str) -> Option<[&str; 2]> {
-    let (left, right) = typed.split_once('=')?;
+    let (left, right) = typed.rsplit_once('=')?;
     let sides = [left.trim(), right.trim()];
     sides.iter().all(|side| !side.is_empty()).then_some(sides)
 }

@@ -75,6 +75,10 @@ impl ChangeKind for Take {
         Ok(())
     }
 
+    fn decides(&self) -> Option<String> {
+        Some(self.0.value.clone())
+    }
+
     fn told(&self) -> String {
         format!("{} read as {}", self.0.value, self.1.value)
     }

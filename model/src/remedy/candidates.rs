@@ -31,14 +31,23 @@ const NARROWEST_MM: f64 = 1.0;
 /// How something is set otherwise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum How {
-    /// Within its slot.
+    /// Within a relation's slot.
     Adjust,
+    /// A dimension within its slot.
+    Slot,
     /// By packing between faces that touch.
     Pack,
     /// By a spacer of another thickness.
     Spacer,
     /// By another figure: of a dimension, a size or a place.
     Figure,
+}
+
+impl How {
+    /// Whether it sets a relation further apart, and no figure.
+    pub(super) fn is_apart(self) -> bool {
+        matches!(self, How::Adjust | How::Pack)
+    }
 }
 
 /// Something that could be set otherwise.
@@ -93,8 +102,13 @@ impl Candidate {
         let figure = workshop::text(self.scale, unit, setting);
         match self.how {
             How::Adjust | How::Pack => Change::apart(&self.name, &figure),
-            How::Spacer | How::Figure => Change::set(&self.name, &figure),
+            How::Slot | How::Spacer | How::Figure => Change::set(&self.name, &figure),
         }
+    }
+
+    /// Whether two set the same thing, in whatever way.
+    pub(super) fn sets_same(&self, other: &Candidate) -> bool {
+        self.how.is_apart() == other.how.is_apart() && self.name == other.name
     }
 
     /// To less, and to more, as two.
@@ -185,17 +199,18 @@ fn of_figure(
     solved: &Solved<'_>,
     figure: &Settable,
     var: Var,
-) -> Option<Candidate> {
+) -> Vec<Candidate> {
     let part = figure
         .part
         .as_ref()
         .and_then(|name| document.parts.get(name));
     let angle = solved.assembly.system.get(var).measure == Measure::Angle;
     let (how, scale) = match figure.figure {
-        Figure::Size(Role::Gauge) if part?.kind().fills_a_gap() => (How::Spacer, Scale::Layers),
-        Figure::Size(Role::Extent | Role::Coordinate | Role::Angle)
-        | Figure::Dimension
-        | Figure::Place => (
+        Figure::Size(Role::Gauge) if part.is_some_and(|part| part.kind().fills_a_gap()) => {
+            (How::Spacer, Scale::Layers)
+        }
+        // a corner of an outline by itself would make it skew
+        Figure::Size(Role::Extent | Role::Angle) | Figure::Dimension | Figure::Place => (
             How::Figure,
             if angle {
                 Scale::Protractor
@@ -203,21 +218,14 @@ fn of_figure(
                 Scale::Rule
             },
         ),
-        _ => return None,
+        _ => return Vec::new(),
     };
     let now = solved.solution.form(&solved.assembly.quantities.whole(var));
-    let dimension = document.dimensions.get(&figure.name);
-    let adjustable =
-        dimension.and_then(|stated| solved.assembly.adjustable(&stated.remarks).ok()?);
-    let reach = adjustable.unwrap_or_else(|| match scale {
+    let reach = match scale {
         Scale::Protractor => REACH_RADIANS,
         Scale::Rule | Scale::Layers => (SHARE * now.abs()).clamp(LEAST_REACH_MM, REACH_MM),
-    });
-    let signed = matches!(
-        figure.figure,
-        Figure::Place | Figure::Size(Role::Coordinate)
-    ) || angle
-        || now <= 0.0;
+    };
+    let signed = figure.figure == Figure::Place || angle || now <= 0.0;
     let least = match (how, signed) {
         (How::Spacer, _) => 0.0,
         (_, true) => now - reach,
@@ -229,7 +237,7 @@ fn of_figure(
         _ if figure.made => now,
         _ => now + reach,
     };
-    Some(Candidate {
+    let whole = Candidate {
         how,
         name: figure.name.clone(),
         scale,
@@ -237,7 +245,15 @@ fn of_figure(
         range: [least, most],
         vars: figure.vars.clone(),
         rows: Vec::new(),
-    })
+    };
+    let dimension = document.dimensions.get(&figure.name);
+    let slot = dimension.and_then(|stated| solved.assembly.adjustable(&stated.remarks).ok()?);
+    let slot = slot.map(|by| Candidate {
+        how: How::Slot,
+        range: [now - by, now + by],
+        ..whole.clone()
+    });
+    slot.into_iter().chain([whole]).collect()
 }
 
 fn of_relation(

@@ -1,5 +1,5 @@
-//! Must-fits as linear functions of what could be set otherwise. In: a solution and the candidates. Out: a row for each measure:
-//! its value, its limits and its rates, millimetres per millimetre (angles as their sines times the reference length).
+//! Must-fits as linear functions of what could be set otherwise, and statements that agree and have to go on doing so. In: a
+//! solution and the candidates. Out: a row for each measure: its value, its limits and its rates, millimetres per millimetre (angles as their sines times the reference length).
 
 use std::collections::BTreeSet;
 
@@ -21,6 +21,8 @@ pub(super) struct Row {
     pub(super) least: f64,
     /// The most that will do.
     pub(super) most: f64,
+    /// Whether it is of a statement that agrees.
+    pub(super) spare: bool,
     /// How it changes with each candidate.
     pub(super) rates: Vec<f64>,
 }
@@ -42,11 +44,11 @@ impl Row {
         row
     }
 
-    /// What counts as one share of miss: half the room between the limits, or a sixteenth of an inch where one is open.
+    /// What counts as one share of miss: half the room between the limits; a sixteenth of an inch where one is open, and for a statement.
     pub(super) fn room(&self) -> f64 {
         const OPEN_MM: f64 = 25.4 / 16.0;
         let room = 0.5 * (self.most - self.least);
-        if room.is_finite() && room > 0.0 {
+        if room.is_finite() && room > 0.0 && !self.spare {
             room
         } else {
             OPEN_MM
@@ -76,7 +78,50 @@ impl Solved<'_> {
                 }
             }
         }
+        self.tell_spare(&mut list);
         list
+    }
+
+    /// Statements that follow from others and agree with them: one figure set alone would put them at odds.
+    fn tell_spare(&self, list: &mut Vec<Told>) {
+        /// Millimetres: rounding.
+        const AGREES_MM: f64 = 1e-6;
+        let assembly = self.assembly;
+        let at_odds: BTreeSet<EquationId> = self.disagreeing().map(|(_, id, ..)| id).collect();
+        let mut spare: Vec<EquationId> = self
+            .solution
+            .unkept()
+            .into_iter()
+            .map(|(id, _)| id)
+            .collect();
+        spare.dedup();
+        spare.retain(|id| !assembly.assumed.contains(id) && !at_odds.contains(id));
+        for id in spare {
+            let equation = assembly.system.get_equation(id);
+            let own = assembly.statement_of(id).within.as_ref();
+            let own = own.map_or(0.0, |within| self.allowed(within, equation).within);
+            let to_rows = match equation.measure() {
+                Kind::Length => 1.0,
+                Kind::Angle => assembly.system.reference_length(),
+            };
+            let within = (own * to_rows).max(AGREES_MM);
+            for told in self.solution.sensitivity(equation) {
+                let row = Row {
+                    value: told.value,
+                    least: -within,
+                    most: within,
+                    spare: true,
+                    rates: Vec::new(),
+                };
+                if told.loose.is_empty() && row.beyond(row.value) == 0.0 {
+                    list.push(Told {
+                        row,
+                        sensitivity: told,
+                        clearance: None,
+                    });
+                }
+            }
+        }
     }
 
     fn tell(
@@ -92,7 +137,7 @@ impl Solved<'_> {
                     value: told.value,
                     least,
                     most,
-                    rates: Vec::new(),
+                    ..Row::default()
                 };
                 list.push(Told {
                     row,
@@ -134,7 +179,7 @@ impl Solved<'_> {
                         value: measured.value,
                         least: self.solution.form(least),
                         most: f64::INFINITY,
-                        rates: Vec::new(),
+                        ..Row::default()
                     },
                     sensitivity: self.clearance_rests_on(measure),
                     clearance: Some(place),

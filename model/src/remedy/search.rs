@@ -51,7 +51,7 @@ impl Search<'_> {
     /// What a set can do. Of rows that miss it is sought first that they end well within their limits.
     pub(super) fn reach(&self, set: &[usize]) -> Reach {
         /// Shares of the room that rows that miss may take up.
-        const SHARES: [f64; 3] = [0.25, 0.5, 1.0];
+        const SHARES: [f64; 4] = [0.1, 0.25, 0.5, 1.0];
         let bears = |row: &&Row| set.iter().any(|at| row.rates[*at] != 0.0);
         let rows: Vec<Row> = self.rows.iter().filter(bears).cloned().collect();
         let Some((short, settings)) = self.least_excess(set, &rows) else {
@@ -165,6 +165,7 @@ impl Search<'_> {
             set,
             rows,
             choices: &choices,
+            later: self.later(set, rows, &choices),
             left: TRIED,
             best: None,
         };
@@ -174,12 +175,37 @@ impl Search<'_> {
     }
 }
 
+impl Search<'_> {
+    /// For each of a set how far those after it can move each row, down and up.
+    fn later(&self, set: &[usize], rows: &[Row], choices: &[Vec<f64>]) -> Vec<Vec<[f64; 2]>> {
+        let mut later = vec![vec![[0.0; 2]; rows.len()]];
+        for (at, choices) in set.iter().zip(choices).skip(1).rev() {
+            let now = self.candidates[*at].now;
+            let moves = choices.iter().map(|setting| setting - now);
+            let (least, most) = moves
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), by| {
+                    (least.min(by), most.max(by))
+                });
+            let after = &later[later.len() - 1];
+            let spans = rows.iter().zip(after).map(|(row, [down, up])| {
+                let (a, b) = (row.rates[*at] * least, row.rates[*at] * most);
+                [down + a.min(b), up + a.max(b)]
+            });
+            later.push(spans.collect());
+        }
+        later.reverse();
+        later
+    }
+}
+
 /// The settings of a set, one after the other.
 struct Trial<'t> {
     search: &'t Search<'t>,
     set: &'t [usize],
     rows: &'t [Row],
     choices: &'t [Vec<f64>],
+    /// For each of the set how far those after it can move each row, down and up.
+    later: Vec<Vec<[f64; 2]>>,
     left: usize,
     best: Option<(f64, Vec<f64>)>,
 }
@@ -201,6 +227,14 @@ impl Trial<'_> {
             // those of least effort come first: what follows asks for more still
             if self.left == 0 || self.best.as_ref().is_some_and(|(best, _)| sum >= *best) {
                 return;
+            }
+            let reached = |((row, value), [down, up]): ((&Row, &f64), &[f64; 2])| {
+                let value = value + row.rates[at] * by;
+                value + up >= row.least - ROUNDING_MM && value + down <= row.most + ROUNDING_MM
+            };
+            let mut rows = self.rows.iter().zip(values).zip(&self.later[which]);
+            if !rows.all(reached) {
+                continue;
             }
             self.left -= 1;
             let values: Vec<f64> = self
@@ -249,11 +283,12 @@ mod tests {
                 value: *value,
                 least: -within,
                 most: within,
+                spare: false,
                 rates: rates.to_vec(),
             }).collect();
             let search = Search { rows: &rows, candidates: &candidates, unit: Unit::Inch };
             let all = |at: usize| candidates[at].settings(Unit::Inch, candidates[at].range);
-            // the least moves at which rows that miss take up a quarter of their room, or half of it, or all
+            // the least moves at which rows that miss take up a tenth of their room, or more, or all of it
             let least = |share: f64| {
                 let rows: Vec<Row> = rows.iter().map(|row| row.within(share)).collect();
                 let mut best = f64::INFINITY;
@@ -270,7 +305,7 @@ mod tests {
                 }
                 best
             };
-            let best = [0.25, 0.5, 1.0].map(least).into_iter().find(|best| best.is_finite());
+            let best = [0.1, 0.25, 0.5, 1.0].map(least).into_iter().find(|best| best.is_finite());
             if search.misses_without(&[0, 1]) {
                 prop_assert_eq!(best, None);
                 return Ok(());

@@ -12,7 +12,7 @@ use crate::source::read;
 fn model(relations: &str, must_fit: &str) -> Document {
     let text = format!(
         r#"(format: 1, title: "x", unit: Inch, fit: "1/32 in",
-        dimensions: {{"bay": (is: "20 in", trust: Measured), "rail": "24 in"}},
+        dimensions: {{"bay": (is: "20 in", trust: Measured), "rail": "24 in", "stop": "24 1/8 in"}},
         parts: {{
             "frame": Plate(lies: Across, thickness: "1/8 in", width: "30 in", height: "20 in", at: (bl: 0, wl: 0)),
             "shelf": Bar(runs: FwdAft, length: "4 in", depth: "1 in", breadth: "1 in", at: (bl: 0, wl: 5)),
@@ -34,6 +34,7 @@ fn found(document: &Document, progress: &Progress) -> Remedies {
     let made = MadeTo {
         layout: &layout,
         progress,
+        to_be: None,
     };
     remedies(document, &solved, made)
 }
@@ -102,6 +103,21 @@ fn a_slot_goes_as_far_as_it_is_long() {
             .iter()
             .any(|steps| steps.starts_with("slot=") && !steps.contains(' '))
     );
+}
+
+/// Two statements of one distance agree: set alone each would be at odds with the other.
+#[test]
+fn figures_that_say_the_same_are_set_together() {
+    let twice = r#""joint": BoltedBehind(part: "shelf", to: "frame"),
+        "stop": Spaced(from: "datum.station", to: "shelf.aft_end", by: "stop"),"#;
+    let document = model(twice, BEHIND);
+    let told = found(&document, &Progress::default());
+    assert!(
+        steps(&told).contains(&"stop=24 1/4 in joint=0.125 in".to_owned()),
+        "{:?}",
+        steps(&told)
+    );
+    assert!(!steps(&told).contains(&"joint=0.125 in".to_owned()));
 }
 
 #[test]

@@ -4,9 +4,11 @@
 use std::collections::BTreeSet;
 
 use super::candidates::{self, Candidate};
+use super::look::Base;
 use super::search::{Reach, Search};
-use super::{Base, Nearest, Step};
+use super::{Made, Nearest, Price, Remedy, Step, answer};
 use crate::assembly::{Solved, assemble};
+use crate::change::Change;
 use crate::document::Document;
 use crate::fit::{Fit, FitVerdict};
 use crate::layout::Layout;
@@ -55,9 +57,32 @@ fn at_odds(solved: &Solved<'_>) -> BTreeSet<String> {
 
 /// A remedy as it came out.
 pub(super) struct Cured {
-    pub(super) steps: Vec<Step>,
-    pub(super) layout: Layout,
-    pub(super) fits: Vec<Fit>,
+    steps: Vec<Step>,
+    /// All that is changed, the readings taken first.
+    changes: Vec<Change>,
+    layout: Layout,
+    fits: Vec<Fit>,
+    at_odds: usize,
+    clashes: usize,
+}
+
+impl Cured {
+    /// What is told of it.
+    pub(super) fn told(self, made: Made<'_>) -> Remedy {
+        let to_be = made.to_be.and_then(|document| {
+            let document = document.with_changes(&self.changes).ok()?;
+            let assembly = assemble(&document).ok()?;
+            Some(assembly.solve().ok()?.layout())
+        });
+        let layout = to_be.as_ref().unwrap_or(&self.layout);
+        Remedy {
+            price: Price::of(layout, made, &self.steps),
+            tightest: answer::tightest(&self.fits),
+            steps: self.steps,
+            at_odds: self.at_odds,
+            clashes: self.clashes,
+        }
+    }
 }
 
 /// Solves a set in full; up to three times, each from where the last one led.
@@ -78,8 +103,11 @@ pub(super) fn cure(
         if reference.is_kept(&solved, &fits) {
             return Some(Cured {
                 steps: steps(base, &members, &settings),
+                changes: changes(base, &members, &settings),
                 layout: solved.layout(),
                 fits,
+                at_odds: at_odds(&solved).len(),
+                clashes: clashing(&solved).len(),
             });
         }
         let again = again(&document, &solved, &members)?;
@@ -138,6 +166,15 @@ fn steps(base: &Base, members: &[&Candidate], settings: &[f64]) -> Vec<Step> {
     let members = members.iter().zip(settings);
     takes
         .chain(members.map(|(one, setting)| Step::of(one, &base.document, *setting)))
+        .collect()
+}
+
+fn changes(base: &Base, members: &[&Candidate], settings: &[f64]) -> Vec<Change> {
+    let takes = base.takes.iter();
+    let takes = takes.map(|(statement, reading)| Change::take(statement, reading));
+    let members = members.iter().zip(settings);
+    takes
+        .chain(members.map(|(one, setting)| one.change(base.document.unit, *setting)))
         .collect()
 }
 

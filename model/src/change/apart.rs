@@ -47,6 +47,10 @@ impl ChangeKind for Apart {
     fn told(&self) -> String {
         format!("{} apart by {}", self.0.value, self.1.told())
     }
+
+    fn sets(&self, _document: &Document) -> Option<String> {
+        Some(format!("{} apart", self.0.value))
+    }
 }
 
 #[cfg(test)]

@@ -28,6 +28,11 @@ pub trait ChangeKind {
     fn make(&self, document: &mut Document) -> Result<(), Fault>;
     /// The change in a few words.
     fn told(&self) -> String;
+    /// The one thing that it says otherwise, where a second change of that thing would undo or replace it; by its name as it is
+    /// told.
+    fn sets(&self, _document: &Document) -> Option<String> {
+        None
+    }
 }
 
 macro_rules! kinds {

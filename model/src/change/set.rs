@@ -24,6 +24,10 @@ impl ChangeKind for Set {
     fn told(&self) -> String {
         format!("{} = {}", self.0.value, self.1.told())
     }
+
+    fn sets(&self, _document: &Document) -> Option<String> {
+        Some(self.0.value.clone())
+    }
 }
 
 /// Gives a named quantity another figure.

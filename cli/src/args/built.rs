@@ -26,7 +26,7 @@ pub enum BuiltCommand {
     Note(BuiltNote),
     /// A measurement of the real thing.
     Measure(BuiltMeasure),
-    /// A deviation of the model that was built in.
+    /// A deviation of the model that was built in, or with --withdraw is not any more.
     Adopt(BuiltAdopt),
     /// Takes the record back that was there before the last entry; the present one becomes the one before it.
     Restore(BuiltModel),
@@ -46,7 +46,7 @@ pub struct BuiltSet {
     pub model: PathBuf,
     /// The part; of two, with its hand: "rib L".
     pub part: String,
-    /// How far it has got.
+    /// How far it has got. NotStarted of a part that the model has no more takes it out of the record.
     #[arg(value_enum, ignore_case = true)]
     pub stage: StageWord,
     /// A size as made, as in --size "height=3 31/32 in"; may be given several times.
@@ -170,6 +170,9 @@ pub struct BuiltAdopt {
     pub model: PathBuf,
     /// The deviation of the model.
     pub deviation: String,
+    /// Takes it back: it is not part of what is built any more.
+    #[arg(long, conflicts_with_all = ["because", "on"])]
+    pub withdraw: bool,
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub because: Option<String>,

@@ -277,7 +277,7 @@ impl Loaded {
         for name in &names {
             if let Some(deviation) = self.document.deviations.get(name) {
                 let own = deviation.changes.iter();
-                for what in own.filter_map(|change| change.kind().decides()) {
+                for what in own.filter_map(|change| change.kind().sets(&self.document)) {
                     if let Some((_, other)) = decided
                         .iter()
                         .find(|(known, by)| *known == what && by != name)
@@ -314,7 +314,7 @@ impl Loaded {
 }
 
 fn two_decide(what: &str, [one, other]: [&str; 2]) -> Fault {
-    let message = format!("`{one}` and `{other}` each say what `{what}` is to be");
+    let message = format!("`{one}` and `{other}` both decide on `{what}`");
     Fault::error(Code::Twice, message)
         .help("try them one after the other, or say with --set what it is to be")
 }

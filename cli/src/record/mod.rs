@@ -16,7 +16,10 @@ use crate::load::{self, Loaded, Refused};
 /// Where a model's record lies.
 #[derive(Clone, Debug)]
 pub(crate) struct RecordFile {
+    /// The file itself: where a link leads, if the record is one.
     path: PathBuf,
+    /// Its name as it would be typed.
+    name: PathBuf,
     /// The model as it was typed, for what is offered.
     model: PathBuf,
 }
@@ -34,22 +37,40 @@ fn with_ending(path: &Path, ending: &str) -> PathBuf {
     PathBuf::from(longer)
 }
 
+/// Where a name leads, by way of links; a last one may lead to a file that is not there yet.
+fn followed(name: &Path) -> PathBuf {
+    /// More links in a row than this lead in a circle.
+    const MOST: usize = 40;
+    let mut path = name.to_owned();
+    for _ in 0..MOST {
+        let Ok(to) = std::fs::read_link(&path) else {
+            break;
+        };
+        path = match path.parent() {
+            Some(folder) => folder.join(to),
+            None => to,
+        };
+    }
+    path
+}
+
 impl RecordFile {
     /// The record of `NAME.ron` is `NAME.built.ron`.
     pub(crate) fn beside(model: &Path) -> Self {
-        let path = match model.extension() {
+        let name = match model.extension() {
             Some(ending) if ending == "ron" => model.with_extension("built.ron"),
             _ => with_ending(model, ".built.ron"),
         };
         Self {
-            path,
+            path: followed(&name),
+            name,
             model: model.to_owned(),
         }
     }
 
     /// Its name as it would be typed.
     pub(crate) fn shown(&self) -> String {
-        self.path.display().to_string()
+        self.name.display().to_string()
     }
 
     /// The record that was there before the last entry.
@@ -70,6 +91,14 @@ impl RecordFile {
                     )],
                 )),
             };
+        }
+        if self.path.is_dir() {
+            let fault = Fault::error(
+                Code::File,
+                "this is a folder, and the build record is a file of that name",
+            );
+            let fault = fault.help("give the folder another name");
+            return Err(self.refused(String::new(), vec![fault]));
         }
         let text =
             load::read(&self.path).map_err(|fault| self.refused(String::new(), vec![fault]))?;

@@ -30,7 +30,7 @@ pub fn text(answer: &RecordAnswer, width: usize) -> String {
         counts.cut,
         counts.drilled,
         counts.fitted,
-        hours(answer.hours),
+        figures::hundredths(answer.hours),
     );
     let mut text = wrapped(&head, width, 0);
     text.push('\n');
@@ -74,7 +74,7 @@ fn parts(answer: &RecordAnswer, width: usize) -> String {
             if part.hours == 0.0 {
                 String::new()
             } else {
-                hours(part.hours)
+                figures::hundredths(part.hours)
             },
             differs.join("; "),
         ]
@@ -90,12 +90,6 @@ fn parts(answer: &RecordAnswer, width: usize) -> String {
         rows,
         width,
     )
-}
-
-/// Hours to the minute or so.
-fn hours(hours: f64) -> String {
-    let text = format!("{hours:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 fn adopted(answer: &RecordAnswer, width: usize) -> String {
@@ -152,7 +146,9 @@ fn notes(answer: &RecordAnswer, width: usize) -> String {
         vec![
             note.on.value.clone(),
             part.map(|part| part.value.clone()).unwrap_or_default(),
-            spent.map(|spent| hours(spent.value)).unwrap_or_default(),
+            spent
+                .map(|spent| figures::hundredths(spent.value))
+                .unwrap_or_default(),
             note.text.value.clone(),
         ]
     });

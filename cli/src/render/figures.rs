@@ -84,16 +84,17 @@ pub fn area(mm2: f64, unit: Unit) -> String {
     }
 }
 
-/// Hours to a tenth: `1 hour`, `2.5 hours`.
+/// Hours to a hundredth: `1 hour`, `2.25 hours`.
 pub fn hours(hours: f64) -> String {
-    let figure = tenths(hours);
+    let figure = hundredths(hours);
     let word = if figure == "1" { "hour" } else { "hours" };
     format!("{figure} {word}")
 }
 
-/// A number to a tenth.
-pub fn tenths(number: f64) -> String {
-    ((number * 10.0).round() / 10.0).to_string()
+/// A number to a hundredth, with no more places than it needs.
+pub fn hundredths(number: f64) -> String {
+    // adding zero turns a negative zero into zero
+    ((number * 100.0).round() / 100.0 + 0.0).to_string()
 }
 
 /// `1 part`, `3 parts`.

@@ -142,7 +142,7 @@ fn so_far(part: &PartVerdict) -> String {
         Stage::Fitted => "fitted",
     };
     if part.hours > 0.0 {
-        format!("{stage}, {} h", figures::tenths(part.hours))
+        format!("{stage}, {} h", figures::hundredths(part.hours))
     } else {
         stage.to_owned()
     }

@@ -231,7 +231,8 @@ fn with_start(definition: &Definition, unit: Unit) -> Given {
     }
 }
 
-fn names_in(given: &Given) -> Vec<String> {
+/// The names that a figure is told by.
+pub(crate) fn names_in(given: &Given) -> Vec<String> {
     match given {
         Given::Text(text) => quantity::parse(&text.value).map_or_else(
             |_| Vec::new(),

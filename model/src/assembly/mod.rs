@@ -16,6 +16,7 @@ mod stock;
 mod tolerances;
 mod within;
 
+pub(crate) use definitions::names_in;
 pub use measurements::AssembledMeasurement;
 pub(crate) use outcome::SIZE_ROUNDING_MM;
 pub(crate) use parts::{expand, visit_holes};

@@ -44,12 +44,12 @@ impl ChangeKind for Apart {
         })
     }
 
-    fn decides(&self) -> Option<String> {
-        Some(format!("{} apart", self.0.value))
-    }
-
     fn told(&self) -> String {
         format!("{} apart by {}", self.0.value, self.1.told())
+    }
+
+    fn sets(&self, _document: &Document) -> Option<String> {
+        Some(format!("{} apart", self.0.value))
     }
 }
 

@@ -28,8 +28,9 @@ pub trait ChangeKind {
     fn make(&self, document: &mut Document) -> Result<(), Fault>;
     /// The change in a few words.
     fn told(&self) -> String;
-    /// What it gives a figure or a reading to, if it does: of two changes that say something else of one thing the last counts.
-    fn decides(&self) -> Option<String> {
+    /// The one thing that it says otherwise, where a second change of that thing would undo or replace it; by its name as it is
+    /// told.
+    fn sets(&self, _document: &Document) -> Option<String> {
         None
     }
 }

@@ -82,4 +82,8 @@ impl ChangeKind for Replace {
     fn told(&self) -> String {
         format!("{} replaced", self.0.value)
     }
+
+    fn sets(&self, _document: &Document) -> Option<String> {
+        Some(format!("{} replaced", self.0.value))
+    }
 }

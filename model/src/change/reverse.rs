@@ -50,4 +50,8 @@ impl ChangeKind for Reverse {
     fn told(&self) -> String {
         format!("{} reversed", self.0.value)
     }
+
+    fn sets(&self, _document: &Document) -> Option<String> {
+        Some(format!("{} reversed", self.0.value))
+    }
 }

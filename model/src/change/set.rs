@@ -21,12 +21,12 @@ impl ChangeKind for Set {
         set(document, &self.0, &self.1)
     }
 
-    fn decides(&self) -> Option<String> {
-        Some(self.0.value.clone())
-    }
-
     fn told(&self) -> String {
         format!("{} = {}", self.0.value, self.1.told())
+    }
+
+    fn sets(&self, _document: &Document) -> Option<String> {
+        Some(self.0.value.clone())
     }
 }
 

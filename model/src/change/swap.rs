@@ -56,4 +56,15 @@ impl ChangeKind for Swap {
         };
         format!("{} of {figure}", self.part.value)
     }
+
+    fn sets(&self, document: &Document) -> Option<String> {
+        let mut part = document.parts.get(&self.part.value)?.clone();
+        let mut gauge = None;
+        part.kind_mut().visit_sizes(&mut |own, role, _| {
+            if role == Role::Gauge && gauge.is_none() {
+                gauge = Some(format!("{}.{own}", self.part.value));
+            }
+        });
+        gauge
+    }
 }

@@ -75,7 +75,7 @@ impl ChangeKind for Take {
         Ok(())
     }
 
-    fn decides(&self) -> Option<String> {
+    fn sets(&self, _document: &Document) -> Option<String> {
         Some(self.0.value.clone())
     }
 

@@ -5,6 +5,7 @@
 //! part keeps its turns and its origin is stated as measured, so that what contradicts it gives way and shows up at odds.
 
 use super::checked::{as_bent, faults, kind_of, roles};
+use super::shared;
 use super::{Fitted, MadePart, Record, Stage};
 use crate::assembly::{expand, visit_holes};
 use crate::document::{Document, Remarks, Stated, Trust};
@@ -38,15 +39,7 @@ impl Built {
     /// # Errors
     /// The record names what there is not, or something in it can't be.
     pub fn of(plan: &Document, record: &Record) -> Result<Built, Trouble> {
-        let mut adopted = plan.clone();
-        for entry in &record.adopted {
-            let name = &entry.name.value;
-            if plan.deviations.get(name).is_some() {
-                adopted = adopted
-                    .with_deviation(name)
-                    .map_err(|fault| Trouble::InModel(name.clone(), fault))?;
-            }
-        }
+        let adopted = adopted(plan, record)?;
         let found = faults(record, plan, &adopted);
         if !found.is_empty() {
             return Err(Trouble::InRecord(found));
@@ -67,10 +60,28 @@ impl Built {
             let _ = first.push(entry.name, entry.value);
         }
         document.relations = first;
+        let made = record.parts.iter();
+        let made = made.filter(|entry| entry.value.stage >= Stage::Cut);
+        let made = made.map(|entry| entry.name.value.as_str()).collect();
+        shared::settle(&mut document, &adopted, &made);
         measured(&mut document, record)?;
         document.title.value.push_str(", as built");
         Ok(Built { adopted, document })
     }
+}
+
+/// The plan with the deviations made that were adopted and that it has.
+pub(super) fn adopted(plan: &Document, record: &Record) -> Result<Document, Trouble> {
+    let mut adopted = plan.clone();
+    for entry in &record.adopted {
+        let name = &entry.name.value;
+        if plan.deviations.get(name).is_some() {
+            adopted = adopted
+                .with_deviation(name)
+                .map_err(|fault| Trouble::InModel(name.clone(), fault))?;
+        }
+    }
+    Ok(adopted)
 }
 
 /// A statement of where a part was fitted, with its name.
@@ -106,12 +117,7 @@ fn as_made(document: &mut Document, name: &str, made: &MadePart) -> Option<Place
     if let Some(fitted) = &fitted {
         place(&mut part, fitted, mirrored);
     }
-    if stem == name {
-        // it is there: it was just read
-        let _ = document.parts.replace(&stem, part);
-    } else {
-        document.hands.insert(name.to_owned(), part);
-    }
+    put_back(document, name, &stem, part);
     fitted.map(|fitted| stated(document, name, &fitted, &made.since.value))
 }
 
@@ -190,8 +196,35 @@ fn stated(document: &Document, part: &str, fitted: &Fitted, since: &str) -> Plac
     (Text::from(name), Stated { is, remarks })
 }
 
+/// Visits the sizes of one part, its holes' included, to give some of them other figures: of a pair, of that hand alone.
+pub(super) fn with_figures(
+    document: &mut Document,
+    name: &str,
+    set: &mut dyn FnMut(String, &mut Given),
+) {
+    let Some((stem, _)) = entry_of(document, name) else {
+        return;
+    };
+    let Some(mut part) = own(document, name, &stem) else {
+        return;
+    };
+    let mut visit = |size: String, _, slot: &mut Given| set(size, slot);
+    part.kind_mut().visit_sizes(&mut visit);
+    visit_holes(&mut part, &mut visit);
+    put_back(document, name, &stem, part);
+}
+
+fn put_back(document: &mut Document, name: &str, stem: &str, part: Part) {
+    if stem == name {
+        // it is there: it was just read
+        let _ = document.parts.replace(stem, part);
+    } else {
+        document.hands.insert(name.to_owned(), part);
+    }
+}
+
 /// A figure in millimetres or degrees that stands in no file.
-fn figure(value: f64, kind: Option<Kind>) -> Given {
+pub(super) fn figure(value: f64, kind: Option<Kind>) -> Given {
     let unit = match kind {
         Some(Kind::Angle) => "deg",
         Some(Kind::Length | Kind::Number) | None => "mm",

@@ -126,7 +126,12 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
         let made = &entry.value;
         faults.extend(day(&made.since));
         match known.part(&entry.name) {
-            Err(fault) => faults.push(fault),
+            Err(fault) => faults.push(gone(fault, &|| {
+                format!(
+                    "give the entry the name that it has in the model now, or take it out: built set MODEL \"{}\" NotStarted",
+                    entry.name.value
+                )
+            })),
             Ok(part) => {
                 let part = as_bent(part, made);
                 faults.extend(another(&entry.name, &part, made));
@@ -167,12 +172,27 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
         faults.extend(day(&entry.value.on));
         if plan.deviations.get(&entry.name.value).is_none() {
             let names = plan.deviations.names();
-            faults.push(unknown("deviation", &entry.name, &entry.name.value, names));
+            let fault = unknown("deviation", &entry.name, &entry.name.value, names);
+            faults.push(gone(fault, &|| {
+                format!(
+                    "give the entry the name that it has in the model now, or take it out: built adopt MODEL \"{}\" --withdraw",
+                    entry.name.value
+                )
+            }));
         }
     }
     for note in &record.notes {
         faults.extend(day(&note.on));
-        faults.extend(note.part.iter().filter_map(|part| known.part(part).err()));
+        let unknown = note.part.iter();
+        let unknown = unknown.filter_map(|part| Some((part, known.part(part).err()?)));
+        faults.extend(unknown.map(|(part, fault)| {
+            gone(fault, &|| {
+                format!(
+                    "write here what it is called in the model now, or make it a note on the whole: built set MODEL \"{}\" NotStarted",
+                    part.value
+                )
+            })
+        }));
         let spent = note.hours.as_ref();
         if let Some(hours) = spent.filter(|hours| !(0.0..=LONGEST_HOURS).contains(&hours.value)) {
             faults.push(
@@ -198,6 +218,18 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
         }
     }
     faults
+}
+
+/// What the record names and the model has no more: how to go on, if it stands in a file and was not just typed.
+fn gone(fault: Fault, way_out: &dyn Fn() -> String) -> Fault {
+    if fault.span().is_none() {
+        return fault;
+    }
+    let help = match &fault.help {
+        Some(nearest) => format!("{nearest}; if it is gone: {}", way_out()),
+        None => way_out(),
+    };
+    fault.help(help)
 }
 
 /// More hours than a person works in a year: what is more has a slip in it.

@@ -24,7 +24,7 @@ pub struct Piece<'a> {
     pub part: &'a str,
     /// The stage.
     pub stage: Stage,
-    /// The day.
+    /// The day on which it got there.
     pub on: &'a str,
     /// Sizes as made, by name.
     pub sizes: &'a [(String, Given)],
@@ -48,15 +48,19 @@ impl Record {
             choices: Entries::new(),
             fitted: None,
         });
-        if stage != was {
-            made.stage = stage;
-            made.since = Text::from(on);
-        }
+        made.stage = stage;
+        let other_day = made.since.value != on;
+        let day_was = std::mem::replace(&mut made.since, Text::from(on));
         let gone = let_go(&mut made, stage);
         told.push(match stage.cmp(&was) {
             std::cmp::Ordering::Greater => {
                 format!("`{part}` is {} now, and was {}.", stage.told(), was.told())
             }
+            std::cmp::Ordering::Equal if other_day => format!(
+                "`{part}` is {}, as before: since {on} now, and not since {}.",
+                stage.told(),
+                day_was.value
+            ),
             std::cmp::Ordering::Equal => format!("`{part}` is {}, as before.", stage.told()),
             std::cmp::Ordering::Less => format!(
                 "`{part}` goes back: it is {} now, and was {}.{}",

@@ -145,7 +145,11 @@ impl Record {
     /// # Errors
     /// The first thing wrong with the text, with its place.
     pub fn read(text: &str) -> Result<Self, Fault> {
-        source::read(text)
+        source::read(text).map_err(|fault| match fault.code {
+            source::Code::Empty => Fault::error(fault.code, "there is nothing in this build record")
+                .help("take the empty file away: the first `strongback built set` or `built note` begins a new one"),
+            _ => fault,
+        })
     }
 
     /// The record as text, which was read back and says the same.
@@ -189,6 +193,7 @@ impl Record {
     /// All hours, those of no part included.
     pub fn hours(&self) -> f64 {
         let hours = self.notes.iter().filter_map(|note| note.hours.as_ref());
-        hours.map(|hours| hours.value).sum()
+        // a sum of nothing is a negative zero
+        hours.map(|hours| hours.value).sum::<f64>() + 0.0
     }
 }

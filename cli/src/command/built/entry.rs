@@ -5,21 +5,28 @@ use strongback_model::measurement::Measurement;
 use strongback_model::record::{Adopted, Entered, Note, Piece, Stage};
 use strongback_model::source::{Code, Fault, Given, Spanned, Text};
 
-use super::super::CAUTION;
+use super::super::{CAUTION, once};
 use super::{Ended, Entering, enter};
 use crate::args;
 use crate::load::Refused;
 
 pub(super) fn set(args: &args::BuiltSet) -> Ended {
     enter(&args.model, None, |entering| {
+        let refuse = |fault| entering.loaded.refuse(vec![fault]);
+        once("given", &args.size).map_err(refuse)?;
         let sizes = args.size.iter().map(|typed| size_typed(typed));
-        let sizes: Vec<(String, Given)> = sizes
-            .collect::<Result<_, _>>()
-            .map_err(|fault| entering.loaded.refuse(vec![fault]))?;
-        let on = day(args.on.as_deref());
+        let sizes: Vec<(String, Given)> = sizes.collect::<Result<_, _>>().map_err(refuse)?;
+        let stage = Stage::from(args.stage);
+        let before = entering.record.parts.get(&args.part);
+        let before = before.filter(|made| made.stage == stage && args.on.is_none());
+        let on = match before {
+            // it is as far as it was, and got there when it did
+            Some(made) => made.since.value.clone(),
+            None => day(args.on.as_deref()),
+        };
         let piece = Piece {
             part: &args.part,
-            stage: args.stage.into(),
+            stage,
             on: &on,
             sizes: &sizes,
         };
@@ -30,7 +37,9 @@ pub(super) fn set(args: &args::BuiltSet) -> Ended {
 /// The record with a part's stage; once it is fitted, with its place in what is built.
 fn staged(entering: &Entering<'_>, piece: &Piece<'_>) -> Result<Entered, Refused> {
     if piece.stage < Stage::Cut {
-        return Ok(entering.record.with_stage(piece, None));
+        let plan = &entering.loaded.document;
+        let gone = entering.record.without_gone(piece.part, plan);
+        return Ok(gone.unwrap_or_else(|| entering.record.with_stage(piece, None)));
     }
     let before = entering.record.progress().of(piece.part).stage;
     let (document, layout) = entering.laid_out(entering.record)?;
@@ -65,6 +74,11 @@ pub(super) fn note(args: &args::BuiltNote) -> Ended {
             );
             let help = "write the remark after it, in quotes: built note MODEL PART \"a remark\"";
             return Err(entering.loaded.refuse(vec![fault.help(help)]));
+        }
+        if args.text.trim().is_empty() {
+            let fault = Fault::error(Code::MissingField, "a note of nothing is none")
+                .help("write what is to be remembered, in quotes; of hours, what they went into");
+            return Err(entering.loaded.refuse(vec![fault]));
         }
         Ok(entering.record.with_note(Note {
             on: Text::from(day(args.on.as_deref())),
@@ -101,6 +115,11 @@ pub(super) fn measure(args: &args::BuiltMeasure) -> Ended {
 
 pub(super) fn adopt(args: &args::BuiltAdopt) -> Ended {
     enter(&args.model, Some(CAUTION.to_owned()), |entering| {
+        let refuse = |fault| entering.loaded.refuse(vec![fault]);
+        if args.withdraw {
+            let taken_back = entering.record.without_adopted(&args.deviation);
+            return taken_back.map_err(refuse);
+        }
         let adopted = Adopted {
             on: Text::from(day(args.on.as_deref())),
             because: args.because.as_deref().map(Text::from),
@@ -108,7 +127,11 @@ pub(super) fn adopt(args: &args::BuiltAdopt) -> Ended {
         let made = entering
             .record
             .with_adopted(&args.deviation, adopted)
-            .map_err(|fault| entering.loaded.refuse(vec![fault]))?;
+            .map_err(refuse)?;
+        let plan = &entering.loaded.document;
+        if let Some(fault) = entering.record.said_already(&args.deviation, plan) {
+            return Err(refuse(fault));
+        }
         let built = entering.built(&made.record)?;
         assemble(&built.document).map_err(|faults| {
             let refused = entering.loaded.refuse(faults);

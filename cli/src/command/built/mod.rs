@@ -8,7 +8,7 @@ use serde::Serialize;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
-use strongback_model::record::{Built, Entered, Record};
+use strongback_model::record::{Built, Entered, Record, Trouble};
 
 pub use show::RecordAnswer;
 
@@ -93,7 +93,16 @@ fn enter(
         record: &record,
     };
     let made = make(&entering)?;
-    entering.built(&made.record)?;
+    if made.record == record {
+        let mut done = made.told;
+        done.push("That was on record already: nothing is written.".to_owned());
+        return Ok(entered(file.shown(), done, caution));
+    }
+    if let Err(refused) = entering.built(&made.record)
+        && !entering.mends(&made.record)
+    {
+        return Err(refused);
+    }
     file.write(&lock, &made.record)?;
     Ok(entered(file.shown(), made.told, caution))
 }
@@ -103,6 +112,16 @@ impl Entering<'_> {
     fn built(&self, record: &Record) -> Result<Built, Refused> {
         Built::of(&self.loaded.document, record)
             .map_err(|trouble| self.file.trouble(self.loaded, self.text, trouble))
+    }
+
+    /// Whether a record that still has faults has fewer than the present one: it is mended one entry at a time.
+    fn mends(&self, record: &Record) -> bool {
+        let faults = |record: &Record| match Built::of(&self.loaded.document, record) {
+            Ok(_) => 0,
+            Err(Trouble::InRecord(faults)) => faults.len(),
+            Err(Trouble::InModel(..)) => usize::MAX,
+        };
+        faults(record) < faults(self.record)
     }
 
     /// The document as a record has it built, with its layout.

@@ -82,3 +82,36 @@ fn hours_are_those_of_parts_and_of_the_whole() {
         crate::record::Made::default()
     );
 }
+
+/// The same again changes nothing; another day is another day.
+#[test]
+fn the_same_stage_again() {
+    let cut = set(&nothing(), "web", Stage::Cut, &[("length", "6 1/8 in")]);
+    let (document, now) = built(&cut);
+    let again = |on| {
+        let piece = Piece {
+            part: "web",
+            stage: Stage::Cut,
+            on,
+            sizes: &[],
+        };
+        cut.with_stage(&piece, Some((&document, &now)))
+    };
+    assert_eq!(again("2026-10-03").record, cut);
+    let later = again("2026-10-05");
+    assert_eq!(
+        later.record.parts.get("web").unwrap().since.value,
+        "2026-10-05"
+    );
+    assert!(
+        later.told[0].contains("since 2026-10-05 now"),
+        "{:?}",
+        later.told
+    );
+    assert!(Built::of(&plan(), &again("yesterday").record).is_err());
+}
+
+#[test]
+fn no_hours_are_none() {
+    assert_eq!(nothing().hours().to_bits(), 0.0_f64.to_bits());
+}

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod entries;
+mod shared;
 mod text;
 
 use super::{Adopted, Beside, Built, Note, Piece, Record, Stage, Trouble};

@@ -102,6 +102,9 @@ fn change(change: &MakeChange, unit: Unit) -> String {
 fn ends(step: &Step, unit: Unit) -> Option<String> {
     let at = |cut: &Cut| format!("its {}", end(cut.at));
     match &step.cuts[..] {
+        [] if step.verdict == Verdict::Trim => {
+            Some("at which end can't be told: compare both with the drawing".to_owned())
+        }
         [] => None,
         [only] => Some(format!("at {}", at(only))),
         several => {
@@ -148,6 +151,11 @@ fn why_so(why: &Why, unit: Unit) -> String {
         Why::NoDiameter => {
             "the bolts' size isn't stated: look whether the old holes are in the way".to_owned()
         }
+        Why::OrMissing { at, by_mm } => format!(
+            "the old holes stay in it; kept in use, they would leave {} missing at its {}",
+            show(*by_mm),
+            end(*at)
+        ),
         Why::NotDrilled => "not drilled yet, so nothing is lost".to_owned(),
         Why::WithinFit { fit_mm } => format!(
             "less than the fit of {}: try it in its place before cutting",

@@ -10,6 +10,10 @@ use super::metal::{own, own_way};
 use crate::layout::{Layout, PlacedHole, PlacedJoint, PlacedPart};
 use crate::words::without_hand;
 
+/// Between the middles of a new hole and of an old one that stays behind, in diameters. Common practice, no source. (The least
+/// pitch of rivets in one row is 3 diameters, AC 43.13-1B par. 4-57c, second-hand; here nothing fills the old hole.)
+pub(super) const CLEAR_OF_OLD_HOLE: f64 = 2.0;
+
 /// A hole, or the holes of a joint.
 #[derive(Clone, Debug)]
 pub(super) struct Mark {
@@ -153,6 +157,12 @@ impl Mark {
     /// Whether an own axis lies across the bolts.
     pub(super) fn lies_across(&self, axis: usize) -> bool {
         self.along[axis].abs() < 0.5
+    }
+
+    /// Whether a new hole so far from the old one would meet it.
+    pub(super) fn is_crowded(&self, apart_mm: f64) -> bool {
+        let diameter = self.diameters[1].or(self.diameters[0]);
+        diameter.is_some_and(|diameter| apart_mm < CLEAR_OF_OLD_HOLE * diameter - WORKED_MM)
     }
 
     /// Whether it is used where it was.

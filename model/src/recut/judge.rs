@@ -1,6 +1,7 @@
 //! The rules by which one difference of a part is judged. In: the difference, the new make laid on the old one, and the stage. Out:
 //! what it asks for, at which ends, and why.
 
+use super::holes::CLEAR_OF_OLD_HOLE;
 use super::lie::Lie;
 use super::makeup::{MakeChange, WORKED_MM, over_all_axis};
 use super::metal::Serves;
@@ -9,9 +10,6 @@ use crate::layout::PlacedPart;
 use crate::part::{Section, Stock};
 use crate::record::Stage;
 
-/// Between the middles of a new hole and of an old one that stays behind, in diameters. Common practice, no source. (The least
-/// pitch of rivets in one row is 3 diameters, AC 43.13-1B par. 4-57c, second-hand; here nothing fills the old hole.)
-const CLEAR_OF_OLD_HOLE: f64 = 2.0;
 /// From the middle of a hole to an edge, in diameters: AC 43.13-1B par. 4-57c, single row, second-hand.
 const EDGE_DISTANCE: f64 = 2.0;
 
@@ -64,8 +62,9 @@ impl Judge<'_> {
             MakeChange::HolesMove {
                 diameter_mm,
                 apart_mm,
+                by_mm,
                 ..
-            } => self.redrill(*diameter_mm, *apart_mm),
+            } => self.redrill(*diameter_mm, *apart_mm, *by_mm),
             MakeChange::NewHoles { .. } if self.is_drilled() => (Verdict::Redrill, None),
             MakeChange::HoleSize { from_mm, to_mm, .. } if self.is_drilled() => {
                 if to_mm > from_mm {
@@ -91,6 +90,13 @@ impl Judge<'_> {
         before.len() != after.len() || before.iter().zip(&after).any(|(a, b)| !a.is(b))
     }
 
+    /// Whether it is turned in the airframe.
+    fn leans_otherwise(&self) -> bool {
+        let rows = self.before.rotation.iter().zip(&self.after.rotation);
+        rows.flat_map(|(before, after)| before.iter().zip(after))
+            .any(|(before, after)| (before - after).abs() > 1e-9)
+    }
+
     fn is_drilled(&self) -> bool {
         self.stage >= Stage::Drilled
     }
@@ -108,6 +114,12 @@ impl Judge<'_> {
             },
         };
         let beyond = self.lie.beyond_mm[ends[0].axis().index()];
+        // the lean of a part moves its ends along itself a little
+        let slack = if self.leans_otherwise() {
+            WORKED_MM + 0.01 * by_mm
+        } else {
+            WORKED_MM
+        };
         let mut cuts: Vec<Cut> = ends
             .into_iter()
             .zip(beyond)
@@ -115,8 +127,7 @@ impl Judge<'_> {
                 at,
                 by_mm: sense * beyond,
             })
-            // the lean of a part moves its ends along itself a little
-            .filter(|cut| cut.by_mm.abs() > WORKED_MM + 0.01 * by_mm)
+            .filter(|cut| cut.by_mm.abs() > slack)
             .collect();
         // of a part whose metal isn't drawn square to its own axes the ends can't be told
         let sum: f64 = cuts.iter().map(|cut| cut.by_mm).sum();
@@ -173,7 +184,12 @@ impl Judge<'_> {
         }
     }
 
-    fn redrill(&self, diameter_mm: Option<f64>, apart_mm: f64) -> (Verdict, Option<Why>) {
+    fn redrill(
+        &self,
+        diameter_mm: Option<f64>,
+        apart_mm: f64,
+        by_mm: [f64; 3],
+    ) -> (Verdict, Option<Why>) {
         if !self.is_drilled() {
             return (Verdict::AsIs, Some(Why::NotDrilled));
         }
@@ -188,7 +204,9 @@ impl Judge<'_> {
             };
             return (Verdict::MakeAnew, Some(why));
         }
-        (Verdict::Redrill, None)
+        let or_missing = self.lie.missing_with(by_mm);
+        let or_missing = or_missing.map(|Cut { at, by_mm }| Why::OrMissing { at, by_mm });
+        (Verdict::Redrill, or_missing)
     }
 }
 

@@ -2,16 +2,20 @@
 //! the new one on the metal, in own coordinates and mm.
 //!
 //! A part that is shortened at the end that it is counted from has its holes where they were, though their coordinates change. So
-//! along each own axis the lie is taken that leaves the fewest holes and ends to be altered. Unless both its ends move the same way,
-//! the part is left lying where it is in the airframe if no other lie saves two alterations: the rivets of its
-//! neighbours, which no model holds, then stay where they are. One that grows to both sides of a middle that stays is left too.
+//! along each own axis the lie is taken that leaves the fewest holes and ends to be altered. None is taken in which metal comes off
+//! one end and is missing at the other, whatever it saves: such a part would be told to be trimmed and be too short. So holes move
+//! on the metal then. Unless both its ends move the same way, the part is left lying where it is in the airframe if no other lie
+//! saves two alterations: the rivets of its neighbours, which no model holds, then stay where they are. One that grows to both
+//! sides of a middle that stays is left too. Of two lies that are alike otherwise, the one whose new holes clear the old ones.
 
 use std::collections::HashMap;
 
 use super::holes::{Mark, marks};
 use super::makeup::WORKED_MM;
 use super::metal::{Extents, extents, own};
+use super::verdict::Cut;
 use crate::layout::{Layout, PlacedPart};
+use crate::words::Axis;
 
 /// The new make of a part on the old one.
 #[derive(Clone, Debug, Default)]
@@ -25,8 +29,40 @@ pub(super) struct Lie {
     /// Ends of the new metal beyond those of the old, negative where metal comes off: along each own axis, the one in the
     /// negative sense first.
     pub(super) beyond_mm: [[f64; 2]; 3],
+    /// How far the metal that is kept lies elsewhere in the airframe then, turns aside, along each own axis.
+    pub(super) moves_mm: [f64; 3],
+}
+
+impl Lie {
     /// Whether the metal that is kept lies elsewhere in the airframe then, turns aside.
-    pub(super) moves: bool,
+    pub(super) fn moves(&self) -> bool {
+        self.moves_mm.iter().any(|by| by.abs() > WORKED_MM)
+    }
+
+    /// Whether all its metal lies as it does on another one.
+    fn is_as(&self, other: &Lie) -> bool {
+        let pairs = self.by_mm.iter().zip(&other.by_mm);
+        pairs.into_iter().all(|(a, b)| (a - b).abs() <= WORKED_MM)
+    }
+
+    /// The end at which metal would be missing, and how much, if a hole that moves on the metal stayed in it, and the part were
+    /// moved with it; none if the part lies where it did.
+    pub(super) fn missing_with(&self, hole_by_mm: [f64; 3]) -> Option<Cut> {
+        (0..3).find_map(|axis| {
+            let by = hole_by_mm[axis];
+            if self.moves_mm[axis].abs() <= WORKED_MM || by.abs() <= WORKED_MM {
+                return None;
+            }
+            let [low, high] = self.beyond_mm[axis];
+            let (end, by_mm) = if by > 0.0 {
+                (0, low + by)
+            } else {
+                (1, high - by)
+            };
+            let at = *Axis::ALL.get(axis)?.sides().get(end)?;
+            (by_mm > WORKED_MM).then_some(Cut { at, by_mm })
+        })
+    }
 }
 
 /// All parts that are in both layouts and settled.
@@ -36,6 +72,14 @@ pub(super) struct Laid(HashMap<String, Lie>);
 impl Laid {
     pub(super) fn of(&self, part: &str) -> Option<&Lie> {
         self.0.get(part)
+    }
+
+    /// Whether no part lies otherwise, and none has holes that the other one doesn't know.
+    fn is_as(&self, other: &Laid) -> bool {
+        self.0.iter().all(|(part, lie)| {
+            let same = |other: &Lie| lie.is_as(other) && lie.marks.len() == other.marks.len();
+            other.of(part).is_some_and(same)
+        })
     }
 }
 
@@ -65,10 +109,21 @@ pub(super) fn lay(old: &Layout, new: &Layout) -> Laid {
         });
         Laid(laid.collect())
     };
-    // a part that is bolted on carries holes with it: those of the other one are known once it is laid
-    let first = pass(None);
-    pass(Some(&first))
+    // a part that is bolted on carries holes with it: those of the other one are known once it is laid, and so on along a row
+    let mut laid = pass(None);
+    for _ in 0..pairs.len().clamp(1, MOST_PASSES) {
+        let next = pass(Some(&laid));
+        let settled = next.is_as(&laid);
+        laid = next;
+        if settled {
+            break;
+        }
+    }
+    laid
 }
+
+/// Parts bolted to one another in a row are laid one after the other, a pass for each; no row is that long.
+const MOST_PASSES: usize = 32;
 
 impl Pair<'_> {
     fn laid(&self, marks: Vec<Mark>) -> Lie {
@@ -84,13 +139,13 @@ impl Pair<'_> {
                 beyond_mm[axis] = [low, new[1] + by_mm[axis] - old[1]];
             }
         }
-        let moves = (0..3).any(|axis| (by_mm[axis] - stays[axis]).abs() > WORKED_MM);
+        let moves_mm = [0, 1, 2].map(|axis| by_mm[axis] - stays[axis]);
         Lie {
             by_mm,
             marks,
             old_ends: self.ends.map(|[old, _]| old),
             beyond_mm,
-            moves,
+            moves_mm,
         }
     }
 }
@@ -98,11 +153,9 @@ impl Pair<'_> {
 /// The lie along one own axis: of those that bring two ends or two holes together, the one that leaves the least to be altered.
 fn along(axis: usize, ends: Option<[[f64; 2]; 2]>, stays: f64, marks: &[Mark]) -> f64 {
     let off = |by: f64| by.abs() > WORKED_MM;
-    let holes: Vec<f64> = marks
-        .iter()
-        .filter(|mark| mark.lies_across(axis))
-        .filter_map(|mark| Some(mark.was?[axis] - mark.is[axis]))
-        .collect();
+    let drilled = || marks.iter().filter(|mark| mark.lies_across(axis));
+    let moved = |mark: &Mark| Some(mark.was?[axis] - mark.is[axis]);
+    let holes: Vec<f64> = drilled().filter_map(moved).collect();
     let ends: Vec<f64> = ends
         .map(|[old, new]| vec![old[0] - new[0], old[1] - new[1]])
         .unwrap_or_default();
@@ -114,26 +167,31 @@ fn along(axis: usize, ends: Option<[[f64; 2]; 2]>, stays: f64, marks: &[Mark]) -
     {
         return stays;
     }
-    let moves = |sense: f64| {
-        ends.iter()
-            .all(|end| off(end - stays) && (end - stays) * sense > 0.0)
-    };
-    let all_ends_move = moves(1.0) || moves(-1.0);
-    let altered = |lie: f64| {
-        let meets = holes.iter().chain(&ends);
-        let moved_along = usize::from(!all_ends_move && off(lie - stays));
-        meets.filter(|place| off(*place - lie)).count() + moved_along
-    };
     // without metal or holes nothing is altered: it lies where its origin does
     if ends.is_empty() && holes.is_empty() {
         return 0.0;
     }
-    let mut best = (altered(stays), stays);
-    for lie in holes.iter().chain(&ends).copied().chain([0.0]) {
-        let altered = altered(lie);
-        if altered < best.0 {
-            best = (altered, lie);
-        }
-    }
-    best.1
+    // metal comes off both ends or is missing at both, or an end is kept
+    let serves = |lie: f64| match ends[..] {
+        [a, b] => lie > a.min(b) - WORKED_MM && lie < a.max(b) + WORKED_MM,
+        _ => true,
+    };
+    let leaves = serves(stays);
+    let altered = |lie: f64| {
+        let meets = holes.iter().chain(&ends);
+        let moved_along = usize::from(leaves && off(lie - stays));
+        let crowded = drilled().filter(|mark| {
+            let by = moved(mark).map_or(0.0, |hole| lie - hole);
+            off(by) && mark.is_crowded(by.abs())
+        });
+        let altered = meets.filter(|place| off(*place - lie)).count() + moved_along;
+        (altered, crowded.count())
+    };
+    let lies = [stays]
+        .into_iter()
+        .chain(holes.iter().chain(&ends).copied());
+    lies.chain([0.0])
+        .filter(|lie| serves(*lie))
+        .min_by_key(|lie| altered(*lie))
+        .unwrap_or(stays)
 }

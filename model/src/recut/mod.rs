@@ -15,6 +15,8 @@ mod verdict;
 #[cfg(test)]
 mod laws;
 #[cfg(test)]
+mod rebuilt;
+#[cfg(test)]
 mod tests;
 
 pub use cost::{Cost, StockTotal, Totals};

@@ -73,6 +73,13 @@ pub enum Why {
     },
     /// The bolts' size isn't stated, so that it can't be told whether the old holes get in the way.
     NoDiameter,
+    /// The old holes stay in it. With those kept instead, metal would be missing at an end.
+    OrMissing {
+        /// The side of the end, in the part's own frame.
+        at: Side,
+        /// How much would be missing, in millimetres.
+        by_mm: f64,
+    },
     /// It is not drilled yet.
     NotDrilled,
     /// Less than the file's `fit`.
@@ -206,7 +213,7 @@ impl Case<'_> {
             let by = |by: &f64| by.abs() > WORKED_MM;
             moved.turned_deg.iter().any(|by| *by != 0.0) && moved.greatest_mm.iter().any(by)
         };
-        lie.is_some_and(|lie| lie.moves || self.moved.is_some_and(turned))
+        lie.is_some_and(|lie| lie.moves() || self.moved.is_some_and(turned))
     }
 
     fn steps(&self, pair: [&PlacedPart; 2], stage: Stage) -> Vec<Step> {

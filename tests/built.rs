@@ -337,6 +337,19 @@ fn what_can_t_be_put_on_record_is_told() {
             "greater than zero",
         ),
         (
+            &["note", "MODEL", "x", "--hours", "1e300"],
+            "1e300 hours are not put in",
+        ),
+        (&["note", "MODEL", " "], "a note of nothing"),
+        (
+            &["set", "MODEL", "stiffener", "drilled", "--on", "yesterday"],
+            "is no day",
+        ),
+        (
+            &["adopt", "MODEL", "panel flanges forward", "--withdraw"],
+            "there is no adopted deviation",
+        ),
+        (
             &["adopt", "MODEL", "shorter bays"],
             "the nearest is `shorter bay`",
         ),
@@ -364,6 +377,25 @@ fn what_can_t_be_put_on_record_is_told() {
         let err = fresh.refused(words);
         assert!(err.contains("there is no build record yet"), "{err}");
     }
+}
+
+/// What is on record already is not written again, and the record before it stays; a record that is a link is written through.
+#[cfg(unix)]
+#[test]
+fn a_link_stays_and_the_same_again_writes_nothing() {
+    let shop = begun();
+    let record = shop.model.replace(".ron", ".built.ron");
+    let (kept, before) = (record.replace("first", "kept"), format!("{record}.before"));
+    let was = fs::read_to_string(&before).unwrap();
+    let same = shop.well(&["built", "set", "MODEL", "stiffener", "drilled"]);
+    assert!(same.contains("nothing is written"), "{same}");
+    assert_eq!(fs::read_to_string(&before).unwrap(), was);
+    fs::rename(&record, &kept).unwrap();
+    std::os::unix::fs::symlink(&kept, &record).unwrap();
+    shop.well(&["built", "adopt", "MODEL", "shorter bay", "--withdraw"]);
+    assert!(fs::read_link(&record).is_ok());
+    let text = fs::read_to_string(&kept).unwrap();
+    assert!(!text.contains("shorter bay"), "{text}");
 }
 
 /// A slip of a hand that mended the record is told where it stands in the record, and not in the model.

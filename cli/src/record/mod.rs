@@ -98,7 +98,11 @@ impl RecordFile {
                 "this is a folder, and the build record is a file of that name",
             );
             let fault = fault.help("give the folder another name");
-            return Err(self.refused(String::new(), vec![fault]));
+            return Err(Refused {
+                path: self.shown(),
+                text: String::new(),
+                faults: vec![fault],
+            });
         }
         let text =
             load::read(&self.path).map_err(|fault| self.refused(String::new(), vec![fault]))?;

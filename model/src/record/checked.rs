@@ -195,10 +195,16 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
         }));
         let spent = note.hours.as_ref();
         if let Some(hours) = spent.filter(|hours| !(0.0..=LONGEST_HOURS).contains(&hours.value)) {
+            // past a million in powers of ten
+            let told = if hours.value.abs() < 1e6 {
+                hours.value.to_string()
+            } else {
+                format!("{:e}", hours.value)
+            };
             faults.push(
                 Fault::error(
                     Code::BadValue,
-                    format!("{} hours are not put in at once", hours.value),
+                    format!("{told} hours are not put in at once"),
                 )
                 .at(hours.span.clone(), "")
                 .help(format!("from 0 to {LONGEST_HOURS}")),

@@ -2,9 +2,9 @@
 //! solution, what has been made and to which layout. Out: sets of one, two or three changes after which all must-fits come
 //! true, each solved in full; or that there are none, and how near one comes.
 //!
-//! The must-fits are taken as linear in what could be set otherwise ([`linear`]); a set that can bring all of them within
-//! their limits there ([`search`]) is rounded to what a workshop can set ([`workshop`]), and put to the true equations
-//! ([`verify`]), which correct it where they bend.
+//! The must-fits are taken as linear in what could be set otherwise (`linear`); a set that can bring all of them within
+//! their limits there (`search`) is rounded to what a workshop can set (`workshop`), and put to the true equations
+//! (`verify`), which correct it where they bend.
 
 mod answer;
 mod candidates;

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::candidates::{self, Candidate};
+use super::candidates::{self, Candidate, How};
 use super::price::{self, Follows};
 use super::search::{Reach, Search};
 use super::{LARGEST, Remedies};
@@ -104,7 +104,14 @@ impl Look {
         for size in 0..=largest {
             let mut next = Vec::new();
             for set in due {
-                let holds = |cure: &Vec<usize>| cure.iter().all(|one| set.contains(one));
+                let all = &at.candidates;
+                // what a slot allows needs no other figure
+                let by_slot = |one: &usize| {
+                    all[*one].how == How::Slot
+                        && set.iter().any(|other| all[*other].sets_same(&all[*one]))
+                };
+                let holds =
+                    |cure: &Vec<usize>| cure.iter().all(|one| set.contains(one) || by_slot(one));
                 if cures.iter().any(holds) {
                     continue;
                 }

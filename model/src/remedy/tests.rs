@@ -12,7 +12,7 @@ use crate::source::read;
 fn model(relations: &str, must_fit: &str) -> Document {
     let text = format!(
         r#"(format: 1, title: "x", unit: Inch, fit: "1/32 in",
-        dimensions: {{"bay": (is: "20 in", trust: Measured), "rail": "24 in", "stop": "24 1/8 in"}},
+        dimensions: {{"bay": (is: "20 in", trust: Measured), "rail": "24 in", "stop": "24 1/8 in", "gap": (is: "1 in", adjustable: "1/4 in")}},
         parts: {{
             "frame": Plate(lies: Across, thickness: "1/8 in", width: "30 in", height: "20 in", at: (bl: 0, wl: 0)),
             "shelf": Bar(runs: FwdAft, length: "4 in", depth: "1 in", breadth: "1 in", at: (bl: 0, wl: 5)),
@@ -118,6 +118,22 @@ fn figures_that_say_the_same_are_set_together() {
         steps(&told)
     );
     assert!(!steps(&told).contains(&"joint=0.125 in".to_owned()));
+}
+
+#[test]
+fn what_a_slot_allows_is_offered_once() {
+    let gap = r#""gap": Spaced(from: "frame.aft", to: "shelf.fwd_end", by: "gap"),"#;
+    // the shelf ends at 20 + 1/8 + 1 + 4 = 25 1/8, 1 1/8 behind the rail; an eighth is missing
+    let wanted = BEHIND.replace("1/4 in", "1 1/4 in");
+    let told = found(&model(gap, &wanted), &Progress::default());
+    let by_gap: Vec<StepKind> = told
+        .remedies
+        .iter()
+        .filter(|one| one.steps[0].name == "gap")
+        .map(|one| one.steps[0].kind)
+        .collect();
+    assert_eq!(by_gap, [StepKind::Adjust]);
+    assert!(steps(&told).contains(&"gap=1 1/8 in".to_owned()));
 }
 
 #[test]

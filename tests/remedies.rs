@@ -121,10 +121,8 @@ impl Case {
     /// All by which one thing may be changed, in millimetres.
     fn moves(&self, thing: usize) -> Vec<f64> {
         match thing {
-            SLOT => (-8..=8)
-                .filter(|by| *by != 0)
-                .map(|by| f64::from(by) * SIXTY_FOURTH)
-                .collect(),
+            // to less the rods would run into each other
+            SLOT => (1..=8).map(|by| f64::from(by) * SIXTY_FOURTH).collect(),
             JOINT => {
                 let mut sums = vec![0.0];
                 for _ in 0..3 {

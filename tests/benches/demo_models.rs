@@ -65,7 +65,7 @@ fn one_deviation(bencher: divan::Bencher<'_, '_>, model: &str) {
 
 /// A search for remedies after a deviation of the centre fuselage, a third of whose parts are cut; both are solved already.
 /// With the demo's figures some 80 possible changes bear on its must-fits.
-#[divan::bench(args = ["no packer", "seat frame flanges reversed"])]
+#[divan::bench(args = ["no packer", "seat frame flanges reversed"], sample_count = 5)]
 fn remedies_after(bencher: divan::Bencher<'_, '_>, deviation: &str) {
     let document: Document = read(&text("centre-fuselage")).unwrap();
     let plan = assemble(&document).unwrap();

@@ -9,7 +9,7 @@ use super::trial::Ground;
 use super::{CAUTION, Told, locate, progress, to_json};
 use crate::Status;
 use crate::args;
-use crate::load::{Loaded, Refused};
+use crate::load::Refused;
 use crate::render;
 
 /// What `remedy` answers.
@@ -32,27 +32,15 @@ pub struct RemedyAnswer {
 }
 
 pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refused> {
-    let as_built = args.changes.as_built;
-    let ground = Ground::of(&args.model, as_built)?;
+    let ground = Ground::of(&args.model, args.changes.as_built)?;
     let loaded = &ground.loaded;
     let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
-    // with made parts held as they are nothing would be made differently
-    let to_be = match &loaded.built {
-        Some(built) if as_built => {
-            let plan = Loaded {
-                document: built.adopted.clone(),
-                ..loaded.clone()
-            };
-            let deviation = args.deviation.as_deref();
-            Some(plan.changed(deviation, &args.changes)?.document)
-        }
-        _ => None,
-    };
+    let to_be = ground.to_be(args.deviation.as_deref(), &args.changes)?;
     let progress = progress(loaded);
     let made = Made {
         layout: ground.made(),
         progress: &progress,
-        to_be: to_be.as_ref(),
+        to_be: to_be.as_ref().map(|(document, _)| document),
     };
     let found = locate::with_solution(loaded, &changed.document, |solved, _| {
         remedies(&changed.document, solved, made)

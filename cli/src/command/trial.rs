@@ -93,7 +93,7 @@ pub(super) struct Ground {
     pub(super) loaded: Loaded,
     /// The plan; or what is built, where that was asked.
     pub(super) plan: Located,
-    /// Where there is a record: the layout as parts were made.
+    /// Where there is a record and the plan is tried beside: the layout as parts were made.
     made: Option<Layout>,
 }
 
@@ -103,11 +103,32 @@ impl Ground {
         let loaded = load(model)?.with_record(as_built)?;
         let plan = solve(&loaded, &loaded.document)?;
         let made = match &loaded.built {
-            None => None,
-            Some(_) if as_built => Some(plan.layout.clone()),
-            Some(built) => Some(solve(&loaded, &built.document)?.layout),
+            Some(built) if !as_built => Some(solve(&loaded, &built.document)?.layout),
+            _ => None,
         };
         Ok(Ground { loaded, plan, made })
+    }
+
+    /// What parts would be made to, when what is built is tried beside, and the plan that it is a change of: with made parts held
+    /// as they are nothing would be made differently.
+    pub(super) fn to_be(
+        &self,
+        deviation: Option<&str>,
+        changes: &args::Changes,
+    ) -> Result<Option<(Document, &Document)>, Refused> {
+        match &self.loaded.built {
+            Some(built) if changes.as_built => {
+                let plan = Loaded {
+                    document: built.adopted.clone(),
+                    ..self.loaded.clone()
+                };
+                Ok(Some((
+                    plan.changed(deviation, changes)?.document,
+                    &built.adopted,
+                )))
+            }
+            _ => Ok(None),
+        }
     }
 
     /// The deviations that were adopted.
@@ -155,17 +176,7 @@ pub(super) fn one(
 ) -> Result<Tried, Refused> {
     let loaded = &ground.loaded;
     let changed = loaded.changed(deviation, changes)?;
-    // what parts would be made to: with made parts held as they are nothing would be made differently
-    let to_be = match &loaded.built {
-        Some(built) if changes.as_built => {
-            let plan = Loaded {
-                document: built.adopted.clone(),
-                ..loaded.clone()
-            };
-            Some((plan.changed(deviation, changes)?.document, &built.adopted))
-        }
-        _ => None,
-    };
+    let to_be = ground.to_be(deviation, changes)?;
     let progress = progress(loaded);
     let judged = |solved: &Solved<'_>, layout: &Layout, from: &Document, to: &Document| {
         let mut moved = shift(ground.made(), layout);

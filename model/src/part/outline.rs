@@ -4,7 +4,7 @@ use serde::Deserialize;
 use strongback_solver::Affine;
 
 use super::shape::{Place, origin};
-use super::{Role, Sizes};
+use super::{Role, Sizes, Stock};
 use crate::source::{Fault, Given};
 use crate::words::Axis;
 
@@ -97,6 +97,13 @@ pub(super) fn spans(list: &[Uv]) -> [f64; 2] {
         let most = values.clone().fold(f64::NEG_INFINITY, f64::max);
         (most - values.fold(f64::INFINITY, f64::min)).max(0.0)
     })
+}
+
+/// The sheet of a part with a flange on every edge of its outline, unfolded.
+pub(super) fn flanged_sheet(corners: &[Uv], sizes: &Sizes) -> Stock {
+    let flanges = 2.0 * sizes.value("flange");
+    let sides = spans(corners).map(|span| span + flanges);
+    Stock::sheet(sizes.value("thickness"), sides)
 }
 
 /// A rectangle as corners.

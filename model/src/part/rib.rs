@@ -154,13 +154,10 @@ impl PartKind for Rib {
     }
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
-        let Ok(corners) = self.corners(sizes) else {
-            return Vec::new();
-        };
-        // a flange on every edge, unfolded
-        let flanges = 2.0 * sizes.value("flange");
-        let sides = outline::spans(&corners).map(|span| span + flanges);
-        vec![Stock::sheet(sizes.value("thickness"), sides)]
+        let corners = self.corners(sizes).into_iter();
+        corners
+            .map(|corners| outline::flanged_sheet(&corners, sizes))
+            .collect()
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::candidates::{self, Candidate, How};
+use super::linear::Row;
 use super::price::{self, Follows};
 use super::search::{Reach, Search};
 use super::{LARGEST, Remedies};
@@ -34,12 +35,13 @@ pub(super) struct Base {
 }
 
 impl Base {
+    /// With the rows of its must-fits.
     pub(super) fn of(
         takes: Vec<(String, String)>,
         document: Document,
         solved: &Solved<'_>,
         progress: &Progress,
-    ) -> Base {
+    ) -> (Base, Vec<Row>) {
         let told = solved.told_rows();
         let all = candidates::all(&document, solved, |vars, rows| {
             told.iter().any(|told| told.depends_on(vars, rows))
@@ -54,12 +56,14 @@ impl Base {
             }
         };
         let candidates: Vec<Candidate> = all.into_iter().flat_map(halved).collect();
-        Base {
+        let rows = solved.rows(told, &candidates);
+        let base = Base {
             weights: candidates.iter().map(|one| follows.weight(one)).collect(),
             takes,
             document,
             candidates,
-        }
+        };
+        (base, rows)
     }
 
     /// How many things could be set otherwise.
@@ -85,16 +89,10 @@ pub(super) struct Look {
 
 impl Look {
     /// Looks at all sets of one base.
-    pub(super) fn at_sets_of(
-        &mut self,
-        base: (usize, &Base),
-        solved: &Solved<'_>,
-        told: &mut Remedies,
-    ) {
+    pub(super) fn at_sets_of(&mut self, base: (usize, &Base), rows: &[Row], told: &mut Remedies) {
         let at = base.1;
-        let rows = solved.rows(solved.told_rows(), &at.candidates);
         let search = Search {
-            rows: &rows,
+            rows,
             candidates: &at.candidates,
             unit: at.document.unit,
         };

@@ -119,8 +119,8 @@ fn looked_through(
         let Ok(solved) = assembly.solve() else {
             continue;
         };
-        let base = Base::of(takes, taken, &solved, progress);
-        look.at_sets_of((bases.len(), &base), &solved, told);
+        let (base, rows) = Base::of(takes, taken, &solved, progress);
+        look.at_sets_of((bases.len(), &base), &rows, told);
         bases.push(base);
     }
     (bases, look)

@@ -96,24 +96,14 @@ impl Search<'_> {
         let moves = self.moves(&mut problem, set, &none);
         let excess = problem.add_var(1.0, (0.0, f64::INFINITY));
         for row in rows {
-            let terms: Vec<(Variable, f64)> = moves
-                .iter()
-                .zip(set)
-                .map(|(variable, at)| (*variable, row.rates[*at]))
-                .collect();
-            let with = |share: f64| {
-                let mut terms = terms.clone();
-                terms.push((excess, share));
-                terms
-            };
-            if row.most.is_finite() {
-                let most = row.most - row.value;
-                problem.add_constraint(&with(-row.room())[..], ComparisonOp::Le, most);
-            }
-            if row.least.is_finite() {
-                let least = row.least - row.value;
-                problem.add_constraint(&with(row.room())[..], ComparisonOp::Ge, least);
-            }
+            let room = row.room();
+            let limits = [row.least - row.value, row.most - row.value];
+            keep(
+                &mut problem,
+                &terms(row, set, &moves),
+                limits,
+                Some((excess, room)),
+            );
         }
         let solution = problem.solve().ok()?.into_solution().ok()?;
         let settings = moves.iter().zip(set);
@@ -132,19 +122,9 @@ impl Search<'_> {
                 .collect();
             let moves = self.moves(&mut problem, set, &costs);
             for row in rows {
-                let terms: Vec<(Variable, f64)> = moves
-                    .iter()
-                    .zip(set)
-                    .map(|(variable, at)| (*variable, row.rates[*at]))
-                    .collect();
-                if row.most.is_finite() {
-                    let most = row.most - row.value + ROUNDING_MM;
-                    problem.add_constraint(&terms[..], ComparisonOp::Le, most);
-                }
-                if row.least.is_finite() {
-                    let least = row.least - row.value - ROUNDING_MM;
-                    problem.add_constraint(&terms[..], ComparisonOp::Ge, least);
-                }
+                let least = row.least - row.value - ROUNDING_MM;
+                let most = row.most - row.value + ROUNDING_MM;
+                keep(&mut problem, &terms(row, set, &moves), [least, most], None);
             }
             let solution = problem.solve().ok()?.into_solution().ok()?;
             *end = self.candidates[set[which]].now + solution.var_value(moves[which]);
@@ -195,6 +175,32 @@ impl Search<'_> {
         }
         later.reverse();
         later
+    }
+}
+
+/// How a row changes with the moves of a set.
+fn terms(row: &Row, set: &[usize], moves: &[Variable]) -> Vec<(Variable, f64)> {
+    let moves = moves.iter().zip(set);
+    moves
+        .map(|(variable, at)| (*variable, row.rates[*at]))
+        .collect()
+}
+
+/// Keeps a row's change within limits that are not open; by so much of its room beyond them as an excess says.
+fn keep(
+    problem: &mut Problem,
+    terms: &[(Variable, f64)],
+    [least, most]: [f64; 2],
+    beyond: Option<(Variable, f64)>,
+) {
+    let sides = [
+        (most, ComparisonOp::Le, -1.0),
+        (least, ComparisonOp::Ge, 1.0),
+    ];
+    for (limit, side, sense) in sides.into_iter().filter(|(limit, ..)| limit.is_finite()) {
+        let beyond = beyond.map(|(excess, room)| (excess, sense * room));
+        let terms: Vec<(Variable, f64)> = terms.iter().copied().chain(beyond).collect();
+        problem.add_constraint(&terms[..], side, limit);
     }
 }
 

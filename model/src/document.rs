@@ -34,6 +34,9 @@ pub struct Document {
     /// states no tolerance is held exact.
     #[serde(default)]
     pub within: Option<Given>,
+    /// What parts are made of that state no alloy, as `2024-T3`.
+    #[serde(default)]
+    pub alloy: Option<Text>,
     /// Sheets of the drawings: short name and what they show.
     #[serde(default)]
     pub sheets: Entries<Text>,

@@ -5,11 +5,12 @@
 //! - [`document`]: the model as it is written; [`change`] makes another document of it, and
 //!   [`mod@restated`] tells what that states differently of places
 //! - [`contour`]: cross sections of the outside skin
-//! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each; [`stock`]: what parts are cut from
+//! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each; [`stock`]: what parts are cut from;
+//!   [`trade`]: published figures
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`clash`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
 //!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
-//!   beside it; [`record`]: what has been made
+//!   beside it; [`record`]: what has been made; [`mod@joint`], [`pattern`]: what goes between parts, and how they are cut
 
 pub mod assembly;
 pub mod beside;
@@ -18,6 +19,7 @@ pub mod clash;
 pub mod contour;
 pub mod document;
 pub mod fit;
+pub mod joint;
 pub mod layout;
 pub mod looseness;
 pub mod measurement;
@@ -25,6 +27,7 @@ pub mod must_fit;
 pub mod neighbours;
 pub mod odds;
 pub mod part;
+pub mod pattern;
 pub mod quantity;
 pub mod readings;
 pub mod reconcile;
@@ -41,5 +44,6 @@ pub mod stack;
 pub mod stock;
 mod together;
 mod trace;
+pub mod trade;
 pub mod why;
 pub mod words;

@@ -51,7 +51,7 @@ pub fn format_reference() -> String {
     );
     section(&mut text, "Parts");
     text.push_str(
-        "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes`, `sheet` and `cut_for`:\n\n",
+        "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes`, `sheet`, `alloy` and `cut_for`:\n\n",
     );
     shared(&mut text);
     kinds::<Part>(&mut text, part::KINDS, &|example| {
@@ -132,7 +132,7 @@ fn record(text: &mut String) {
 }
 
 /// The fields that all kinds of part share, told once.
-const SHARED: [&str; 6] = ["at", "turn", "sides", "holes", "sheet", "cut_for"];
+const SHARED: [&str; 7] = ["at", "turn", "sides", "holes", "sheet", "alloy", "cut_for"];
 
 fn shared(text: &mut String) {
     let schema = schema_for!(Part);

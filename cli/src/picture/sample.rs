@@ -39,6 +39,7 @@ pub(super) fn bare(name: &str, origin_mm: [f64; 3]) -> PlacedPart {
     PlacedPart {
         name: name.to_owned(),
         kind: "Custom".to_owned(),
+        alloy: None,
         origin_mm,
         turn_deg: [0.0; 3],
         rotation: [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],

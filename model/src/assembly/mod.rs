@@ -2,6 +2,7 @@
 //! equation to what the builder wrote.
 
 mod adjustable;
+mod alloys;
 mod contours;
 mod cut_for;
 mod definitions;
@@ -39,6 +40,7 @@ use crate::quantity::{Kind, Unit};
 use crate::relation::{Built, Fastener, Hand, Standing};
 use crate::source::{Code, Fault, Text};
 use crate::stock::StockSize;
+use crate::trade::alloys::Alloy;
 use crate::words::Side;
 
 /// A part as the system sees it.
@@ -66,6 +68,8 @@ pub struct AssembledPart {
     pub(crate) contour: Option<Arc<Surface>>,
     /// What is chosen and not measured.
     pub choices: Vec<(&'static str, String)>,
+    /// What it is made of, if it is stated.
+    pub alloy: Option<&'static Alloy>,
     /// The hand in which it is built.
     pub(crate) hand: Hand,
     /// The parts for which it has a notch or hole that is not drawn.
@@ -288,6 +292,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
     }
     if faults.is_empty() {
         cut_for::enter(&mut assembly, &parts, &mut faults);
+        alloys::enter(&mut assembly, document, &parts, &mut faults);
         stock::enter(&mut assembly, document, &mut faults);
         statements::general(&mut assembly, document, &mut faults);
         statements::relations(&mut assembly, document, &sheets, &mut faults);

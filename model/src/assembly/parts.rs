@@ -134,6 +134,7 @@ fn datum(assembly: &mut Assembly) {
         contour: None,
         choices: Vec::new(),
         hand: Hand::AsWritten,
+        alloy: None,
         cut_for: Vec::new(),
     });
 }
@@ -215,6 +216,7 @@ fn part(assembly: &mut Assembly, expanded: &Expanded<'_>) -> Result<AssembledPar
         contour,
         choices: kind.choices(),
         hand: expanded.hand,
+        alloy: None,
         cut_for: Vec::new(),
     })
 }

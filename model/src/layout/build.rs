@@ -76,6 +76,7 @@ impl Solved<'_> {
         PlacedPart {
             name: part.name.clone(),
             kind: part.word.to_owned(),
+            alloy: part.alloy.map(|alloy| alloy.name.to_owned()),
             origin_mm: [0, 1, 2].map(|axis| self.solution.form(&part.origin[axis])),
             turn_deg: self.turns(part, &rotation),
             rotation,

@@ -81,6 +81,8 @@ pub struct PlacedPart {
     pub name: String,
     /// Its kind, as the file calls it.
     pub kind: String,
+    /// What it is made of, if it is stated.
+    pub alloy: Option<String>,
     /// Its origin: station, buttock line, waterline, in millimetres.
     pub origin_mm: [f64; 3],
     /// Its turns in degrees: roll, pitch, yaw.

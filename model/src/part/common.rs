@@ -110,6 +110,8 @@ pub struct Common<'a> {
     pub holes: &'a Entries<Hole>,
     /// The sheet of the drawings that shows it.
     pub sheet: Option<&'a Text>,
+    /// What it is made of.
+    pub alloy: Option<&'a Text>,
     /// The parts for which it has a notch or hole that is not drawn.
     pub cut_for: &'a [Text],
 }
@@ -153,6 +155,9 @@ macro_rules! part {
             /// The sheet of the drawings that shows it.
             #[serde(default)]
             pub sheet: Option<$crate::source::Text>,
+            /// What it is made of, as `2024-T3`; the file's `alloy` when not stated.
+            #[serde(default)]
+            pub alloy: Option<$crate::source::Text>,
             /// The parts for which it is notched, holed or dressed in a way that is not drawn: their metal may lie in its own. A part on both
             /// sides by its name, both of it; with ` L` or ` R`, one. In the mirror the hands are exchanged.
             #[serde(default)]
@@ -167,6 +172,7 @@ macro_rules! part {
                     sides: self.sides,
                     holes: &self.holes,
                     sheet: self.sheet.as_ref(),
+                    alloy: self.alloy.as_ref(),
                     cut_for: &self.cut_for,
                 }
             }

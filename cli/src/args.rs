@@ -1,6 +1,7 @@
 //! What was typed, by clap.
 
 mod built;
+mod page;
 
 use std::path::PathBuf;
 
@@ -12,6 +13,8 @@ pub use built::{
     Built, BuiltAdopt, BuiltCommand, BuiltMeasure, BuiltModel, BuiltNote, BuiltSet, SideWord,
     StageWord,
 };
+
+pub use page::Page;
 
 /// Before metal is cut: where every face of an all-metal airframe lies, and what a change shifts.
 ///
@@ -87,6 +90,8 @@ pub enum Command {
     Remedy(Remedy),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
+    /// The layout as a local page to explore, at the bench: changes as sliders, what they shift and re-cut, stages to tick off.
+    Page(Page),
     /// The build record beside the model: what has been made, how, when, and in how many hours.
     Built(Built),
     /// Writes a commented first model that solves.

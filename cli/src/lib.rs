@@ -5,7 +5,9 @@
 
 pub mod args;
 pub mod command;
+pub(crate) mod html;
 pub mod load;
+mod page;
 pub mod picture;
 mod record;
 pub mod render;
@@ -69,6 +71,10 @@ pub fn run(
         }
     };
     args.color.write_global();
+    if let args::Command::Page(args) = &args.command {
+        // it answers to a browser until it is stopped
+        return page::serve(args, out, err).into();
+    }
     let answer = command::answer(&args);
     let shown = if args.json {
         answer.json()

@@ -68,7 +68,7 @@ impl Measured {
     }
 
     /// How much of the room that it has is left; lengths and angles are compared by it.
-    pub(crate) fn share_left(&self) -> f64 {
+    pub fn share_left(&self) -> f64 {
         let room = match (self.least, self.most) {
             (Some(least), Some(most)) => 0.5 * (most - least),
             (Some(limit), None) | (None, Some(limit)) => limit.abs(),

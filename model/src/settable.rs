@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use strongback_solver::{Status, Var};
 
-use crate::assembly::{Assembly, Figure};
+use crate::assembly::{Assembly, Figure, Label};
 use crate::document::{Document, Trust};
 use crate::words::{Sides, without_hand};
 
@@ -33,32 +33,33 @@ pub(crate) fn both_hands(name: &str) -> Vec<String> {
     vec![format!("{name} L"), format!("{name} R")]
 }
 
-/// The figure that a variable gives; none for a figure of a relation, which goes with its relation.
-pub(crate) fn settable(document: &Document, assembly: &Assembly, var: Var) -> Option<Settable> {
-    let label = assembly.quantities.label(var)?;
+/// Which figure of the file a label tells of.
+pub(crate) struct SetBy {
+    /// As it is set: `bay`, `rail.length`.
+    pub(crate) name: String,
+    figure: Figure,
+    /// The entry of the part that it is of.
+    stem: Option<String>,
+}
+
+/// The figure that a label tells of, by the name with which it is set; none for a figure of a relation.
+pub(crate) fn set_by(assembly: &Assembly, label: &Label) -> Option<SetBy> {
     if label.origin.figure == Figure::Dimension {
-        document.dimensions.get(&label.text)?;
-        return Some(Settable {
-            told: label.text.clone(),
+        let mut known = assembly.dimensions.iter();
+        known.find(|dimension| dimension.name == label.text)?;
+        return Some(SetBy {
             name: label.text.clone(),
             figure: Figure::Dimension,
-            part: None,
-            trust: label.origin.trust,
-            vars: BTreeSet::from([var]),
-            at: label.origin.span.start,
-            made: false,
+            stem: None,
         });
     }
-    let stem = [Some(label.text.as_str()), without_hand(&label.text)]
-        .into_iter()
-        .flatten()
-        .find(|name| document.parts.get(name).is_some())?;
-    let part = assembly
-        .names
-        .get_index_of(label.text.as_str())
-        .and_then(|at| assembly.parts.get(at))?;
-    let mut sizes = part.sizes.iter();
-    let figure = match sizes.find(|size| size.name == label.detail) {
+    let at = assembly.names.get_index_of(label.text.as_str())?;
+    let part = assembly.parts.get(at)?;
+    let stem = match part.stated.as_ref()?.kind().common().sides {
+        Sides::AsWritten => label.text.as_str(),
+        Sides::Both => without_hand(&label.text)?,
+    };
+    let figure = match part.sizes.iter().find(|size| size.name == label.detail) {
         Some(size) => Figure::Size(size.role),
         None => {
             let mut axes = crate::words::Axis::ALL.iter();
@@ -67,10 +68,33 @@ pub(crate) fn settable(document: &Document, assembly: &Assembly, var: Var) -> Op
             coordinate.then_some(Figure::Place)?
         }
     };
+    Some(SetBy {
+        name: format!("{stem}.{}", label.detail),
+        figure,
+        stem: Some(stem.to_owned()),
+    })
+}
+
+/// The figure that a variable gives; none for a figure of a relation, which goes with its relation.
+pub(crate) fn settable(document: &Document, assembly: &Assembly, var: Var) -> Option<Settable> {
+    let label = assembly.quantities.label(var)?;
+    let SetBy { name, figure, stem } = set_by(assembly, label)?;
+    let Some(stem) = stem else {
+        return Some(Settable {
+            told: name.clone(),
+            name,
+            figure,
+            part: None,
+            trust: label.origin.trust,
+            vars: BTreeSet::from([var]),
+            at: label.origin.span.start,
+            made: false,
+        });
+    };
     // a figure of both hands is one figure of the file
-    let hands = match document.parts.get(stem)?.kind().common().sides {
-        Sides::AsWritten => vec![stem.to_owned()],
-        Sides::Both => both_hands(stem),
+    let hands = match document.parts.get(&stem)?.kind().common().sides {
+        Sides::AsWritten => vec![stem.clone()],
+        Sides::Both => both_hands(&stem),
     };
     let is_made = |hand: &String| document.made.contains(&format!("{hand}.{}", label.detail));
     let made = hands.iter().any(is_made);
@@ -86,9 +110,9 @@ pub(crate) fn settable(document: &Document, assembly: &Assembly, var: Var) -> Op
         .collect();
     Some(Settable {
         told: format!("{stem} {}", label.detail),
-        name: format!("{stem}.{}", label.detail),
+        name,
         figure,
-        part: Some(stem.to_owned()),
+        part: Some(stem),
         trust: label.origin.trust,
         vars,
         at: label.origin.span.start,

@@ -19,6 +19,7 @@ use strongback_solver::{
 
 use crate::assembly::{Label, Solved};
 use crate::relation::Located;
+use crate::settable::set_by;
 use crate::source::Fault;
 use crate::words::Axis;
 
@@ -69,6 +70,8 @@ pub struct Leg {
     pub adds_mm: f64,
     /// The sheet it stands on.
     pub sheet: Option<String>,
+    /// The name by which it is set, as `bay` or `rail.length`; none for a figure of a relation.
+    pub set_by: Option<String>,
 }
 
 impl Leg {
@@ -273,6 +276,7 @@ impl Solved<'_> {
             factor: if angle { factor.to_radians() } else { factor },
             adds_mm: if angle { 0.0 } else { value * factor },
             sheet: label.and_then(|label| label.origin.sheet.clone()),
+            set_by: label.and_then(|label| Some(set_by(assembly, label)?.name)),
         }
     }
 }

@@ -58,7 +58,7 @@ pub struct BuiltSet {
 }
 
 /// A stage as it is typed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum, serde::Deserialize)]
 #[value(rename_all = "PascalCase")]
 pub enum StageWord {
     /// No metal has been cut.

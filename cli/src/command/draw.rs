@@ -5,7 +5,7 @@ use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_model::assembly::assemble;
+use strongback_model::assembly::{Assembly, assemble};
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 use strongback_model::source::{Code, Fault};
@@ -102,18 +102,25 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
 }
 
 /// The parts that a statement at odds names.
-fn at_odds(layout: &Layout, document: &Document) -> Vec<String> {
+pub(crate) fn at_odds(layout: &Layout, document: &Document) -> Vec<String> {
     // A document that has been laid out is sound.
     let Ok(assembly) = assemble(document) else {
         return Vec::new();
     };
+    let odd = layout.at_odds.iter().map(|odd| odd.statement.as_str());
+    parts_named(layout, &assembly, &odd.collect::<Vec<_>>())
+}
+
+/// The parts that some statements name.
+pub(crate) fn parts_named(
+    layout: &Layout,
+    assembly: &Assembly,
+    statements: &[&str],
+) -> Vec<String> {
     let named: Vec<&str> = assembly
         .statements
         .iter()
-        .filter(|statement| {
-            let mut odd = layout.at_odds.iter();
-            odd.any(|odd| odd.statement == statement.name)
-        })
+        .filter(|statement| statements.contains(&statement.name.as_str()))
         .flat_map(|statement| &statement.names)
         .map(String::as_str)
         .collect();

@@ -37,14 +37,14 @@ pub struct LocateAnswer {
 }
 
 /// A solved model: its layout, its must-fits, and what runs into what.
-pub(super) struct Located {
-    pub(super) layout: Layout,
-    pub(super) fits: Vec<Fit>,
-    pub(super) clashes: Clashes,
+pub(crate) struct Located {
+    pub(crate) layout: Layout,
+    pub(crate) fits: Vec<Fit>,
+    pub(crate) clashes: Clashes,
 }
 
 impl Located {
-    pub(super) fn status(&self) -> Status {
+    pub(crate) fn status(&self) -> Status {
         if self.layout.is_sound() && self.fits.iter().all(Fit::holds) {
             Status::Well
         } else {
@@ -53,7 +53,7 @@ impl Located {
     }
 
     /// The same, where clashes are told too.
-    pub(super) fn status_with_clashes(&self) -> Status {
+    pub(crate) fn status_with_clashes(&self) -> Status {
         if self.clashes.found.is_empty() {
             self.status()
         } else {
@@ -68,7 +68,7 @@ pub(super) fn solve(loaded: &Loaded, document: &Document) -> Result<Located, Ref
 }
 
 /// Solves a document and gives the solution, with its layout and must-fits, to a question.
-pub(super) fn with_solution<T>(
+pub(crate) fn with_solution<T>(
     loaded: &Loaded,
     document: &Document,
     ask: impl FnOnce(&Solved<'_>, Located) -> T,

@@ -22,10 +22,13 @@ use strongback_model::document::Document;
 use strongback_model::record::{Progress, Record};
 use strongback_model::source::{Code, Fault};
 
+pub(crate) use built::enter_stage;
 pub use built::{EnteredAnswer, RecordAnswer};
 pub use draw::DrawAnswer;
+pub(crate) use draw::{at_odds, parts_named};
 pub use fit::FitAnswer;
 pub use locate::LocateAnswer;
+pub(crate) use locate::{Located, with_solution};
 pub use loose::LooseAnswer;
 pub use measured::MeasuredAnswer;
 pub use new::NewAnswer;
@@ -34,6 +37,7 @@ pub use readings::ReadingsAnswer;
 pub use recut::RecutAnswer;
 pub use remedy::RemedyAnswer;
 pub use stack::StackAnswer;
+pub(crate) use trial::{Ground, Tried, as_deviation, one_and_ask};
 pub use trial::{Trial, TryAnswer};
 pub use why::WhyAnswer;
 
@@ -208,7 +212,21 @@ pub fn answer(args: &Args) -> Answer {
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
+        Command::Page(it) => Err(page_has_none(it)),
     })
+}
+
+/// A page is served by [`run`](crate::run), and answers to a browser.
+fn page_has_none(args: &crate::args::Page) -> Refused {
+    let fault = Fault::error(
+        Code::File,
+        "a page is served to a browser, and has no other answer",
+    );
+    Refused {
+        path: args.model.display().to_string(),
+        text: String::new(),
+        faults: vec![fault],
+    }
 }
 
 /// The JSON Schema of each command's answer, and of refused input.
@@ -234,7 +252,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
 }
 
 /// How far the parts of a model have been made, as its record says; without one nothing is started.
-fn progress(loaded: &Loaded) -> Progress {
+pub(crate) fn progress(loaded: &Loaded) -> Progress {
     let record = loaded.record.as_ref();
     record.map(Record::progress).unwrap_or_default()
 }

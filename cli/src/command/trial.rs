@@ -79,27 +79,52 @@ pub struct FitChange {
 }
 
 /// The plan and one deviation, solved.
-pub(super) struct Tried {
-    pub(super) name: String,
-    pub(super) changes: Vec<String>,
-    pub(super) located: Located,
-    pub(super) shift: Shift,
+pub(crate) struct Tried {
+    pub(crate) name: String,
+    pub(crate) changes: Vec<String>,
+    pub(crate) located: Located,
+    pub(crate) shift: Shift,
     /// What is to be done with each part.
-    pub(super) recut: Verdicts,
+    pub(crate) recut: Verdicts,
+}
+
+/// The changes as a deviation to be copied into a file; deviations that the file has are named in a remark.
+pub(crate) fn as_deviation(deviations: &[String], changes: &args::Changes) -> String {
+    let pair = |word: &str, typed: &String| {
+        let (name, to) = typed.rsplit_once('=').unwrap_or((typed, ""));
+        format!("{word}({:?}, {:?})", name.trim(), to.trim())
+    };
+    let sets = changes.set.iter().map(|typed| pair("Set", typed));
+    let turned = changes
+        .reverse
+        .iter()
+        .map(|part| format!("Reverse({part:?})"));
+    let taken = changes.take.iter().map(|typed| pair("Take", typed));
+    let apart = changes.apart.iter().map(|typed| pair("Apart", typed));
+    let list: Vec<String> = sets.chain(turned).chain(taken).chain(apart).collect();
+    let beside = if deviations.is_empty() {
+        String::new()
+    } else {
+        format!("// tried together with: {}\n", deviations.join(" + "))
+    };
+    format!(
+        "{beside}\"a name of your own\": (\n    why: \"\",\n    changes: [\n        {},\n    ],\n),\n",
+        list.join(",\n        ")
+    )
 }
 
 /// What deviations are tried beside.
-pub(super) struct Ground {
-    pub(super) loaded: Loaded,
+pub(crate) struct Ground {
+    pub(crate) loaded: Loaded,
     /// The plan; or what is built, where that was asked.
-    pub(super) plan: Located,
+    pub(crate) plan: Located,
     /// Where there is a record and the plan is tried beside: the layout as parts were made.
     made: Option<Layout>,
 }
 
 impl Ground {
     /// Solves what is tried beside.
-    pub(super) fn of(model: &Path, as_built: bool) -> Result<Ground, Refused> {
+    pub(crate) fn of(model: &Path, as_built: bool) -> Result<Ground, Refused> {
         let loaded = load(model)?.with_record(as_built)?;
         let plan = solve(&loaded, &loaded.document)?;
         let made = match &loaded.built {
@@ -132,7 +157,7 @@ impl Ground {
     }
 
     /// The deviations that were adopted.
-    pub(super) fn adopted(&self) -> Vec<String> {
+    pub(crate) fn adopted(&self) -> Vec<String> {
         let record = self.loaded.record.iter();
         record
             .flat_map(|record| record.adopted.iter())
@@ -174,6 +199,16 @@ pub(super) fn one(
     deviation: Option<&str>,
     changes: &args::Changes,
 ) -> Result<Tried, Refused> {
+    Ok(one_and_ask(ground, deviation, changes, |_, _| ())?.0)
+}
+
+/// The same, with a question to its solution.
+pub(crate) fn one_and_ask<T>(
+    ground: &Ground,
+    deviation: Option<&str>,
+    changes: &args::Changes,
+    ask: impl FnOnce(&Solved<'_>, &Located) -> T,
+) -> Result<(Tried, T), Refused> {
     let loaded = &ground.loaded;
     let changed = loaded.changed(deviation, changes)?;
     let to_be = ground.to_be(deviation, changes)?;
@@ -198,9 +233,11 @@ pub(super) fn one(
                 Some(verdicts(plan, &located.layout, &shift, &progress))
             }
         };
-        (located, shift, recut)
+        let asked = ask(solved, &located);
+        (located, shift, recut, asked)
     });
-    let (located, shift, recut) = solved.map_err(|refused| refused.with_changes(&changed.name))?;
+    let (located, shift, recut, asked) =
+        solved.map_err(|refused| refused.with_changes(&changed.name))?;
     let recut = match (recut, to_be) {
         (None, Some((to_be, adopted))) => with_solution(loaded, &to_be, |solved, located| {
             judged(solved, &located.layout, adopted, &to_be)
@@ -211,13 +248,14 @@ pub(super) fn one(
             recut.unwrap_or_else(|| verdicts(plan, &located.layout, &shift, &progress))
         }
     };
-    Ok(Tried {
+    let tried = Tried {
         name: changed.name,
         changes: changed.changes,
         located,
         shift,
         recut,
-    })
+    };
+    Ok((tried, asked))
 }
 
 fn nothing_to_try(loaded: &Loaded) -> Fault {
@@ -239,22 +277,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             if tried.located.status_with_clashes() == Status::Amiss {
                 status = Status::Amiss;
             }
-            Trial {
-                verdict: render::verdict::with_clashes(
-                    &tried.located.layout,
-                    &tried.located.fits,
-                    &tried.located.clashes,
-                ),
-                recut: tried.recut,
-                fits: fit_changes(&plan.fits, tried.located.fits),
-                clashes: clash::changes(&plan.clashes, &tried.located.clashes),
-                clashes_left_out: tried.located.clashes.left_out,
-                deviation: tried.name,
-                changes: tried.changes,
-                shift: tried.shift,
-                loose: tried.located.layout.loose,
-                at_odds: tried.located.layout.at_odds,
-            }
+            Trial::of(plan, tried)
         })
         .collect();
     let mut columns: Vec<Column> = trials.iter().map(Trial::column).collect();
@@ -274,6 +297,27 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
 }
 
 impl Trial {
+    /// What a deviation comes to, beside the plan.
+    pub(crate) fn of(plan: &Located, tried: Tried) -> Trial {
+        let located = tried.located;
+        Trial {
+            verdict: render::verdict::with_clashes(
+                &located.layout,
+                &located.fits,
+                &located.clashes,
+            ),
+            recut: tried.recut,
+            fits: fit_changes(&plan.fits, located.fits),
+            clashes: clash::changes(&plan.clashes, &located.clashes),
+            clashes_left_out: located.clashes.left_out,
+            deviation: tried.name,
+            changes: tried.changes,
+            shift: tried.shift,
+            loose: located.layout.loose,
+            at_odds: located.layout.at_odds,
+        }
+    }
+
     fn column(&self) -> Column {
         let fits = |verdict: FitVerdict| {
             let after = self.fits.iter().filter_map(|change| change.after.as_ref());

@@ -11,7 +11,7 @@ use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::subject::Station;
 use super::view::{Mapping, Scale, View};
-use super::{Drawing, MARGIN, PAPER, caption, doubts, font, ink, names, ribbon, ruler};
+use super::{Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler};
 
 /// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's ticks, the right
 /// side for its figures. A picture without a ribbon keeps to it too, so that both are drawn to one scale.
@@ -63,6 +63,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
     reference(&mut sheet, scene.view, &mapping, bounds, range);
     view(&mut sheet, &scene, &mapping, extent);
+    measured::draw(&mut sheet, scene.view, &mapping, drawing.measured);
     names::draw(
         &mut sheet,
         &scene,

@@ -3,7 +3,8 @@
 //! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
 //! and `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and `ribbon_names`), `caption` and `legend` each give their
 //! piece, and `composition` stacks them on a `sheet`.
-//! `histogram` draws the samples of a stack-up on a sheet of its own.
+//! `measured` marks what is measured; `ways` draws chains of figures, and
+//! `histogram` the samples of a stack-up on a sheet of its own.
 //! Nothing here locates or compares anything: that is done in the model.
 
 mod caption;
@@ -19,6 +20,7 @@ mod labels;
 mod leaders;
 mod legend;
 mod look;
+mod measured;
 mod names;
 mod parts;
 #[cfg(test)]
@@ -39,6 +41,7 @@ mod subject;
 #[cfg(test)]
 mod tests;
 mod view;
+mod ways;
 
 use strongback_model::layout::Layout;
 use strongback_model::recut::Verdicts;
@@ -46,7 +49,9 @@ use strongback_model::shift::Shift;
 
 pub use histogram::{Samples, histogram};
 pub use raster::{PictureError, png};
+pub(crate) use sheet::escaped;
 pub use view::View;
+pub use ways::{Way, ways};
 
 /// Width of every picture, mm: prints at 100 % within the margins of A4 and of letter paper, both lying.
 pub const PAPER: f64 = 262.0;
@@ -68,6 +73,8 @@ pub struct Drawing<'a> {
     pub view: View,
     /// Names of parts to pick out, such as those of a chain.
     pub highlight: &'a [String],
+    /// Places to mark and to join by a line, such as those of what a must-fit measures; in mm of the aircraft.
+    pub measured: &'a [[f64; 3]],
     /// Names of parts about which a statement doesn't hold.
     pub at_odds: &'a [String],
     /// Starts all ids, so that several pictures can stand on one page; letters, digits and hyphens of it are kept.
@@ -98,6 +105,7 @@ impl<'a> Drawing<'a> {
             subtitle: "",
             view,
             highlight: &[],
+            measured: &[],
             at_odds: &[],
             id: "",
         }

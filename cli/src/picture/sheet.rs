@@ -130,7 +130,7 @@ pub(super) fn number(x: f64) -> String {
 
 /// Text for an element's content or an attribute in double quotes. Characters that XML 1.0 forbids, and those that turn the
 /// direction of all that follows, become a replacement mark; tabs and line ends stay, as references.
-pub(super) fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.chars() {
         match c {

@@ -243,6 +243,7 @@ mod tests {
             factor,
             adds_mm: if angle { 0.0 } else { value * factor },
             sheet: None,
+            set_by: None,
         }
     }
 

@@ -7,7 +7,7 @@ use super::figures;
 use super::table::{Stands, table, wrapped};
 
 /// What runs into what, and which parts were not looked at; nothing where there is neither.
-pub(super) fn text(clashes: &Clashes, unit: Unit, width: usize) -> String {
+pub(crate) fn text(clashes: &Clashes, unit: Unit, width: usize) -> String {
     let mut text = String::new();
     if !clashes.found.is_empty() {
         let rows = clashes.found.iter().flat_map(|clash| rows(clash, unit));

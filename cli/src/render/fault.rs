@@ -12,7 +12,15 @@ const LONGEST_LINE: usize = 400;
 
 /// All faults of a refused input.
 pub fn render(refused: &Refused, width: usize) -> String {
-    let renderer = Renderer::styled().term_width(width);
+    by(&Renderer::styled().term_width(width), refused)
+}
+
+/// The same without colour, for a page.
+pub fn plain(refused: &Refused, width: usize) -> String {
+    by(&Renderer::plain().term_width(width), refused)
+}
+
+fn by(renderer: &Renderer, refused: &Refused) -> String {
     let mut text = String::new();
     for fault in refused.faults.iter().take(SHOWN) {
         text.push_str(&renderer.render(&groups(refused, fault)));

@@ -21,19 +21,7 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
         }
         return text;
     }
-    let rows = answer.fits.iter().map(|fit| row(fit, answer.unit));
-    text.push_str(&table(
-        &[
-            ("must-fit", Stands::Left),
-            ("", Stands::Left),
-            ("measured", Stands::Right),
-            ("wanted", Stands::Left),
-            ("margin", Stands::Right),
-            ("worst of it", Stands::Left),
-        ],
-        rows,
-        width,
-    ));
+    text.push_str(&table_of(&answer.fits, answer.unit, width));
     if answer
         .fits
         .iter()
@@ -57,6 +45,30 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
     text.push_str(&clashes::text(&answer.clashes, answer.unit, width));
     text.push_str(&wrapped(CAUTION, width, 0));
     text
+}
+
+/// Must-fits as a table.
+pub(crate) fn table_of(fits: &[Fit], unit: Unit, width: usize) -> String {
+    table(
+        &[
+            ("must-fit", Stands::Left),
+            ("", Stands::Left),
+            ("measured", Stands::Right),
+            ("wanted", Stands::Left),
+            ("margin", Stands::Right),
+            ("worst of it", Stands::Left),
+        ],
+        fits.iter().map(|fit| row(fit, unit)),
+        width,
+    )
+}
+
+/// The must-fit that misses most of what it may miss, in words.
+pub(crate) fn worst(fits: &[Fit], unit: Unit) -> Option<String> {
+    let missing = fits.iter().filter(|fit| fit.verdict == FitVerdict::Misses);
+    let left = |fit: &Fit| fit.worst().map_or(0.0, Measured::share_left);
+    let worst = missing.min_by(|a, b| left(a).total_cmp(&left(b)))?;
+    Some(format!("{} {}", worst.name, told(worst, unit)))
 }
 
 fn row(fit: &Fit, unit: Unit) -> Vec<String> {

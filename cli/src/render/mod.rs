@@ -25,10 +25,14 @@ mod stack_verdict;
 pub mod stations;
 mod stock;
 mod suspicions;
-mod table;
+pub(crate) mod table;
 pub mod trial;
 mod unbroken;
 pub mod verdict;
+
+/// The width of a page, which lays out lines and tables by itself: no line is broken, and tables are kept as rows and cells (see
+/// [`html`](crate::html)).
+pub const PAGE: usize = usize::MAX;
 
 /// Width to write for: the terminal's, or a hundred characters where there is none.
 pub fn width() -> usize {

@@ -7,7 +7,7 @@ use super::figures;
 use super::table::wrapped;
 
 /// All of them, and once what to do about it.
-pub(super) fn text(list: &[AtOdds], unit: Unit, width: usize) -> String {
+pub(crate) fn text(list: &[AtOdds], unit: Unit, width: usize) -> String {
     let mut text = String::new();
     for odd in list {
         let told = format!(

@@ -16,6 +16,13 @@ const PADDING: usize = 2;
 /// Words of text up to this length are never cut, whatever the width.
 const LONGEST_WORD: usize = 24;
 
+/// Signs between tables, rows and cells, as ASCII (ANSI X3.4-1986) has them for groups, records and units.
+pub(crate) const TABLE: &str = "\u{1d}";
+pub(crate) const ROW: &str = "\u{1e}";
+pub(crate) const CELL: &str = "\u{1f}";
+/// Before the head of a column of figures.
+pub(crate) const FIGURES: char = '\u{11}';
+
 /// How a column stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Stands {
@@ -31,6 +38,9 @@ pub(super) fn table(
     rows: impl IntoIterator<Item = Vec<String>>,
     width: usize,
 ) -> String {
+    if width == super::PAGE {
+        return kept(head, rows);
+    }
     let mut table = Table::new();
     table
         .load_style(RULED)
@@ -77,6 +87,23 @@ pub(super) fn table(
         .collect();
     text.push('\n');
     text
+}
+
+/// A table as rows and cells, for a medium that lays tables out by itself.
+fn kept(head: &[(&str, Stands)], rows: impl IntoIterator<Item = Vec<String>>) -> String {
+    let head = head.iter().map(|(text, stands)| match stands {
+        Stands::Left => (*text).to_owned(),
+        Stands::Right => format!("{FIGURES}{text}"),
+    });
+    let head: Vec<String> = head.collect();
+    let row = |cells: Vec<String>| {
+        let clean = |text: &String| text.replace(|sign: char| sign.is_control(), " ");
+        cells.iter().map(clean).collect::<Vec<_>>().join(CELL)
+    };
+    let rows: Vec<String> = std::iter::once(head.join(CELL))
+        .chain(rows.into_iter().map(row))
+        .collect();
+    format!("{TABLE}{}{TABLE}\n", rows.join(ROW))
 }
 
 /// Text in lines of at most `width` characters, each after the first indented.

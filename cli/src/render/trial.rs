@@ -15,8 +15,7 @@ use crate::command::{Trial, TryAnswer};
 
 /// The whole answer.
 pub fn text(answer: &TryAnswer, width: usize) -> String {
-    // what the deviations are tried beside
-    let beside = if answer.as_built { "as built" } else { "plan" };
+    let beside = beside(answer.as_built);
     let head = if answer.as_built { "As built" } else { "Plan" };
     let mut text = wrapped(&format!("{head}: {}", answer.plan), width, 2);
     if !answer.adopted.is_empty() {
@@ -30,6 +29,31 @@ pub fn text(answer: &TryAnswer, width: usize) -> String {
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
+}
+
+/// What a trial tells, in three pieces.
+pub(crate) struct Pieces {
+    /// The must-fits before and after, and clashes.
+    pub(crate) fits: String,
+    /// What shifts.
+    pub(crate) shifts: String,
+    /// What is to be done with each part.
+    pub(crate) recut: String,
+}
+
+/// A trial in pieces, for a medium that shows them apart.
+pub(crate) fn pieces(trial: &Trial, as_built: bool, unit: Unit, width: usize) -> Pieces {
+    let clashes = clashes::changes(&trial.clashes, &trial.clashes_left_out, unit, width);
+    Pieces {
+        fits: must_fits(trial, beside(as_built), unit, width) + &clashes,
+        shifts: shifts(trial, unit, width),
+        recut: recut::block(&trial.recut, true, unit, width),
+    }
+}
+
+/// What deviations are tried beside.
+fn beside(as_built: bool) -> &'static str {
+    if as_built { "as built" } else { "plan" }
 }
 
 fn one(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {

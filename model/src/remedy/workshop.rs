@@ -8,6 +8,11 @@ use crate::quantity::{Angle, Length, Unit};
 const GAUGES_IN: [f64; 12] = [
     0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063, 0.071, 0.080, 0.090, 0.100, 0.125,
 ];
+/// Sheet as it is sold, in millimetres.
+pub fn gauges_mm() -> impl Iterator<Item = f64> {
+    GAUGES_IN.into_iter().map(|gauge| gauge * 25.4)
+}
+
 /// Packing is made up of so many layers at most, as of so many washers under a bolt: common practice, no source.
 const LAYERS: usize = 3;
 /// Two thicknesses nearer than this are one, in millimetres: sheet is no truer.

@@ -6,11 +6,14 @@ use strongback_model::record::{Adopted, Entered, Note, Piece, Stage};
 use strongback_model::source::{Code, Fault, Given, Spanned, Text};
 
 use super::super::{CAUTION, once};
-use super::{Ended, Entering, enter};
+use super::{EnteredAnswer, Entering, enter};
 use crate::args;
 use crate::load::Refused;
 
-pub(super) fn set(args: &args::BuiltSet) -> Ended {
+/// What an entry answers.
+type Answer = Result<EnteredAnswer, Refused>;
+
+pub(super) fn stage(args: &args::BuiltSet) -> Answer {
     enter(&args.model, None, |entering| {
         let refuse = |fault| entering.loaded.refuse(vec![fault]);
         once("given", &args.size).map_err(refuse)?;
@@ -56,7 +59,7 @@ fn staged(entering: &Entering<'_>, piece: &Piece<'_>) -> Result<Entered, Refused
     Ok(made)
 }
 
-pub(super) fn note(args: &args::BuiltNote) -> Ended {
+pub(super) fn note(args: &args::BuiltNote) -> Answer {
     enter(&args.model, None, |entering| {
         let is_part = |name: &str| {
             let hands = [name.to_owned(), format!("{name} L"), format!("{name} R")];
@@ -89,7 +92,7 @@ pub(super) fn note(args: &args::BuiltNote) -> Ended {
     })
 }
 
-pub(super) fn measure(args: &args::BuiltMeasure) -> Ended {
+pub(super) fn measure(args: &args::BuiltMeasure) -> Answer {
     enter(&args.model, None, |entering| {
         let text = |typed: &Option<String>| typed.as_deref().map(Text::from);
         let measurement = Measurement {
@@ -113,7 +116,7 @@ pub(super) fn measure(args: &args::BuiltMeasure) -> Ended {
     })
 }
 
-pub(super) fn adopt(args: &args::BuiltAdopt) -> Ended {
+pub(super) fn adopt(args: &args::BuiltAdopt) -> Answer {
     enter(&args.model, Some(CAUTION.to_owned()), |entering| {
         let refuse = |fault| entering.loaded.refuse(vec![fault]);
         if args.withdraw {

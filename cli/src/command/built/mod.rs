@@ -37,10 +37,10 @@ type Ended = Result<(Status, Box<dyn Told>), Refused>;
 pub(super) fn run(args: &args::Built) -> Ended {
     match &args.command {
         BuiltCommand::Show(it) => show::run(it),
-        BuiltCommand::Set(it) => entry::set(it),
-        BuiltCommand::Note(it) => entry::note(it),
-        BuiltCommand::Measure(it) => entry::measure(it),
-        BuiltCommand::Adopt(it) => entry::adopt(it),
+        BuiltCommand::Set(it) => entry::stage(it).map(entered),
+        BuiltCommand::Note(it) => entry::note(it).map(entered),
+        BuiltCommand::Measure(it) => entry::measure(it).map(entered),
+        BuiltCommand::Adopt(it) => entry::adopt(it).map(entered),
         BuiltCommand::Restore(it) => restore(it),
     }
 }
@@ -51,15 +51,14 @@ fn restore(args: &args::BuiltModel) -> Ended {
     file.restore(&lock)?;
     let record = file.shown();
     let done = "The record before the last entry is back; the one that was present is kept as the one before it.";
-    Ok(entered(record, vec![done.to_owned()], None))
+    Ok(entered(EnteredAnswer {
+        record,
+        done: vec![done.to_owned()],
+        caution: None,
+    }))
 }
 
-fn entered(record: String, done: Vec<String>, caution: Option<String>) -> (Status, Box<dyn Told>) {
-    let answer = EnteredAnswer {
-        record,
-        done,
-        caution,
-    };
+fn entered(answer: EnteredAnswer) -> (Status, Box<dyn Told>) {
     (Status::Well, Box::new(answer))
 }
 
@@ -73,12 +72,17 @@ struct Entering<'a> {
     record: &'a Record,
 }
 
+/// Enters a stage, and tells what was done.
+pub(crate) fn enter_stage(args: &args::BuiltSet) -> Result<Vec<String>, Refused> {
+    Ok(entry::stage(args)?.done)
+}
+
 /// Enters in the record of a model, from reading it to having written it under one lock.
 fn enter(
     model: &std::path::Path,
     caution: Option<String>,
     make: impl FnOnce(&Entering<'_>) -> Result<Entered, Refused>,
-) -> Ended {
+) -> Result<EnteredAnswer, Refused> {
     let loaded = load(model)?;
     let file = RecordFile::beside(model);
     let lock = file.lock()?;
@@ -96,7 +100,11 @@ fn enter(
     if made.record == record {
         let mut done = made.told;
         done.push("That was on record already: nothing is written.".to_owned());
-        return Ok(entered(file.shown(), done, caution));
+        return Ok(EnteredAnswer {
+            record: file.shown(),
+            done,
+            caution,
+        });
     }
     if let Err(refused) = entering.built(&made.record)
         && !entering.mends(&made.record)
@@ -104,7 +112,11 @@ fn enter(
         return Err(refused);
     }
     file.write(&lock, &made.record)?;
-    Ok(entered(file.shown(), made.told, caution))
+    Ok(EnteredAnswer {
+        record: file.shown(),
+        done: made.told,
+        caution,
+    })
 }
 
 impl Entering<'_> {

@@ -22,7 +22,7 @@ pub(super) async fn only_own(State(port): State<u16>, request: Request, next: Ne
     for (name, value) in [
         (
             "content-security-policy",
-            "default-src 'self'; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'; base-uri 'none'",
+            "default-src 'self'; img-src 'self' data:; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'; base-uri 'none'",
         ),
         ("x-content-type-options", "nosniff"),
         ("referrer-policy", "no-referrer"),

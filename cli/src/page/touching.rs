@@ -152,13 +152,14 @@ fn told(chain: Chain, solved: &Solved<'_>) -> String {
     html::of(&told, &html::Touchable::default())
 }
 
-/// The face by which one speaks of a part: its web, its foremost metal, or the first that there is.
+/// The face by which one speaks of a part: its web, or its aft end, to which more figures lead than to its forward one; or the first
+/// face that there is.
 fn main_face(part: &PlacedPart) -> Option<&str> {
     let faces = || part.features.iter();
     let of = |name: &str| faces().find(|feature| feature.name == name);
     let web = faces().find(|feature| feature.name.starts_with("web"));
-    web.or_else(|| of("fwd"))
-        .or_else(|| of("aft_end"))
+    web.or_else(|| of("aft_end"))
+        .or_else(|| of("aft"))
         .or_else(|| faces().find(|feature| feature.shape == FeatureShape::Face))
         .or_else(|| faces().next())
         .map(|feature| feature.name.as_str())

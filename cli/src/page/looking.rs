@@ -17,7 +17,7 @@ use crate::command::{
 };
 use crate::html::{self, Touchable};
 use crate::load::Refused;
-use crate::picture::{self, Drawing};
+use crate::picture::{self, Drawing, Way};
 use crate::render;
 
 /// What the page shows.
@@ -136,11 +136,14 @@ impl Look {
 
     fn plan(&mut self, ground: &Ground, asking: &Asking) -> Result<(), Refused> {
         let located = &ground.plan;
-        if asking.part.is_some() || asking.must_fit.is_some() {
+        let touches = asking.part.is_some() || asking.must_fit.is_some();
+        if touches || !located.layout.at_odds.is_empty() {
             let document = &ground.loaded.document;
-            self.touched = with_solution(&ground.loaded, document, |solved, located| {
-                touched(solved, &located, ground, asking)
-            })?;
+            (self.touched, self.odds) =
+                with_solution(&ground.loaded, document, |solved, located| {
+                    let odds = contradictions(solved, &located);
+                    (touched(solved, &located, ground, asking), odds)
+                })?;
         }
         self.found(located);
         self.picture = self.drawn(located, None, ground, asking);
@@ -155,9 +158,12 @@ impl Look {
 
     fn tried(&mut self, ground: &Ground, asking: &Asking) -> Result<(), Refused> {
         let (deviation, changes) = (asking.deviation(), asking.changes());
-        let ask = |solved: &Solved<'_>, located: &Located| touched(solved, located, ground, asking);
-        let (tried, touched) = one_and_ask(ground, deviation.as_deref(), &changes, ask)?;
-        self.touched = touched;
+        let ask = |solved: &Solved<'_>, located: &Located| {
+            let odds = contradictions(solved, located);
+            (touched(solved, located, ground, asking), odds)
+        };
+        let (tried, asked) = one_and_ask(ground, deviation.as_deref(), &changes, ask)?;
+        (self.touched, self.odds) = asked;
         self.found(&tried.located);
         self.picture = self.drawn(&tried.located, Some(&tried), ground, asking);
         self.snippet = (!changes.is_empty()).then(|| as_deviation(&asking.deviations, &changes));
@@ -182,10 +188,6 @@ impl Look {
             .iter()
             .map(|fit| (fit.name.clone(), Fit::holds(fit)))
             .collect();
-        self.odds = (!layout.at_odds.is_empty()).then(|| {
-            let told = render::odds::text(&layout.at_odds, layout.unit, render::PAGE);
-            html::of(&told, &touchable(layout, fits))
-        });
     }
 
     fn drawn(
@@ -228,6 +230,28 @@ impl Look {
             ..Drawing::new(layout, view)
         })
     }
+}
+
+/// What contradicts what, as HTML: each as the two ways round, drawn and told.
+fn contradictions(solved: &Solved<'_>, located: &Located) -> Option<String> {
+    let layout = &located.layout;
+    if layout.at_odds.is_empty() {
+        return None;
+    }
+    let touch = touchable(layout, &located.fits);
+    let told = solved.contradictions().into_iter().map(|contradiction| {
+        let told = render::loops::one(&contradiction, layout.unit, render::PAGE);
+        let drawn = if contradiction.angle {
+            String::new()
+        } else {
+            picture::ways(&Way::round(&contradiction), layout.unit)
+        };
+        format!(
+            "<div class=\"paper wide\" tabindex=\"0\">{drawn}</div>\n{}",
+            html::of(&told, &touch)
+        )
+    });
+    Some(told.collect())
 }
 
 /// The names that can be touched.

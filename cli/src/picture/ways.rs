@@ -1,6 +1,7 @@
 //! A chain of figures as arrows to scale, each beginning where the one before it ends; or the two ways round a contradiction, one
 //! below the other, the second one dashed. In: the signed shares of the figures in mm. Out: an SVG.
 
+use strongback_model::odds::Contradiction;
 use strongback_model::quantity::Unit;
 use strongback_model::why::Leg;
 
@@ -27,6 +28,24 @@ impl Way {
             name: String::new(),
             legs: adding.map(|leg| (leg.name.clone(), leg.adds_mm)).collect(),
         }
+    }
+
+    /// The two ways round a contradiction, the figures of each as they add up.
+    #[must_use]
+    pub fn round(contradiction: &Contradiction) -> [Self; 2] {
+        let [own, other] = &contradiction.ways;
+        [("one way round", own), ("the other way", other)].map(|(name, way)| {
+            // a way whose figures add up to less than nothing is drawn the other way about, as its sum is told
+            let sum: f64 = way.legs.iter().map(|leg| leg.adds_mm).sum();
+            let sign = if sum < 0.0 { -1.0 } else { 1.0 };
+            let legs = way.legs.iter();
+            Self {
+                name: name.to_owned(),
+                legs: legs
+                    .map(|leg| (leg.name.clone(), sign * leg.adds_mm))
+                    .collect(),
+            }
+        })
     }
 
     /// Where each figure begins and ends.

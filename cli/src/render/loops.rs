@@ -72,7 +72,8 @@ fn head(answer: &OddsAnswer) -> String {
     head + "."
 }
 
-fn one(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
+/// One contradiction: what misses, the two ways round, and what they go through.
+pub(crate) fn one(contradiction: &Contradiction, unit: Unit, width: usize) -> String {
     let miss = figures::value(contradiction.miss.abs(), contradiction.angle, unit);
     let mut text = wrapped(
         &format!(

@@ -64,6 +64,7 @@ function show(look) {
   showChoice(by("must-fit"), "none", fits, state.mustFit);
   html("fits", look.fits);
   html("odds", look.odds);
+  by("odds-section").hidden = !look.odds;
   html("recut", look.recut);
   by("recut-section").hidden = look.recut === null;
   by("recut-head").textContent = look.recut_count === 1 ? "To re-cut: 1 part" : `To re-cut: ${look.recut_count} parts`;

@@ -14,7 +14,7 @@ pub use built::{
     StageWord,
 };
 
-pub use page::Page;
+pub use page::{Book, Page};
 
 /// Before metal is cut: where every face of an all-metal airframe lies, and what a change shifts.
 ///
@@ -92,6 +92,8 @@ pub enum Command {
     Draw(Draw),
     /// The layout as a local page to explore, at the bench: changes as sliders, what they shift and re-cut, stages to tick off.
     Page(Page),
+    /// The build book: all that another builder has to know, as one page to print.
+    Book(Book),
     /// The build record beside the model: what has been made, how, when, and in how many hours.
     Built(Built),
     /// Writes a commented first model that solves.

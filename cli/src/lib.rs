@@ -4,6 +4,7 @@
 //! [`command`] (what each command finds out, as data), [`render`] (the same as text) and [`picture`].
 
 pub mod args;
+mod book;
 pub mod command;
 pub(crate) mod html;
 pub mod load;

@@ -161,7 +161,7 @@ pub(super) fn form_of(path: &Path) -> Result<Form, Refused> {
 }
 
 /// Writes a file beside the one wanted and renames it, so that nobody ever sees half a picture.
-fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Refused> {
+pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Refused> {
     let folder = match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
@@ -183,7 +183,7 @@ fn not_written(path: &Path, folder: &Path, error: &std::io::Error) -> Refused {
         }
         kind => kind.to_string(),
     };
-    trouble(path, format!("the picture can't be written: {reason}"))
+    trouble(path, format!("it can't be written: {reason}"))
 }
 
 /// A file made for a while is its owner's alone; a picture is made to be passed on.

@@ -1,6 +1,7 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
 //! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
 
+mod book;
 mod built;
 mod draw;
 mod fit;
@@ -22,6 +23,7 @@ use strongback_model::document::Document;
 use strongback_model::record::{Progress, Record};
 use strongback_model::source::{Code, Fault};
 
+pub use book::BookAnswer;
 pub(crate) use built::enter_stage;
 pub use built::{EnteredAnswer, RecordAnswer};
 pub use draw::DrawAnswer;
@@ -212,6 +214,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
+        Command::Book(it) => book::run(it),
         Command::Page(it) => Err(page_has_none(it)),
     })
 }
@@ -246,6 +249,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("built-show", schemars::schema_for!(RecordAnswer)),
         ("built", schemars::schema_for!(EnteredAnswer)),
+        ("book", schemars::schema_for!(BookAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),
     ]

@@ -107,7 +107,7 @@ fn kept(head: &[(&str, Stands)], rows: impl IntoIterator<Item = Vec<String>>) ->
 }
 
 /// Text in lines of at most `width` characters, each after the first indented.
-pub(super) fn wrapped(text: &str, width: usize, indent: usize) -> String {
+pub(crate) fn wrapped(text: &str, width: usize, indent: usize) -> String {
     let text = hold(text);
     let mut lines = String::new();
     let mut line = String::new();

@@ -51,6 +51,11 @@ pub(crate) fn pieces(trial: &Trial, as_built: bool, unit: Unit, width: usize) ->
     }
 }
 
+/// One trial beside the plan, in full.
+pub(crate) fn alone(trial: &Trial, unit: Unit, width: usize) -> String {
+    one(trial, beside(false), unit, width)
+}
+
 /// What deviations are tried beside.
 fn beside(as_built: bool) -> &'static str {
     if as_built { "as built" } else { "plan" }

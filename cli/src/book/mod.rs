@@ -1,0 +1,39 @@
+//! The build book: one HTML file that holds all of itself, to be read by another builder and to be printed.
+//!
+//! In: a model and its layout. Out: HTML. A chapter is what a command answers, in its own words, between pictures: what can be asked by
+//! itself can be read here. `chapters` lists them, `frame` is the paper around them.
+
+mod chapters;
+mod frame;
+
+use crate::command::Located;
+use crate::html::Touchable;
+use crate::load::{Loaded, Refused};
+
+/// A book.
+pub(crate) struct Book {
+    pub(crate) html: String,
+    /// The titles of its chapters.
+    pub(crate) chapters: Vec<String>,
+}
+
+/// A chapter.
+struct Chapter {
+    title: String,
+    /// Its content, as HTML.
+    body: String,
+}
+
+/// Makes the book of a model.
+pub(crate) fn of(loaded: &Loaded, plan: &Located) -> Result<Book, Refused> {
+    let chapters = chapters::all(loaded, plan)?;
+    Ok(Book {
+        html: frame::around(loaded, plan, &chapters),
+        chapters: chapters.into_iter().map(|chapter| chapter.title).collect(),
+    })
+}
+
+/// Told text as HTML; nothing on paper can be touched.
+fn paper(told: &str) -> String {
+    crate::html::of(told, &Touchable::default())
+}

@@ -64,7 +64,11 @@ fn table(html: &mut String, text: &str, touch: &Touchable<'_>) {
     html.push_str(r#"<div class="wide" tabindex="0"><table><thead><tr>"#);
     for (at, text) in head.iter().enumerate() {
         let text = escaped(text.trim_start_matches(FIGURES));
-        let _ = write!(html, r#"<th scope="col"{}>{text}</th>"#, class(at));
+        if text.is_empty() {
+            let _ = write!(html, "<td{}></td>", class(at));
+        } else {
+            let _ = write!(html, r#"<th scope="col"{}>{text}</th>"#, class(at));
+        }
     }
     html.push_str("</tr></thead><tbody>\n");
     for row in rows {

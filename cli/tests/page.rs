@@ -416,6 +416,59 @@ fn a_model_that_is_not_there_is_refused() {
     assert!(told.contains("there is no such file"), "{told}");
 }
 
+/// Rules of WCAG 2.2 AA and good practice, by axe-core (npm), where `STRONGBACK_AXE` says where its `axe.min.js` lies.
+fn axe_complains(browser: &Browser, what: &str) {
+    let Some(path) = std::env::var_os("STRONGBACK_AXE") else {
+        let required = std::env::var_os("STRONGBACK_OUTSIDE").is_some_and(|it| it == "required");
+        assert!(!required, "STRONGBACK_AXE has to say where axe.min.js lies");
+        eprintln!("NOT CHECKED with axe-core: STRONGBACK_AXE does not say where axe.min.js lies");
+        return;
+    };
+    let axe = std::fs::read_to_string(path).unwrap();
+    browser.script(&axe);
+    let found = browser.script_that_waits(
+        "const done = arguments[0]; axe.run().then(result => done(result.violations.map(rule => \
+         [rule.id, rule.help, rule.nodes.slice(0, 3).map(node => node.html)])))",
+    );
+    assert_eq!(found, serde_json::json!([]), "{what}");
+}
+
+#[test]
+fn a_screen_reader_finds_its_way() {
+    if !is_there() {
+        return;
+    }
+    let served = serve("contradicting-sheets.ron");
+    let browser = Browser::start([1200, 900]);
+    browser.open(&served.url);
+    drawn(&browser);
+    axe_complains(&browser, "a plan with faults");
+    choose(&browser, "#part", "tray");
+    browser.until("return document.querySelector('#figures input')");
+    axe_complains(&browser, "a part touched");
+    browser.click("#deviations input");
+    browser.until("return !document.getElementById('recut-section').hidden");
+    axe_complains(&browser, "a deviation made");
+    browser.devtools(
+        "Emulation.setEmulatedMedia",
+        serde_json::json!({"features": [{"name": "prefers-color-scheme", "value": "dark"}]}),
+    );
+    axe_complains(&browser, "in the dark");
+    std::fs::write(served.model(), "(format: 1,").unwrap();
+    browser.until("return !document.getElementById('trouble').hidden");
+    axe_complains(&browser, "a broken file");
+    let book = served.folder.path().join("book.html");
+    let made = Command::new(BINARY)
+        .arg("book")
+        .arg(demos().join("contradicting-sheets.ron"))
+        .arg("-o")
+        .arg(&book)
+        .status();
+    assert_eq!(made.unwrap().code(), Some(1));
+    browser.open(&format!("file://{}", book.display()));
+    axe_complains(&browser, "the book");
+}
+
 #[test]
 fn it_prints() {
     if !is_there() {

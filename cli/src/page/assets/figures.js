@@ -36,7 +36,7 @@ function slider(figure, moved) {
   input.value = at;
   const shown = element("output", { for: id }, figure.shown);
   const sheet = figure.sheet ? ` (${figure.sheet})` : "";
-  const back = element("button", { type: "button", "aria-label": `${figure.set}: back to the drawing` }, "as drawn");
+  const back = element("button", { type: "button", "aria-label": `as drawn: ${figure.set}` }, "as drawn");
   back.disabled = Math.abs(figure.value - figure.plan) < 1e-9;
   const home = nearest(figure.stops, figure.plan);
   const tell = () => {

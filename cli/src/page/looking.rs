@@ -13,7 +13,7 @@ use super::touching::{Touched, touched};
 use crate::Status;
 use crate::args::View;
 use crate::command::{
-    Ground, Located, Trial, Tried, as_deviation, at_odds, one_and_ask, with_solution,
+    Ground, Located, Trial, Tried, as_deviation, one_and_ask, parts_named, with_solution,
 };
 use crate::html::{self, Touchable};
 use crate::load::Refused;
@@ -51,6 +51,9 @@ pub(super) struct Look {
     shifts: Option<String>,
     /// What contradicts what, as HTML.
     odds: Option<String>,
+    /// The parts that a statement at odds names.
+    #[serde(skip)]
+    odd_parts: Vec<String>,
     /// The changes as a deviation to copy into the file.
     snippet: Option<String>,
     /// What is touched.
@@ -139,11 +142,10 @@ impl Look {
         let touches = asking.part.is_some() || asking.must_fit.is_some();
         if touches || !located.layout.at_odds.is_empty() {
             let document = &ground.loaded.document;
-            (self.touched, self.odds) =
-                with_solution(&ground.loaded, document, |solved, located| {
-                    let odds = contradictions(solved, &located);
-                    (touched(solved, &located, ground, asking), odds)
-                })?;
+            let asked = with_solution(&ground.loaded, document, |solved, located| {
+                Asked::of(solved, &located, ground, asking)
+            })?;
+            self.take(asked);
         }
         self.found(located);
         self.picture = self.drawn(located, None, ground, asking);
@@ -158,12 +160,10 @@ impl Look {
 
     fn tried(&mut self, ground: &Ground, asking: &Asking) -> Result<(), Refused> {
         let (deviation, changes) = (asking.deviation(), asking.changes());
-        let ask = |solved: &Solved<'_>, located: &Located| {
-            let odds = contradictions(solved, located);
-            (touched(solved, located, ground, asking), odds)
-        };
+        let ask =
+            |solved: &Solved<'_>, located: &Located| Asked::of(solved, located, ground, asking);
         let (tried, asked) = one_and_ask(ground, deviation.as_deref(), &changes, ask)?;
-        (self.touched, self.odds) = asked;
+        self.take(asked);
         self.found(&tried.located);
         self.picture = self.drawn(&tried.located, Some(&tried), ground, asking);
         self.snippet = (!changes.is_empty()).then(|| as_deviation(&asking.deviations, &changes));
@@ -176,6 +176,13 @@ impl Look {
         self.recut = Some(html::of(&told.recut, &touch));
         self.recut_count = trial.recut.parts.len();
         Ok(())
+    }
+
+    /// What was asked of a solution.
+    fn take(&mut self, asked: Asked) {
+        self.touched = asked.touched;
+        self.odds = asked.odds;
+        self.odd_parts = asked.odd_parts;
     }
 
     /// The verdict on a layout.
@@ -198,11 +205,6 @@ impl Look {
         asking: &Asking,
     ) -> String {
         let layout = &located.layout;
-        let odd = if layout.at_odds.is_empty() {
-            Vec::new()
-        } else {
-            at_odds(layout, &ground.loaded.document)
-        };
         let picked = self
             .touched
             .as_ref()
@@ -226,9 +228,33 @@ impl Look {
             }),
             highlight: picked,
             measured: points,
-            at_odds: &odd,
+            at_odds: &self.odd_parts,
             ..Drawing::new(layout, view)
         })
+    }
+}
+
+/// What only a solution can tell.
+struct Asked {
+    touched: Option<Touched>,
+    odds: Option<String>,
+    odd_parts: Vec<String>,
+}
+
+impl Asked {
+    fn of(solved: &Solved<'_>, located: &Located, ground: &Ground, asking: &Asking) -> Self {
+        let odd = located.layout.at_odds.iter();
+        let odd: Vec<&str> = odd.map(|odd| odd.statement.as_str()).collect();
+        let odd_parts = if odd.is_empty() {
+            Vec::new()
+        } else {
+            parts_named(&located.layout, solved.assembly, &odd)
+        };
+        Self {
+            touched: touched(solved, located, ground, asking),
+            odds: contradictions(solved, located),
+            odd_parts,
+        }
     }
 }
 

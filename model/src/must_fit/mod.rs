@@ -153,6 +153,14 @@ impl MustFit {
         }
     }
 
+    /// Those of its names of which none can stand twice.
+    pub fn compared(&mut self) -> Vec<&mut Text> {
+        match self {
+            MustFit::Own(own) => own.kind_mut().names(),
+            MustFit::Relation(relation) => relation.kind_mut().compared(),
+        }
+    }
+
     /// What a kind of its own says; a relation says it itself.
     pub fn says(&self) -> Option<&'static str> {
         match self {

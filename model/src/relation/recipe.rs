@@ -243,6 +243,11 @@ impl<'a> Recipe<'a> {
         self.assembly.quantities.value(given, kind)
     }
 
+    /// A figure as a form over what is named, which makes no variable of its own: nothing in the system reads it.
+    pub(crate) fn plain_form(&self, given: &Given, kind: Kind) -> Result<Affine, Fault> {
+        self.assembly.quantities.plain_form(given, kind)
+    }
+
     /// A length that nobody states and that is to be found.
     pub fn found_length(&mut self, what: &str, start: f64) -> Affine {
         let label = Label {
@@ -323,6 +328,13 @@ impl<'a> Recipe<'a> {
     pub(crate) fn note_joint(&mut self, joint: crate::assembly::AssembledJoint) {
         if self.purpose == Purpose::Place {
             self.assembly.joints.push(joint);
+        }
+    }
+
+    /// Notes a seam that the statement makes.
+    pub(crate) fn note_seam(&mut self, seam: crate::assembly::AssembledSeam) {
+        if self.purpose == Purpose::Place {
+            self.assembly.seams.push(seam);
         }
     }
 }

@@ -4,6 +4,7 @@
 mod built;
 mod draw;
 mod fit;
+mod joints;
 mod locate;
 mod loose;
 mod measured;
@@ -25,6 +26,7 @@ use strongback_model::source::{Code, Fault};
 pub use built::{EnteredAnswer, RecordAnswer};
 pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
+pub use joints::JointsAnswer;
 pub use locate::LocateAnswer;
 pub use loose::LooseAnswer;
 pub use measured::MeasuredAnswer;
@@ -205,6 +207,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Measured(it) => measured::run(it),
         Command::Stack(it) => stack::run(it),
         Command::Remedy(it) => remedy::run(it),
+        Command::Joints(it) => joints::run(it),
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
@@ -225,6 +228,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("measured", schemars::schema_for!(MeasuredAnswer)),
         ("stack", schemars::schema_for!(StackAnswer)),
         ("remedy", schemars::schema_for!(RemedyAnswer)),
+        ("joints", schemars::schema_for!(JointsAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("built-show", schemars::schema_for!(RecordAnswer)),
         ("built", schemars::schema_for!(EnteredAnswer)),

@@ -3,7 +3,7 @@
 //! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
 //! and `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and `ribbon_names`), `caption` and `legend` each give their
 //! piece, and `composition` stacks them on a `sheet`.
-//! `histogram` draws the samples of a stack-up on a sheet of its own.
+//! `histogram` draws the samples of a stack-up on a sheet of its own, and `joint` a joint.
 //! Nothing here locates or compares anything: that is done in the model.
 
 mod caption;
@@ -15,6 +15,7 @@ mod histogram;
 mod histogram_axis;
 mod ink;
 mod joined;
+mod joint;
 mod labels;
 mod leaders;
 mod legend;
@@ -45,6 +46,7 @@ use strongback_model::recut::Verdicts;
 use strongback_model::shift::Shift;
 
 pub use histogram::{Samples, histogram};
+pub use joint::joint;
 pub use raster::{PictureError, png};
 pub use view::View;
 

@@ -30,6 +30,8 @@ pub struct BoltChoice {
     pub length_mm: f64,
     /// Its thread.
     pub thread: String,
+    /// How high the nut is.
+    pub nut_mm: f64,
     /// The next shorter one, whose thread would bear in the joint, and its grip.
     pub shorter: Option<(String, f64)>,
     /// Washers under the nut that fill what the grip has more, the thicker ones first: how many, and which.
@@ -77,7 +79,10 @@ pub(super) fn purchase(fastener: Fastener, grip_mm: f64) -> Option<Purchase> {
         Make::Bolt(number) => {
             let series = bolts::Series::of(number)?;
             let choice = bolts::choose(number, grip)?;
-            let names = [series.washer.name.to_owned(), format!("{}L", series.washer.name)];
+            let names = [
+                series.washer.name.to_owned(),
+                format!("{}L", series.washer.name),
+            ];
             let washers = choice.washers.into_iter().zip(names);
             let thick = choice.washers.iter().zip(bolts::WASHER_THICK);
             Some(Purchase::Bolt(BoltChoice {
@@ -85,6 +90,7 @@ pub(super) fn purchase(fastener: Fastener, grip_mm: f64) -> Option<Purchase> {
                 grip_mm: choice.fits.grip * INCH,
                 length_mm: choice.fits.length * INCH,
                 thread: series.thread.to_owned(),
+                nut_mm: series.nut_high * INCH,
                 shorter: choice.shorter.map(|bolt| (bolt.code(), bolt.grip * INCH)),
                 washers: washers.filter(|(count, _)| *count > 0).collect(),
                 washers_mm: thick.map(|(count, t)| f64::from(*count) * t).sum::<f64>() * INCH,

@@ -1,15 +1,26 @@
 //! Joints: what lies between the head of a fastener and its tail. In: a solved assembly. Out: each joint as a stack of layers, with
 //! the places of its fasteners where a row of them is stated. Plain data in millimetres.
 
+mod buy;
+mod checks;
+mod findings;
 mod flat;
+mod heads;
 mod measured;
+mod report;
 mod rows;
+mod spacers;
 mod stacked;
 
 #[cfg(test)]
 mod tests;
 
+pub use buy::{BoltChoice, HoleSize, Purchase, RivetChoice};
+pub use findings::{Finding, Spot, What};
+pub use heads::{Block, blocks};
+pub use report::JointReport;
 pub use rows::{PlacedRow, RowTrouble};
+pub use spacers::{Fill, SpacerChoice};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -82,7 +93,8 @@ impl Solved<'_> {
             fastener: stacked.fastener.map(|fastener| fastener.name().to_owned()),
             riveted: stacked.fastener.is_some_and(|fastener| fastener.is_rivet()),
             layers,
-            direction: stacked.frame.way.into(),
+            // adding zero turns a negative zero into zero
+            direction: stacked.frame.way.map(|part| part + 0.0).into(),
             places_mm: (0..placed)
                 .map(|index| measured.under_head(index).into())
                 .collect(),

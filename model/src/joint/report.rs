@@ -68,7 +68,8 @@ impl Solved<'_> {
                     spacers: self.spacers(one),
                     ends: fastener.map_or_else(Vec::new, |fastener| {
                         let ends = blocks(fastener);
-                        ends.map(|end| (end.radius_mm, end.high_mm, end.source)).into()
+                        ends.map(|end| (end.radius_mm, end.high_mm, end.source))
+                            .into()
                     }),
                     findings,
                 }

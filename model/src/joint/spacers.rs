@@ -104,21 +104,32 @@ fn fills(found_mm: f64, over: Option<f64>) -> Vec<Fill> {
         let sum = sheets.iter().sum();
         fill(sheets, [0, 0], sum, gauges::SHEETS)
     };
-    let single = nearest(gauges::IN_USE.into_iter().map(|gauge| sheet(vec![gauge])).collect());
-    let mut piles: Vec<Vec<f64>> = gauges::IN_USE.into_iter().map(|gauge| vec![gauge]).collect();
+    let single = nearest(
+        gauges::IN_USE
+            .into_iter()
+            .map(|gauge| sheet(vec![gauge]))
+            .collect(),
+    );
+    let mut piles: Vec<Vec<f64>> = gauges::IN_USE
+        .into_iter()
+        .map(|gauge| vec![gauge])
+        .collect();
     let mut all = Vec::new();
     for _ in 1..SHEETS {
         piles = piles
             .iter()
             .flat_map(|pile| {
                 let thickest = pile.last().copied().unwrap_or_default();
-                let thinner = gauges::IN_USE.into_iter().filter(move |gauge| *gauge <= thickest);
+                let thinner = gauges::IN_USE
+                    .into_iter()
+                    .filter(move |gauge| *gauge <= thickest);
                 thinner.map(|gauge| pile.iter().copied().chain([gauge]).collect())
             })
             .collect();
         all.extend(piles.iter().cloned().map(sheet));
     }
-    let packs = (0..=WASHERS).flat_map(|plain| (0..=WASHERS - plain).map(move |thin| [plain, thin]));
+    let packs =
+        (0..=WASHERS).flat_map(|plain| (0..=WASHERS - plain).map(move |thin| [plain, thin]));
     let packs = packs.filter(|pack| pack[0] + pack[1] > 0).map(|pack| {
         let thick = pack.iter().zip(bolts::WASHER_THICK);
         let inches = thick.map(|(count, t)| f64::from(*count) * t).sum();
@@ -126,7 +137,9 @@ fn fills(found_mm: f64, over: Option<f64>) -> Vec<Fill> {
     });
     let pile = nearest(all).filter(|pile| {
         // no pile where one sheet is as near
-        single.as_ref().is_none_or(|one| pile.off_mm.abs() < one.off_mm.abs() - 1e-9)
+        single
+            .as_ref()
+            .is_none_or(|one| pile.off_mm.abs() < one.off_mm.abs() - 1e-9)
     });
     let pack = nearest(packs.collect());
     single.clone().into_iter().chain(pile).chain(pack).collect()

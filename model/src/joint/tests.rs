@@ -122,3 +122,13 @@ fn the_first_bay() {
     }
     assert_eq!(list[2].count, Some(20));
 }
+
+#[test]
+fn tell() {
+    let document: Document = read(include_str!("../../../demo-models/first-bay.ron")).unwrap();
+    let assembly = assemble(&document).unwrap();
+    let solved = assembly.solve().unwrap();
+    for report in solved.joint_reports() {
+        eprintln!("{report:#?}");
+    }
+}

@@ -138,9 +138,15 @@ mod tests {
         for fastener in Fastener::ALL {
             let hole = hole_of(*fastener);
             // an AN3's shank is 0.190, more than its nominal 3/16
-            let shank = (fastener.diameter_mm() / 25.4).max(if *fastener == Fastener::AN3 { 0.190 } else { 0.0 });
+            let shank = (fastener.diameter_mm() / 25.4).max(if *fastener == Fastener::AN3 {
+                0.190
+            } else {
+                0.0
+            });
             assert!(
-                hole.is_some_and(|hole| hole.drill.inches >= shank && hole.drill.inches < shank + 0.01),
+                hole.is_some_and(
+                    |hole| hole.drill.inches >= shank && hole.drill.inches < shank + 0.01
+                ),
                 "{fastener:?}"
             );
         }

@@ -41,7 +41,9 @@ pub fn nearest(inches: f64) -> f64 {
 pub fn beside(inches: f64) -> [Option<f64>; 2] {
     /// A gauge is met when it is off by less: rounding.
     const ROUNDING: f64 = 1e-6;
-    let below = IN_USE.into_iter().rfind(|gauge| *gauge <= inches + ROUNDING);
+    let below = IN_USE
+        .into_iter()
+        .rfind(|gauge| *gauge <= inches + ROUNDING);
     let above = IN_USE.into_iter().find(|gauge| *gauge >= inches - ROUNDING);
     [below, above]
 }

@@ -42,9 +42,11 @@ pub const SHOP_HEAD_HIGH: InDiameters = rule(0.5, "FAA test bank", Known::Second
 /// The universal head over all.
 pub const UNIVERSAL_WIDE: InDiameters = rule(2.0, "usual size of MS20470 heads", Known::FromMemory);
 /// The universal head's height.
-pub const UNIVERSAL_HIGH: InDiameters = rule(0.43, "usual size of MS20470 heads", Known::FromMemory);
+pub const UNIVERSAL_HIGH: InDiameters =
+    rule(0.43, "usual size of MS20470 heads", Known::FromMemory);
 /// The countersunk head over all.
-pub const COUNTERSUNK_WIDE: InDiameters = rule(1.8, "usual size of MS20426 heads", Known::FromMemory);
+pub const COUNTERSUNK_WIDE: InDiameters =
+    rule(1.8, "usual size of MS20426 heads", Known::FromMemory);
 
 /// Least edge distance.
 pub const EDGE_LEAST: InDiameters = rule(
@@ -67,7 +69,8 @@ pub const PITCH_LEAST: InDiameters = rule(
     Known::Read,
 );
 /// Least pitch by a stricter opinion.
-pub const PITCH_STRICTER: InDiameters = rule(4.0, "bennyaero.com, an engineering firm", Known::Read);
+pub const PITCH_STRICTER: InDiameters =
+    rule(4.0, "bennyaero.com, an engineering firm", Known::Read);
 /// Usual pitch, the least.
 pub const PITCH_USUAL: InDiameters = rule(4.0, "NAVEDTRA 14018, ch. 13", Known::Read);
 /// Usual pitch, the most; sources for a greatest pitch disagree: 8, 10 and 12 diameters.

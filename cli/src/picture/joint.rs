@@ -83,7 +83,8 @@ pub fn joint(title: &str, report: &JointReport, unit: Unit) -> String {
     fastener(&mut sheet, &paper, report);
     grip(&mut sheet, &paper, report.grip_mm, unit);
     y = lowest.max(paper.y(report.grip_mm + tail)) + 6.0;
-    for line in font::wrapped(BY_GEOMETRY, ink::NOTE, room) {
+    let foot = format!("{}{BY_GEOMETRY}", source(report));
+    for line in font::wrapped(&foot, ink::NOTE, room) {
         y += 1.4 * ink::NOTE;
         sheet.text([MARGIN, y], &line, words(ink::NOTE, ink::PALE_INK));
     }
@@ -114,6 +115,20 @@ fn subtitle(report: &JointReport, scale: f64) -> String {
         format!("{} : 1", figures::hundredths(scale))
     };
     format!("{count}{buy}{hole}; scale {scale}")
+}
+
+/// Where the size that is drawn stands.
+fn source(report: &JointReport) -> String {
+    let source = match &report.buy {
+        Some(Purchase::Bolt(bolt)) => bolt.source,
+        Some(Purchase::Rivet(rivet)) => rivet.source,
+        None => return String::new(),
+    };
+    format!(
+        "Size: {} ({}); heads and nuts in usual sizes. ",
+        source.name,
+        source.known.words()
+    )
 }
 
 /// How far head and tail stand out, in mm of metal.

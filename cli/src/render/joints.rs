@@ -25,6 +25,9 @@ pub fn verdict(joints: &[JointReport]) -> String {
         .count();
     let rest = match joints.len() - placed {
         0 => String::new(),
+        bare if bare == joints.len() => {
+            " No rows are stated: edge distance and pitch can't be checked.".to_owned()
+        }
         bare => format!(
             " {} no rows: edge distance and pitch of {} can't be checked.",
             figures::count(bare, "states", "state"),
@@ -315,39 +318,49 @@ fn amiss(joints: &[JointReport], unit: Unit, width: usize) -> String {
     text
 }
 
-/// The sources of the tables that were used.
+/// The sources of the tables that were used, a line each.
 fn sources(joints: &[JointReport], width: usize) -> String {
-    let mut list: Vec<(String, Source)> = Vec::new();
-    let mut add = |what: &str, source: Source| {
-        if !list
-            .iter()
-            .any(|(known, other)| known == what && *other == source)
-        {
-            list.push((what.to_owned(), source));
+    let mut list: Vec<(&str, Source)> = Vec::new();
+    let mut add = |what: &'static str, source: Source| {
+        if !list.contains(&(what, source)) {
+            list.push((what, source));
         }
     };
     for report in joints {
         match &report.buy {
-            Some(Purchase::Bolt(bolt)) => add("grips", bolt.source),
+            Some(Purchase::Bolt(bolt)) => add("bolts", bolt.source),
             Some(Purchase::Rivet(rivet)) => {
                 add("rivet lengths", rivet.source);
-                add("which length", rivet.nearest);
+                add("which of two lengths", rivet.nearest);
             }
             None => {}
         }
         if let Some(hole) = &report.hole {
-            add("drills", hole.source);
+            let what = if report.joint.riveted {
+                "rivet holes"
+            } else {
+                "bolt holes"
+            };
+            add(what, hole.source);
         }
         for fill in report.spacers.iter().flat_map(|spacer| &spacer.fills) {
-            add("stock of spacers", fill.source);
+            let what = if fill.sheets_mm.is_empty() {
+                "washers"
+            } else {
+                "sheet"
+            };
+            add(what, fill.source);
         }
     }
-    if list.is_empty() {
-        return String::new();
+    // the order of the file is not that of the tables
+    list.sort_by_key(|(what, _)| *what);
+    let mut text = String::new();
+    for (what, source) in &list {
+        let told = format!("{what}: {} ({})", source.name, source.known.words());
+        text.push_str(&wrapped(&told, width, 2));
     }
-    let told: Vec<String> = list
-        .iter()
-        .map(|(what, source)| format!("{what}: {} ({})", source.name, source.known.words()))
-        .collect();
-    wrapped(&format!("Sources. {}.", told.join(". ")), width, 2)
+    if !text.is_empty() {
+        text.push('\n');
+    }
+    text
 }

@@ -178,6 +178,15 @@ pub struct AssembledJoint {
     pub rows: Vec<AssembledRow>,
 }
 
+impl AssembledJoint {
+    /// How many fasteners it has: as it says itself, or as its rows do; none where a row leaves it to its pitch.
+    pub fn stated_count(&self) -> Option<u32> {
+        let in_rows = || self.rows.iter().map(|row| row.count).sum::<Option<u32>>();
+        let stated = self.count.or_else(in_rows);
+        stated.filter(|count| *count > 0)
+    }
+}
+
 /// A document as a system to be solved.
 #[derive(Clone, Debug)]
 pub struct Assembly {

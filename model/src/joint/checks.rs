@@ -1,54 +1,25 @@
 //! Rules of edge distance, pitch and seat. In: measured joints. Out: what breaks a rule and what is worth knowing, the worst place first.
 
 use nalgebra::Vector3;
-use parry3d_f64::bounding_volume::Aabb;
 
-use super::blocks;
+use super::around::Metal;
 use super::findings::{Finding, Spot, What};
-use super::flat::{Section, stretches};
 use super::measured::Measured;
-use crate::assembly::{DATUM, Solved};
+use super::pitch::pitch_rules;
+use crate::assembly::Solved;
 use crate::clash::CONTACT_MM;
-use crate::layout::PlacedSolid;
-use crate::part::Role;
 use crate::trade::fastener::{Fastener, Make};
 use crate::trade::rivets::{self, InDiameters};
 use crate::trade::{Source, bolts};
 
 /// A rule counts as kept when it is missed by less than this: rounding.
-const ROUNDING: f64 = 1e-6;
-/// Just outside of a layer.
-const OUTSIDE: f64 = 0.05;
-
-/// The metal of all parts, with boxes round it.
-pub(super) struct Metal(Vec<(usize, Vec<PlacedSolid>, Aabb)>);
-
-impl Metal {
-    pub(super) fn of(solved: &Solved<'_>) -> Metal {
-        let parts = solved.assembly.parts.iter().enumerate();
-        let metal = parts
-            .filter(|(_, part)| part.name != DATUM)
-            .filter_map(|(index, part)| {
-                let solids = solved.at().undrilled(part);
-                let corners = solids.iter().flat_map(|solid| {
-                    let far = solid
-                        .outline_mm
-                        .iter()
-                        .map(|at| [0, 1, 2].map(|i| at[i] + solid.sweep_mm[i]));
-                    solid.outline_mm.iter().copied().chain(far)
-                });
-                let corners: Vec<_> = corners.map(Into::into).collect();
-                (!corners.is_empty()).then(|| (index, solids, Aabb::from_points(corners)))
-            });
-        Metal(metal.collect())
-    }
-}
+pub(super) const ROUNDING: f64 = 1e-6;
 
 /// The rules of a fastener.
-struct Rules {
+pub(super) struct Rules {
     edge: InDiameters,
-    pitch: InDiameters,
-    rivet: bool,
+    pub(super) pitch: InDiameters,
+    pub(super) rivet: bool,
 }
 
 impl Rules {
@@ -74,7 +45,7 @@ impl Rules {
 }
 
 impl Finding {
-    fn new(what: What, violates: bool, places: Vec<Spot>) -> Finding {
+    pub(super) fn new(what: What, violates: bool, places: Vec<Spot>) -> Finding {
         Finding {
             what,
             violates,
@@ -87,7 +58,7 @@ impl Finding {
         }
     }
 
-    fn rule(self, rule: InDiameters, diameter: f64) -> Finding {
+    pub(super) fn rule(self, rule: InDiameters, diameter: f64) -> Finding {
         Finding {
             wanted_mm: Some(rule.times * diameter),
             diameters: Some(rule.times),
@@ -96,7 +67,7 @@ impl Finding {
         }
     }
 
-    fn about(self, part: &str) -> Finding {
+    pub(super) fn about(self, part: &str) -> Finding {
         Finding {
             part: Some(part.to_owned()),
             ..self
@@ -110,7 +81,7 @@ fn worst(mut spots: Vec<Spot>) -> Vec<Spot> {
     spots
 }
 
-fn spots(places: impl Iterator<Item = ([f64; 3], f64)>) -> Vec<Spot> {
+pub(super) fn spots(places: impl Iterator<Item = ([f64; 3], f64)>) -> Vec<Spot> {
     worst(
         places
             .map(|(at_mm, value_mm)| Spot { at_mm, value_mm })
@@ -124,7 +95,7 @@ impl Measured<'_> {
         self.rows.iter().any(|laid| !laid.places.is_empty())
     }
 
-    fn under(&self, index: usize) -> [f64; 3] {
+    pub(super) fn under(&self, index: usize) -> [f64; 3] {
         self.under_head(index).into()
     }
 
@@ -184,7 +155,7 @@ impl Solved<'_> {
         list
     }
 
-    fn name_of(&self, one: &Measured<'_>, layer: usize) -> String {
+    pub(super) fn name_of(&self, one: &Measured<'_>, layer: usize) -> String {
         let stated = one.stacked.layers.get(layer);
         let part = stated.and_then(|stated| self.assembly.parts.get(stated.part));
         part.map(|part| part.name.clone()).unwrap_or_default()
@@ -198,14 +169,17 @@ impl Solved<'_> {
         let fasteners = 0..one.at.len();
         for layer in 0..one.layers.len() {
             let stated = one.stacked.layers.get(layer).map(|stated| stated.part);
-            if stated.is_some_and(|part| self.gauge_of_contour(part).is_some()) {
+            if stated.is_some_and(|part| self.stand().gauge_of_contour(part).is_some()) {
                 continue;
             }
             let name = self.name_of(one, layer);
+            // beside metal that is there, it is a matter of edge distance
+            let told_by_edges = one.has_places() && flat(layer);
             let missing = fasteners.clone().filter(|at| span(*at, layer).is_none());
             let missing = spots(missing.map(|at| (one.under(at), 0.0)));
-            if !missing.is_empty() {
-                list.push(Finding::new(What::NoMetal, true, missing).about(&name));
+            if !missing.is_empty() && !told_by_edges {
+                let finding = Finding::new(What::NoMetal, one.has_places(), missing);
+                list.push(finding.about(&name));
             }
             let least = one.layers.get(layer).map_or(0.0, |layer| layer.thickness);
             let thick = fasteners.clone().filter_map(|at| {
@@ -350,102 +324,6 @@ impl Solved<'_> {
         }
         list
     }
-
-    /// Heads and tails beside a bend or a leg of the layer that they lie on.
-    fn seats(&self, one: &Measured<'_>, fastener: Fastener) -> Vec<Finding> {
-        let mut list = Vec::new();
-        let [head, tail] = blocks(fastener);
-        let last = one.layers.len().saturating_sub(1);
-        for (layer, end, block) in [(0, 0, head), (last, 1, tail)] {
-            let (Some(measured), Some(stated)) =
-                (one.layers.get(layer), one.stacked.layers.get(layer))
-            else {
-                continue;
-            };
-            let (Some(span), true) = (measured.span, one.has_places()) else {
-                continue;
-            };
-            let beyond = if end == 0 {
-                span[0] - OUTSIDE
-            } else {
-                span[1] + OUTSIDE
-            };
-            let rises = Section::of(&measured.solids, &one.stacked.frame, beyond);
-            let radius = self.bend_radius(stated.part);
-            let near = one.at.iter().enumerate().filter_map(|(at, place)| {
-                let to_metal = -rises.edge_distance(*place)?;
-                let room = to_metal - radius;
-                (room < block.radius_mm - ROUNDING).then(|| (one.under(at), room))
-            });
-            let near = spots(near);
-            if !near.is_empty() {
-                let name = self.name_of(one, layer);
-                let finding = Finding::new(What::Seat, true, near).about(&name);
-                list.push(Finding {
-                    wanted_mm: Some(block.radius_mm),
-                    source: Some(block.source),
-                    other: Some(if end == 0 { "head" } else { "tail" }.to_owned()),
-                    ..finding
-                });
-            }
-        }
-        list
-    }
-
-    /// The greatest inside radius that a part states.
-    fn bend_radius(&self, part: usize) -> f64 {
-        let sizes = self.assembly.parts.get(part).map(|part| &part.sizes);
-        let radii = sizes
-            .into_iter()
-            .flatten()
-            .filter(|size| size.role == Role::Radius);
-        let values = radii.map(|size| self.solution.form(&size.resolved.form));
-        values.fold(0.0, f64::max)
-    }
-
-    /// Parts that the joint doesn't name and whose metal lies against the stack.
-    fn other_metal(&self, one: &Measured<'_>, metal: &Metal) -> Vec<Finding> {
-        let mut list = Vec::new();
-        if !one.has_places() {
-            return list;
-        }
-        let named: Vec<usize> = one.stacked.layers.iter().map(|layer| layer.part).collect();
-        let frame = &one.stacked.frame;
-        for (index, solids, extent) in &metal.0 {
-            if named.contains(index) {
-                continue;
-            }
-            let against = one.at.iter().enumerate().filter_map(|(at, place)| {
-                let spans = one.spans.get(at)?.iter().flatten();
-                let (near, far) = spans.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), span| {
-                    (a.min(span[0]), b.max(span[1]))
-                });
-                let ends = [near, far].map(|along| frame.place(*place, along));
-                let line = Aabb::from_points(ends.map(|end| [end.x, end.y, end.z].into()));
-                use parry3d_f64::bounding_volume::BoundingVolume;
-                if !near.is_finite() || !line.loosened(2.0 * CONTACT_MM).intersects(extent) {
-                    return None;
-                }
-                let touching = stretches(solids, frame, *place)
-                    .into_iter()
-                    .find(|[from, to]| *from <= far + CONTACT_MM && *to >= near - CONTACT_MM)?;
-                Some((one.under(at), touching[1] - touching[0]))
-            });
-            let against = spots(against);
-            if !against.is_empty() {
-                let part = self
-                    .assembly
-                    .parts
-                    .get(*index)
-                    .map(|part| part.name.clone());
-                list.push(Finding {
-                    part,
-                    ..Finding::new(What::OtherMetal, false, against)
-                });
-            }
-        }
-        list
-    }
 }
 
 /// Rows without room, and rows that don't add up.
@@ -475,64 +353,6 @@ fn of_rows(one: &Measured<'_>) -> Vec<Finding> {
     list
 }
 
-fn pitch_rules(one: &Measured<'_>, rules: &Rules, d: f64) -> Vec<Finding> {
-    let mut list = Vec::new();
-    let row_of: Vec<usize> = one
-        .rows
-        .iter()
-        .enumerate()
-        .flat_map(|(row, laid)| laid.places.iter().map(move |_| row))
-        .collect();
-    let least = |same: bool| -> Vec<(usize, f64)> {
-        let all = one.at.iter().enumerate();
-        all.filter_map(|(a, here)| {
-            let others = one
-                .at
-                .iter()
-                .enumerate()
-                .filter(|(b, _)| *b != a && (row_of.get(*b) == row_of.get(a)) == same);
-            let near = others.map(|(_, there)| (there - here).norm());
-            Some((a, near.min_by(f64::total_cmp)?))
-        })
-        .collect()
-    };
-    let within = |list: &[(usize, f64)], from: f64, to: f64| {
-        let inside = list.iter().filter(|(_, distance)| {
-            *distance >= from * d - ROUNDING && *distance < to * d - ROUNDING
-        });
-        spots(inside.map(|(at, distance)| (one.under(*at), *distance)))
-    };
-    let (in_row, across) = (least(true), least(false));
-    let mut push = |what, violates, rule: InDiameters, spots: Vec<Spot>| {
-        if !spots.is_empty() {
-            list.push(Finding::new(what, violates, spots).rule(rule, d));
-        }
-    };
-    let none = f64::NEG_INFINITY;
-    push(
-        What::Pitch,
-        true,
-        rules.pitch,
-        within(&in_row, none, rules.pitch.times),
-    );
-    let apart = rivets::ROWS_APART;
-    push(What::Pitch, true, apart, within(&across, none, apart.times));
-    let strict = rivets::PITCH_STRICTER;
-    push(
-        What::PitchStrict,
-        false,
-        strict,
-        within(&in_row, rules.pitch.times, strict.times),
-    );
-    if rules.rivet {
-        let most = rivets::PITCH_USUAL_MOST;
-        let mut wide = within(&in_row, most.times + 2.0 * ROUNDING / d, f64::INFINITY);
-        wide.reverse();
-        push(What::PitchWide, false, most, wide);
-    }
-    list
-}
-
 /// The diameter against the thickest sheet.
 fn diameter(one: &Measured<'_>, fastener: Fastener) -> Option<Finding> {
     if !fastener.is_rivet() {
@@ -544,6 +364,12 @@ fn diameter(one: &Measured<'_>, fastener: Fastener) -> Option<Finding> {
         .map(|layer| layer.thickness)
         .fold(0.0, f64::max);
     let [least, most] = rivets::DIAMETER.map(|rule| rule.times * thickest);
+    // the size next above three times the thickness will do
+    let sizes = Fastener::ALL.iter().filter(|size| size.is_rivet());
+    let above = sizes
+        .map(|size| size.diameter_mm())
+        .filter(|size| *size >= most - ROUNDING);
+    let most = above.min_by(f64::total_cmp).unwrap_or(f64::INFINITY);
     let d = fastener.diameter_mm();
     let (wanted, source): (f64, Source) = if d < least - ROUNDING {
         (least, rivets::DIAMETER[0].source)

@@ -11,7 +11,7 @@ use parry3d_f64::math::Vector;
 use crate::fit::clearance::convex_outlines;
 use crate::layout::PlacedSolid;
 
-/// Metal this close together is in contact: see [`crate::clash::CONTACT_MM`].
+/// Metal this close together is in contact.
 const TOUCH: f64 = crate::clash::CONTACT_MM;
 
 pub(super) type Flat = Vector2<f64>;
@@ -43,7 +43,7 @@ impl Frame {
         }
     }
 
-    /// A place in the plane's axes, and how far along the way it lies.
+    /// A place in the plane, and how far along the way it lies.
     pub(super) fn flat(&self, at: Vector3<f64>) -> (Flat, f64) {
         let from = at - self.origin;
         (
@@ -416,3 +416,6 @@ fn through(
     }
     (least.is_finite() && most.is_finite() && most - least > 1e-9).then_some([least, most])
 }
+
+#[cfg(test)]
+mod tests;

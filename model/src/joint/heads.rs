@@ -1,6 +1,11 @@
 //! Heads and tails of fasteners as round blocks. In: a fastener. Out: how wide and how high its head and its tail are, in millimetres,
 //! with the source.
 
+use nalgebra::Vector3;
+
+use super::flat::Frame;
+use super::stacked::Stand;
+use crate::layout::PlacedSolid;
 use crate::trade::bolts::{self, Series};
 use crate::trade::fastener::{Fastener, Make};
 use crate::trade::{Source, rivets};
@@ -65,4 +70,49 @@ pub fn blocks(fastener: Fastener) -> [Block; 2] {
             ]
         }
     }
+}
+
+/// Corners of a round block as it is drawn.
+const CORNERS: u32 = 12;
+
+impl Stand<'_> {
+    /// The heads and tails at the fasteners of some joints, as prisms round them.
+    pub(crate) fn heads_of(self, statements: &[String]) -> Vec<PlacedSolid> {
+        let stacked = self.stacked().into_iter();
+        let named = stacked.filter(|one| statements.iter().any(|name| name == one.statement));
+        named
+            .filter_map(|one| Some((one.fastener?, self.measure_joint(one))))
+            .flat_map(|(fastener, measured)| {
+                let grip: f64 = measured.layers.iter().map(|layer| layer.thickness).sum();
+                let [head, tail] = blocks(fastener);
+                let frame = &measured.stacked.frame;
+                let mut solids = Vec::new();
+                if !measured.has_places() {
+                    return solids;
+                }
+                for at in 0..measured.at.len() {
+                    let under = measured.under_head(at);
+                    solids.extend(prism(frame, under, &head, -head.high_mm));
+                    solids.extend(prism(frame, under + frame.way * grip, &tail, tail.high_mm));
+                }
+                solids
+            })
+            .collect()
+    }
+}
+
+/// A round block on a plane, swept along the way of the fastener; none for one that doesn't stand out.
+fn prism(frame: &Frame, at: Vector3<f64>, block: &Block, high: f64) -> Option<PlacedSolid> {
+    let step = std::f64::consts::TAU / f64::from(CORNERS);
+    // its flats touch the round block from outside
+    let radius = block.radius_mm / (0.5 * step).cos();
+    let corner = |index: u32| {
+        let (sine, cosine) = (step * f64::from(index)).sin_cos();
+        (at + (frame.u * cosine + frame.v * sine) * radius).into()
+    };
+    (block.high_mm > 0.0).then(|| PlacedSolid {
+        outline_mm: (0..CORNERS).map(corner).collect(),
+        openings_mm: Vec::new(),
+        sweep_mm: (frame.way * high).into(),
+    })
 }

@@ -5,8 +5,7 @@ use nalgebra::Vector3;
 
 use super::flat::{Flat, Section, stretches};
 use super::rows::Laid;
-use super::stacked::{End, Stacked, Stated};
-use crate::assembly::Solved;
+use super::stacked::{End, Stacked, Stand, Stated};
 use crate::layout::PlacedSolid;
 
 /// A joint with all that was measured of it.
@@ -33,16 +32,15 @@ pub(super) struct MeasuredLayer {
     pub(super) thickness: f64,
 }
 
-impl Solved<'_> {
+impl<'a> Stand<'a> {
     /// Measures a joint.
-    pub(super) fn measure_joint<'s>(&'s self, stacked: Stacked<'s>) -> Measured<'s> {
+    pub(super) fn measure_joint(self, stacked: Stacked<'a>) -> Measured<'a> {
         let solids: Vec<Vec<PlacedSolid>> = stacked
             .layers
             .iter()
             .map(|layer| {
                 let part = self.assembly.parts.get(layer.part);
-                part.map(|part| self.at().undrilled(part))
-                    .unwrap_or_default()
+                part.map(|part| self.at.undrilled(part)).unwrap_or_default()
             })
             .collect();
         let frame = &stacked.frame;
@@ -85,7 +83,7 @@ impl Solved<'_> {
             at,
             spans,
         };
-        measured.settle_thickness(self);
+        measured.settle_thickness(&self);
         measured
     }
 
@@ -133,10 +131,10 @@ impl Solved<'_> {
 
 impl Measured<'_> {
     /// Layers are as thick as they are at the fasteners.
-    fn settle_thickness(&mut self, solved: &Solved<'_>) {
+    fn settle_thickness(&mut self, stand: &Stand<'_>) {
         for (index, layer) in self.layers.iter_mut().enumerate() {
             let stated = self.stacked.layers.get(index);
-            if stated.is_some_and(|stated| solved.gauge_of_contour(stated.part).is_some()) {
+            if stated.is_some_and(|stated| stand.gauge_of_contour(stated.part).is_some()) {
                 continue;
             }
             let there = self

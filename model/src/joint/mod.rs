@@ -1,12 +1,14 @@
 //! Joints: what lies between the head of a fastener and its tail. In: a solved assembly. Out: each joint as a stack of layers, with
 //! the places of its fasteners where a row of them is stated. Plain data in millimetres.
 
+mod around;
 mod buy;
 mod checks;
 mod findings;
 mod flat;
 mod heads;
 mod measured;
+mod pitch;
 mod report;
 mod rows;
 mod spacers;
@@ -21,6 +23,7 @@ pub use heads::{Block, blocks};
 pub use report::JointReport;
 pub use rows::{PlacedRow, RowTrouble};
 pub use spacers::{Fill, SpacerChoice};
+pub(crate) use stacked::Stand;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -65,9 +68,10 @@ pub struct Layer {
 impl Solved<'_> {
     /// All joints: the bolted ones, then the seams, in the order of the file.
     pub fn joints(&self) -> Vec<Joint> {
-        let stacked = self.stacked().into_iter();
+        let stand = self.stand();
+        let stacked = stand.stacked().into_iter();
         stacked
-            .map(|stacked| self.joint_of(&self.measure_joint(stacked)))
+            .map(|stacked| self.joint_of(&stand.measure_joint(stacked)))
             .collect()
     }
 
@@ -81,7 +85,7 @@ impl Solved<'_> {
                     part: part.name.clone(),
                     alloy: part.alloy.map(|alloy| alloy.name.to_owned()),
                     thickness_mm: layer.thickness,
-                    found: self.gauge_is_found(stated.part),
+                    found: self.stand().gauge_is_found(stated.part),
                 })
             })
             .collect();

@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::around::Metal;
 use super::buy::{HoleSize, Purchase, hole, purchase};
-use super::checks::Metal;
 use super::findings::Finding;
 use super::measured::Measured;
 use super::rows::PlacedRow;
@@ -46,8 +46,9 @@ impl JointReport {
 impl Solved<'_> {
     /// All joints with what is to be known of them, in the order of [`Solved::joints`].
     pub fn joint_reports(&self) -> Vec<JointReport> {
-        let stacked = self.stacked().into_iter();
-        let measured: Vec<Measured<'_>> = stacked.map(|s| self.measure_joint(s)).collect();
+        let stand = self.stand();
+        let stacked = stand.stacked().into_iter();
+        let measured: Vec<Measured<'_>> = stacked.map(|s| stand.measure_joint(s)).collect();
         let metal = Metal::of(self);
         measured
             .iter()

@@ -1,12 +1,12 @@
 //! Rows of fasteners. In: a joint in its place, and of each layer the metal in the plane of the joint. Out: where the fasteners of each
 //! row lie in that plane, in millimetres.
 
-use nalgebra::Vector3;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::flat::{Flat, Frame, Section};
-use crate::assembly::{AssembledRow, Solved};
+use super::stacked::Stand;
+use crate::assembly::AssembledRow;
 use crate::relation::MOST_IN_A_ROW;
 
 /// A row in its place.
@@ -46,11 +46,11 @@ pub(super) struct Laid {
     pub(super) places: Vec<Flat>,
 }
 
-impl Solved<'_> {
+impl Stand<'_> {
     /// Lays a row over the sections of the layers that have one.
     pub(super) fn lay(&self, row: &AssembledRow, frame: &Frame, sections: &[&Section]) -> Laid {
-        let by = self.solution.form(&row.by);
-        let ends = self.solution.form(&row.ends);
+        let by = self.form(&row.by);
+        let ends = self.form(&row.ends);
         let none = |trouble| Laid {
             row: PlacedRow {
                 beside: row.beside.clone(),
@@ -62,8 +62,8 @@ impl Solved<'_> {
             },
             places: Vec::new(),
         };
-        let point = Vector3::from(self.solution.point(&row.face.point));
-        let normal = Vector3::from(self.solution.direction(&row.face.normal));
+        let point = self.point(&row.face.point);
+        let normal = self.direction(&row.face.normal);
         let outward = Flat::new(normal.dot(&frame.u), normal.dot(&frame.v));
         let share = outward.norm();
         if share < 1e-3 {
@@ -93,7 +93,7 @@ impl Solved<'_> {
         let count = match (row.count, &row.pitch) {
             (Some(count), _) => count as usize,
             (None, Some(pitch)) => {
-                let spaces = (length / self.solution.form(pitch).max(1e-3) + 1e-9).floor();
+                let spaces = (length / self.form(pitch).max(1e-3) + 1e-9).floor();
                 if spaces >= f64::from(MOST_IN_A_ROW) {
                     return none(RowTrouble::TooMany);
                 }

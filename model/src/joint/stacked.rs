@@ -4,9 +4,10 @@
 //! Of a bolted joint the head lies on the outermost face of `part`, the part that is bolted on; of a seam on the side that it says.
 
 use nalgebra::Vector3;
-use strongback_solver::Plane;
+use strongback_solver::{Affine, Direction, Plane, Point};
 
-use crate::assembly::{AssembledJoint, AssembledRow, AssembledSeam, Solved};
+use crate::assembly::{AssembledJoint, AssembledRow, AssembledSeam, Assembly, Solved};
+use crate::layout::At;
 use crate::part::{Feature, Role};
 use crate::relation::locate;
 use crate::trade::fastener::Fastener;
@@ -46,20 +47,57 @@ pub(super) enum End {
     Far,
 }
 
+/// An assembly at a state of its variables: the solution's, or that of one sample of it.
+#[derive(Clone, Copy)]
+pub(crate) struct Stand<'a> {
+    pub(super) assembly: &'a Assembly,
+    pub(super) at: At<'a>,
+}
+
+impl<'a> Stand<'a> {
+    /// An assembly at a state.
+    pub(crate) fn new(assembly: &'a Assembly, at: At<'a>) -> Self {
+        Stand { assembly, at }
+    }
+
+    /// The value of a form.
+    pub(super) fn form(&self, form: &Affine) -> f64 {
+        self.at.system.form_at(form, self.at.state)
+    }
+
+    pub(super) fn point(&self, point: &Point) -> Vector3<f64> {
+        Vector3::from(self.at.system.point_at(point, self.at.state))
+    }
+
+    pub(super) fn direction(&self, direction: &Direction) -> Vector3<f64> {
+        Vector3::from(self.at.system.direction_at(direction, self.at.state))
+    }
+}
+
 impl Solved<'_> {
+    /// At the solution.
+    pub(super) fn stand(&self) -> Stand<'_> {
+        Stand::new(self.assembly, self.at())
+    }
+}
+
+impl<'a> Stand<'a> {
     /// Joints and seams in the order in which they are stated, the bolted ones first.
-    pub(super) fn stacked(&self) -> Vec<Stacked<'_>> {
-        let bolted = self.assembly.joints.iter().map(|joint| self.bolted(joint));
-        let seams = self.assembly.seams.iter().map(|seam| self.seam(seam));
+    pub(super) fn stacked(self) -> Vec<Stacked<'a>> {
+        let bolted = self
+            .assembly
+            .joints
+            .iter()
+            .map(move |joint| self.bolted(joint));
+        let seams = self.assembly.seams.iter().map(move |seam| self.seam(seam));
         bolted.chain(seams).collect()
     }
 
     fn plane(&self, plane: &Plane) -> (Vector3<f64>, Vector3<f64>) {
-        let point = Vector3::from(self.solution.point(&plane.point));
-        (point, Vector3::from(self.solution.direction(&plane.normal)))
+        (self.point(&plane.point), self.direction(&plane.normal))
     }
 
-    fn bolted<'s>(&'s self, joint: &'s AssembledJoint) -> Stacked<'s> {
+    fn bolted(self, joint: &'a AssembledJoint) -> Stacked<'a> {
         let (to, on) = (self.plane(&joint.faces.0), self.plane(&joint.faces.1));
         let mut layers = vec![Stated {
             part: joint.part,
@@ -85,7 +123,7 @@ impl Solved<'_> {
             layers,
             // `part` looks to the tail with the face that touches
             frame: Frame::new(on.0, on.1),
-            middle: Vector3::from(self.solution.point(&joint.at)),
+            middle: self.point(&joint.at),
         }
     }
 
@@ -105,7 +143,7 @@ impl Solved<'_> {
         }
     }
 
-    fn seam<'s>(&'s self, seam: &'s AssembledSeam) -> Stacked<'s> {
+    fn seam(self, seam: &'a AssembledSeam) -> Stacked<'a> {
         let to_tail = -Vector3::from(seam.heads.vector());
         let mut contact: Option<(Vector3<f64>, Vector3<f64>)> = None;
         let mut layers = Vec::with_capacity(seam.layers.len());
@@ -139,8 +177,7 @@ impl Solved<'_> {
             .first()
             .and_then(|layer| self.assembly.parts.get(layer.part));
         let origin = || {
-            let origin =
-                body.map(|part| [0, 1, 2].map(|axis| self.solution.form(&part.origin[axis])));
+            let origin = body.map(|part| [0, 1, 2].map(|axis| self.form(&part.origin[axis])));
             Vector3::from(origin.unwrap_or_default())
         };
         let (point, way) = contact.unwrap_or_else(|| (origin(), to_tail));
@@ -160,7 +197,7 @@ impl Solved<'_> {
         let part = self.assembly.parts.get(part)?;
         part.contour.as_ref()?;
         let gauge = part.sizes.iter().find(|size| size.role == Role::Gauge)?;
-        Some(self.solution.form(&gauge.resolved.form))
+        Some(self.form(&gauge.resolved.form))
     }
 
     /// Whether a size of a part's stock is found, so that it is chosen when the gap is known.

@@ -235,7 +235,7 @@ impl Solved<'_> {
             bolt_mm: joint
                 .bolts
                 .map(crate::trade::fastener::Fastener::diameter_mm),
-            count: joint.count,
+            count: joint.stated_count(),
         }
     }
 }

@@ -84,7 +84,11 @@ pub const ROWS_SHARE: InDiameters = rule(0.75, "aviationpros.com, March 1999", K
 /// The diameter as a multiple of the thickest sheet: at least, and at most.
 pub const DIAMETER: [InDiameters; 2] = [
     rule(1.0, "NAVEDTRA 14018, ch. 13", Known::Read),
-    rule(3.0, "NAVEDTRA 14018, ch. 13", Known::Read),
+    rule(
+        3.0,
+        "NAVEDTRA 14018, ch. 13; the size next above it, as in FAA AC 43.13-1B, p. 4-27",
+        Known::Read,
+    ),
 ];
 
 /// A length that can be bought: its dash number in sixteenths, halves allowed, and in inches.

@@ -88,6 +88,8 @@ pub enum Command {
     Stack(Stack),
     /// What could be done about must-fits that miss: the smallest sets of changes, the cheapest first.
     Remedy(Remedy),
+    /// Each joint as a stack: layers, grip, what to buy and drill, edge distance and pitch of its rows.
+    Joints(Joints),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// The layout as a local page to explore, at the bench: changes as sliders, what they shift and re-cut, stages to tick off.
@@ -263,6 +265,22 @@ pub struct Stack {
     pub spread: SpreadWord,
     /// A picture of the samples to write, SVG or PNG by its ending.
     #[arg(long, value_name = "FILE", requires = "must_fit")]
+    pub svg: Option<PathBuf>,
+}
+
+/// `joints`
+#[derive(Debug, Group)]
+pub struct Joints {
+    /// The model file.
+    pub model: PathBuf,
+    /// Joints to be told in full, by the names of their statements; all of them in short when left out.
+    #[arg(value_name = "JOINT")]
+    pub joint: Vec<String>,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
+    /// A picture of the one joint that is named, SVG or PNG by its ending.
+    #[arg(long, value_name = "FILE", requires = "joint")]
     pub svg: Option<PathBuf>,
 }
 

@@ -9,7 +9,7 @@ use serde::Serialize;
 use strongback_solver::{Equation, EquationId, Measure as Kind};
 
 use crate::assembly::{AssembledFit, Solved};
-use crate::must_fit::Measure;
+use crate::must_fit::{Body, Measure};
 
 /// What a must-fit came to.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -158,8 +158,8 @@ impl Solved<'_> {
                 Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
                     rests_on.extend(self.equations_behind(equation));
                 }
-                Measure::Clearance { parts, .. } => {
-                    for part in parts.map(|part| &self.assembly.parts[part]) {
+                Measure::Clearance { between, .. } => {
+                    for part in Body::parts_of(between, self.assembly) {
                         let origin = part.origin.iter().map(|form| (form, Kind::Length));
                         let turns = part.turns.iter().map(|(_, form)| (form, Kind::Angle));
                         for (form, measure) in origin.chain(turns) {
@@ -208,9 +208,9 @@ impl Solved<'_> {
             Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
                 !self.solution.rests_on_loose(equation)
             }
-            Measure::Clearance { parts, .. } => parts
-                .iter()
-                .all(|part| self.is_settled(&self.assembly.parts[*part])),
+            Measure::Clearance { between, .. } => {
+                Body::parts_of(between, self.assembly).all(|part| self.is_settled(part))
+            }
         }
     }
 
@@ -258,9 +258,10 @@ impl Solved<'_> {
                 };
                 Measured::new(what.clone(), false, value, limit(least), limit(most))
             }
-            Measure::Clearance { parts, least } => {
-                let [a, b] = parts.map(|part| &self.assembly.parts[part]);
-                let value = clearance::between(&self.at().metal(a), &self.at().metal(b));
+            Measure::Clearance { between, least } => {
+                let [a, b] = between;
+                let [one, other] = [a, b].map(|body| body.solids(self.assembly, self.at()));
+                let value = clearance::between(&one, &other);
                 Measured::new(
                     format!("{} to {}", a.name, b.name),
                     false,

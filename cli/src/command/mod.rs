@@ -5,6 +5,7 @@ mod book;
 mod built;
 mod draw;
 mod fit;
+mod joints;
 mod locate;
 mod loose;
 mod measured;
@@ -29,6 +30,7 @@ pub use built::{EnteredAnswer, RecordAnswer};
 pub use draw::DrawAnswer;
 pub(crate) use draw::{at_odds, parts_named};
 pub use fit::FitAnswer;
+pub use joints::JointsAnswer;
 pub use locate::LocateAnswer;
 pub(crate) use locate::{Located, with_solution};
 pub use loose::LooseAnswer;
@@ -211,6 +213,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Measured(it) => measured::run(it),
         Command::Stack(it) => stack::run(it),
         Command::Remedy(it) => remedy::run(it),
+        Command::Joints(it) => joints::run(it),
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
@@ -246,6 +249,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("measured", schemars::schema_for!(MeasuredAnswer)),
         ("stack", schemars::schema_for!(StackAnswer)),
         ("remedy", schemars::schema_for!(RemedyAnswer)),
+        ("joints", schemars::schema_for!(JointsAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("built-show", schemars::schema_for!(RecordAnswer)),
         ("built", schemars::schema_for!(EnteredAnswer)),

@@ -5,6 +5,7 @@ use serde::Serialize;
 use strongback_model::assembly::Solved;
 use strongback_model::layout::{FeatureShape, Layout, PlacedPart, SizeRole};
 use strongback_model::quantity::Unit;
+use strongback_model::trade::gauges::IN_USE;
 use strongback_model::why::{Chain, Leg};
 use strongback_model::words::{Axis, without_hand};
 
@@ -230,7 +231,7 @@ const REACH_DEG: f64 = 10.0;
 /// What a figure can be set to: marks of a rule, gauges of sheet, quarters of a degree; its own figure among them.
 fn stops(planned: f64, angle: bool, gauge: bool, unit: Unit) -> Vec<f64> {
     let mut stops: Vec<f64> = if gauge {
-        strongback_model::remedy::gauges_mm().collect()
+        IN_USE.iter().map(|gauge| gauge * Unit::Inch.mm()).collect()
     } else if angle {
         steps([planned - REACH_DEG, planned + REACH_DEG], 0.25)
     } else {

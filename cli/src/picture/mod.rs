@@ -3,8 +3,8 @@
 //! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
 //! and `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and `ribbon_names`), `caption` and `legend` each give their
 //! piece, and `composition` stacks them on a `sheet`.
-//! `measured` marks what is measured; `ways` draws chains of figures, and
-//! `histogram` the samples of a stack-up on a sheet of its own.
+//! `measured` marks what is measured; `ways` draws chains of figures, `histogram` the samples of a stack-up and `joint` a joint, each on a
+//! sheet of its own.
 //! Nothing here locates or compares anything: that is done in the model.
 
 mod caption;
@@ -16,6 +16,7 @@ mod histogram;
 mod histogram_axis;
 mod ink;
 mod joined;
+mod joint;
 mod labels;
 mod leaders;
 mod legend;
@@ -48,6 +49,7 @@ use strongback_model::recut::Verdicts;
 use strongback_model::shift::Shift;
 
 pub use histogram::{Samples, histogram};
+pub use joint::joint;
 pub use raster::{PictureError, png};
 pub(crate) use sheet::escaped;
 pub use view::View;

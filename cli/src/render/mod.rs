@@ -9,6 +9,8 @@ pub mod decimal;
 pub mod fault;
 pub mod figures;
 pub mod fits;
+mod joint_findings;
+pub mod joints;
 pub mod loops;
 pub mod measured;
 pub mod motions;

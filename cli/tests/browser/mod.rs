@@ -13,18 +13,18 @@ use serde_json::{Value, json};
 const DRIVER: &str = "/usr/bin/chromedriver";
 const CHROMIUM: &str = "/usr/bin/chromium";
 /// How long anything may take: a debug build on a busy machine is slow.
-pub const PATIENCE: Duration = Duration::from_secs(60);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(60);
 /// The name of an element in WebDriver's answers.
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
 
 /// A browser with one window.
-pub struct Browser {
+pub(crate) struct Browser {
     driver: Child,
     session: String,
 }
 
 /// Whether there is a browser; where it is required and there is none, the test fails.
-pub fn is_there() -> bool {
+pub(crate) fn is_there() -> bool {
     let there = Path::new(DRIVER).exists() && Path::new(CHROMIUM).exists();
     if !there {
         let required = std::env::var_os("STRONGBACK_OUTSIDE").is_some_and(|it| it == "required");
@@ -39,7 +39,7 @@ pub fn is_there() -> bool {
 
 impl Browser {
     /// Starts one, as wide and as high as this.
-    pub fn start(size: [u32; 2]) -> Browser {
+    pub(crate) fn start(size: [u32; 2]) -> Browser {
         let port = TcpListener::bind(("127.0.0.1", 0))
             .unwrap()
             .local_addr()
@@ -111,7 +111,7 @@ impl Browser {
     }
 
     /// Makes what the page has for itself so wide and so high, whatever the smallest window is.
-    pub fn resize(&self, [width, height]: [u32; 2]) {
+    pub(crate) fn resize(&self, [width, height]: [u32; 2]) {
         self.devtools(
             "Emulation.setDeviceMetricsOverride",
             json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false}),
@@ -119,14 +119,14 @@ impl Browser {
     }
 
     /// Asks the browser's own tools.
-    pub fn devtools(&self, command: &str, parameters: Value) -> Value {
+    pub(crate) fn devtools(&self, command: &str, parameters: Value) -> Value {
         self.post(
             "/goog/cdp/execute",
             &json!({"cmd": command, "params": parameters}),
         )
     }
 
-    pub fn open(&self, url: &str) {
+    pub(crate) fn open(&self, url: &str) {
         self.post("/url", &json!({ "url": url }));
     }
 
@@ -135,12 +135,12 @@ impl Browser {
         found[ELEMENT].as_str().unwrap().to_owned()
     }
 
-    pub fn click(&self, css: &str) {
+    pub(crate) fn click(&self, css: &str) {
         self.post(&format!("/element/{}/click", self.element(css)), &json!({}));
     }
 
     /// Keys to one element.
-    pub fn keys(&self, css: &str, keys: &str) {
+    pub(crate) fn keys(&self, css: &str, keys: &str) {
         let element = self.element(css);
         self.post(
             &format!("/element/{element}/value"),
@@ -149,7 +149,7 @@ impl Browser {
     }
 
     /// Keys to whatever has the focus.
-    pub fn press(&self, keys: &str) {
+    pub(crate) fn press(&self, keys: &str) {
         let actions: Vec<Value> = keys
             .chars()
             .flat_map(|key| {
@@ -165,7 +165,7 @@ impl Browser {
         );
     }
 
-    pub fn text(&self, css: &str) -> String {
+    pub(crate) fn text(&self, css: &str) -> String {
         let element = self.element(css);
         self.get(&format!("/element/{element}/text"))
             .as_str()
@@ -174,17 +174,17 @@ impl Browser {
     }
 
     /// What a script returns.
-    pub fn script(&self, script: &str) -> Value {
+    pub(crate) fn script(&self, script: &str) -> Value {
         self.post("/execute/sync", &json!({"script": script, "args": []}))
     }
 
     /// What a script hands to its last argument.
-    pub fn script_that_waits(&self, script: &str) -> Value {
+    pub(crate) fn script_that_waits(&self, script: &str) -> Value {
         self.post("/execute/async", &json!({"script": script, "args": []}))
     }
 
     /// Waits until a script returns something true.
-    pub fn until(&self, script: &str) -> Value {
+    pub(crate) fn until(&self, script: &str) -> Value {
         wait_for(script, || {
             let value = self.script(script);
             let nothing = value.is_null() || value == false || value == "";
@@ -192,19 +192,13 @@ impl Browser {
         })
     }
 
-    /// The window as a PNG.
-    pub fn screenshot(&self, path: &Path) {
-        let picture = self.get("/screenshot");
-        std::fs::write(path, decoded(&picture)).unwrap();
-    }
-
     /// The page printed to PDF.
-    pub fn printed(&self) -> Vec<u8> {
+    pub(crate) fn printed(&self) -> Vec<u8> {
         decoded(&self.post("/print", &json!({})))
     }
 
     /// What the page complained of.
-    pub fn complaints(&self) -> Vec<String> {
+    pub(crate) fn complaints(&self) -> Vec<String> {
         let log = self.post("/se/log", &json!({"type": "browser"}));
         let entries = log.as_array().unwrap().iter();
         entries
@@ -229,7 +223,7 @@ impl Drop for Browser {
 }
 
 /// Tries again until there is something.
-pub fn wait_for<T>(what: &str, mut look: impl FnMut() -> Option<T>) -> T {
+pub(crate) fn wait_for<T>(what: &str, mut look: impl FnMut() -> Option<T>) -> T {
     let begun = Instant::now();
     loop {
         if let Some(found) = look() {

@@ -11,6 +11,7 @@ mod outcome;
 mod parts;
 mod quantities;
 mod reach;
+mod seams;
 mod solved;
 mod statements;
 mod stock;
@@ -23,6 +24,7 @@ pub(crate) use outcome::SIZE_ROUNDING_MM;
 pub(crate) use parts::{expand, visit_holes};
 pub(crate) use quantities::LONGEST_MM;
 pub use quantities::{Figure, Label, Origin, Quantities, Resolved};
+pub use seams::{AssembledRow, AssembledSeam, SeamLayer};
 pub use solved::Solved;
 pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};
 pub use within::Within;
@@ -37,10 +39,11 @@ use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
 use crate::part::{Part, Role, Shape};
 use crate::quantity::{Kind, Unit};
-use crate::relation::{Built, Fastener, Hand, Standing};
+use crate::relation::{Built, Hand, Standing};
 use crate::source::{Code, Fault, Text};
 use crate::stock::StockSize;
 use crate::trade::alloys::Alloy;
+use crate::trade::fastener::Fastener;
 use crate::words::Side;
 
 /// A part as the system sees it.
@@ -171,6 +174,17 @@ pub struct AssembledJoint {
     pub bolts: Option<Fastener>,
     /// How many of them.
     pub count: Option<u32>,
+    /// Where they go.
+    pub rows: Vec<AssembledRow>,
+}
+
+impl AssembledJoint {
+    /// How many fasteners it has: as it says itself, or as its rows do; none where a row leaves it to its pitch.
+    pub fn stated_count(&self) -> Option<u32> {
+        let in_rows = || self.rows.iter().map(|row| row.count).sum::<Option<u32>>();
+        let stated = self.count.or_else(in_rows);
+        stated.filter(|count| *count > 0)
+    }
 }
 
 /// A document as a system to be solved.
@@ -218,6 +232,8 @@ pub struct Assembly {
     pub measurements: Vec<AssembledMeasurement>,
     /// The joints.
     pub joints: Vec<AssembledJoint>,
+    /// Layers held together that other statements locate.
+    pub seams: Vec<AssembledSeam>,
 }
 
 /// The name of the part that stands for the airframe's axes.
@@ -264,6 +280,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         fits: Vec::new(),
         measurements: Vec::new(),
         joints: Vec::new(),
+        seams: Vec::new(),
     };
     let sheets = |sheet: Option<&Text>, faults: &mut Vec<Fault>| -> Option<String> {
         let sheet = sheet?;

@@ -145,6 +145,18 @@ impl Quantities {
         Ok(value)
     }
 
+    /// A figure as a form over what is named, without a variable of its own.
+    pub(crate) fn plain_form(&self, given: &Given, kind: Kind) -> Result<Affine, Fault> {
+        let (_, constant, terms) = self.resolve_text(given, kind)?;
+        let mut form = Affine::constant(constant);
+        for (id, coefficient) in &terms {
+            if let Some((_, entry)) = self.names.get_index(*id) {
+                form = form.plus(&entry.resolved.form.clone().times(*coefficient));
+            }
+        }
+        Ok(form)
+    }
+
     /// The kind of a figure that may be a length or an angle: what its expression comes to, and a length if that
     /// can't be told.
     pub(crate) fn kind_of(&self, given: &Given) -> Kind {

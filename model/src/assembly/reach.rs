@@ -11,7 +11,9 @@ use crate::words::{Axis, Sides, without_hand};
 /// Finds fault with each part that has something to be found and that no relation names.
 pub(super) fn check(assembly: &Assembly, document: &Document, faults: &mut Vec<Fault>) {
     let mut named = vec![false; assembly.parts.len()];
-    for statement in &assembly.statements {
+    // a seam has no equations: it locates nothing
+    let locating = assembly.statements.iter();
+    for statement in locating.filter(|statement| !statement.equations.is_empty()) {
         for name in &statement.names {
             let known = |part: &str| assembly.names.contains_key(part);
             let part = split_name(known, name).map_or(name.as_str(), |(part, _)| part);

@@ -88,7 +88,7 @@ pub(super) fn relations(
             }
             let mut relation = stated.is.clone();
             let names = rewrite(document, relation.kind_mut().names(), hand);
-            if let Some(fault) = named_twice(&relation.kind_mut().names()) {
+            if let Some(fault) = named_twice(&relation.kind_mut().compared()) {
                 faults.push(fault);
                 break;
             }
@@ -190,7 +190,7 @@ pub(super) fn must_fits(
             }
             let mut fit = entry.value.is.clone();
             let names = rewrite(document, fit.names(), hand);
-            if let Some(fault) = named_twice(&fit.names()) {
+            if let Some(fault) = named_twice(&fit.compared()) {
                 faults.push(fault);
                 break;
             }

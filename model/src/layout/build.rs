@@ -231,9 +231,11 @@ impl Solved<'_> {
             at_own_mm: [own(joint.part), own(joint.to)],
             gap_mm: along(&joint.faces.1) - along(&joint.faces.0),
             at_stated: joint.at_stated,
-            bolts: joint.bolts.map(|bolts| format!("{bolts:?}")),
-            bolt_mm: joint.bolts.map(crate::relation::Fastener::diameter_mm),
-            count: joint.count,
+            bolts: joint.bolts.map(|bolts| bolts.name().to_owned()),
+            bolt_mm: joint
+                .bolts
+                .map(crate::trade::fastener::Fastener::diameter_mm),
+            count: joint.stated_count(),
         }
     }
 }

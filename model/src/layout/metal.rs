@@ -5,7 +5,7 @@ use strongback_solver::{Affine, Point, State, System};
 
 use super::PlacedSolid;
 use crate::assembly::{AssembledPart, Solved};
-use crate::part::{Place, Sizes};
+use crate::part::{Place, Sizes, Solid};
 use crate::relation::Hand;
 
 /// A system at a state of its variables.
@@ -47,8 +47,22 @@ impl At<'_> {
         with_rounds.into_iter().map(|(solid, _)| solid).collect()
     }
 
+    /// The same with no stated hole drilled in it.
+    pub(crate) fn undrilled(&self, part: &AssembledPart) -> Vec<PlacedSolid> {
+        let with_rounds = self.placed(part, |_| {});
+        with_rounds.into_iter().map(|(solid, _)| solid).collect()
+    }
+
     /// The same; of each solid how far its flats may lie beyond the round metal that they stand for, in millimetres.
     pub(crate) fn metal_with_rounds(&self, part: &AssembledPart) -> Vec<(PlacedSolid, f64)> {
+        self.placed(part, |solids| self.drill(part, solids))
+    }
+
+    fn placed(
+        &self,
+        part: &AssembledPart,
+        drill: impl Fn(&mut [Solid]),
+    ) -> Vec<(PlacedSolid, f64)> {
         let Some(stated) = &part.stated else {
             return Vec::new();
         };
@@ -60,7 +74,7 @@ impl At<'_> {
             Hand::AsWritten => shape,
             Hand::Mirrored => shape.mirrored(),
         };
-        self.drill(part, &mut shape.solids);
+        drill(&mut shape.solids);
         let place = |at: &Place| self.own_point(part, at);
         let nowhere = [(); 3].map(|()| Affine::default());
         let start = place(&nowhere);

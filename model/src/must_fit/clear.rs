@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::{Measure, MustFitKind};
+use super::{Body, Measure, MustFitKind};
 use crate::relation::Recipe;
 use crate::source::{Code, Fault, Given, Text};
 
@@ -34,7 +34,14 @@ impl MustFitKind for Clear {
             }
         }
         let least = recipe.length("at least", &self.at_least)?;
-        Ok(vec![Measure::Clearance { parts, least }])
+        let names = [&self.between.0, &self.between.1];
+        let between = [0, 1].map(|at| Body {
+            name: names[at].value.clone(),
+            parts: vec![parts[at]],
+            heads_of: Vec::new(),
+            figures: Vec::new(),
+        });
+        Ok(vec![Measure::Clearance { between, least }])
     }
 
     fn names(&mut self) -> Vec<&mut Text> {

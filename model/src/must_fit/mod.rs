@@ -7,9 +7,13 @@ mod between;
 mod clear;
 mod one_line;
 mod one_plane;
+mod room;
 
 use serde::{Deserialize, Deserializer};
 
+use crate::assembly::{AssembledPart, Assembly};
+use crate::joint::Stand;
+use crate::layout::{At, PlacedSolid};
 use crate::relation::{Recipe, Relation};
 use crate::source::{Code, Fault, Text, Unread, refuse, words_of};
 
@@ -36,11 +40,47 @@ pub enum Measure {
     },
     /// The smallest distance between the metal of two parts; negative where they run into each other.
     Clearance {
-        /// Positions of the two parts.
-        parts: [usize; 2],
+        /// What keeps clear of what.
+        between: [Body; 2],
         /// The least that will do.
         least: strongback_solver::Affine,
     },
+}
+
+/// Metal that keeps clear: a part's, or the heads and tails of a joint's fasteners.
+#[derive(Clone, Debug)]
+pub struct Body {
+    /// What it is called.
+    pub name: String,
+    /// The parts whose places and sizes it rests on.
+    pub parts: Vec<usize>,
+    /// The joints whose heads and tails it is; none for a part's own metal.
+    pub heads_of: Vec<String>,
+    /// Figures that it rests on besides those of its parts.
+    pub figures: Vec<strongback_solver::Affine>,
+}
+
+impl Body {
+    /// Where a state puts the metal.
+    pub(crate) fn solids(&self, assembly: &Assembly, at: At<'_>) -> Vec<PlacedSolid> {
+        if !self.heads_of.is_empty() {
+            return Stand::new(assembly, at).heads_of(&self.heads_of);
+        }
+        let parts = self
+            .parts
+            .iter()
+            .filter_map(|part| assembly.parts.get(*part));
+        parts.flat_map(|part| at.metal(part)).collect()
+    }
+
+    /// The parts of two.
+    pub(crate) fn parts_of<'a>(
+        between: &'a [Body; 2],
+        assembly: &'a Assembly,
+    ) -> impl Iterator<Item = &'a AssembledPart> {
+        let parts = between.iter().flat_map(|body| &body.parts);
+        parts.filter_map(|part| assembly.parts.get(*part))
+    }
 }
 
 /// What a kind of must-fit has to answer.
@@ -89,6 +129,7 @@ kinds! {
     OnePlane => one_plane, r#"OnePlane(["seat rib L.aft", "seat rib R.aft", "rear frame.web_fwd"])"#;
     OneLine => one_line, r#"OneLine(["hole a", "hole b", "hole c"])"#;
     Clear => clear, r#"Clear(between: ("push rod", "seat frame"), at_least: "1/4 in")"#;
+    Room => room, r#"Room(round: "spar on frame", for: "intercostal", at_least: "1/16 in")"#;
     Between => between, r#"Between(from: "floor.top", to: "seat.bottom", at_least: "2 in", at_most: "3 in")"#;
 }
 
@@ -150,6 +191,14 @@ impl MustFit {
         match self {
             MustFit::Own(own) => own.kind_mut().names(),
             MustFit::Relation(relation) => relation.kind_mut().names(),
+        }
+    }
+
+    /// Those of its names of which none can stand twice.
+    pub fn compared(&mut self) -> Vec<&mut Text> {
+        match self {
+            MustFit::Own(own) => own.kind_mut().names(),
+            MustFit::Relation(relation) => relation.kind_mut().compared(),
         }
     }
 

@@ -2,41 +2,14 @@
 
 use std::num::NonZeroU32;
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use strongback_solver::{Affine, Equation, Plane, Point};
 
-use super::{Located, Recipe, RelationKind, SQUARE};
+use super::{Located, Recipe, RelationKind, Row, SQUARE, row};
 use crate::assembly::AssembledJoint;
 use crate::source::{Code, Fault, Text};
+use crate::trade::fastener::Fastener;
 use crate::words::Side;
-
-/// A bolt by its standard's number.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize, schemars::JsonSchema)]
-#[allow(missing_docs)]
-pub enum Fastener {
-    AN3,
-    AN4,
-    AN5,
-    AN6,
-    AN7,
-    AN8,
-}
-
-impl Fastener {
-    /// Nominal diameter in millimetres: the number counts sixteenths of an inch. The threads of AN4 to AN8 are 1/4 to 1/2 in by a
-    /// bolt supplier's sizing guide; AN3 is called 3/16, though its shank, of a number 10 thread, is 0.190 (second-hand).
-    pub fn diameter_mm(self) -> f64 {
-        let sixteenths = match self {
-            Fastener::AN3 => 3.0,
-            Fastener::AN4 => 4.0,
-            Fastener::AN5 => 5.0,
-            Fastener::AN6 => 6.0,
-            Fastener::AN7 => 7.0,
-            Fastener::AN8 => 8.0,
-        };
-        sixteenths * 25.4 / 16.0
-    }
-}
 
 macro_rules! bolted {
     ($(#[$doc:meta])* $name:ident $(, $(#[$side_doc:meta])* $side:ident: $type:ty)?) => {
@@ -57,12 +30,15 @@ macro_rules! bolted {
             /// turn.
             #[serde(default)]
             pub at: Option<Text>,
-            /// The bolts.
+            /// The bolts, or rivets; their heads lie on the side of `part`.
             #[serde(default)]
             pub with: Option<Fastener>,
             /// How many of them.
             #[serde(default)]
             pub count: Option<NonZeroU32>,
+            /// Where they go.
+            #[serde(default)]
+            pub rows: Vec<Row>,
         }
 
         impl RelationKind for $name {
@@ -79,7 +55,8 @@ macro_rules! bolted {
                     through: &self.through,
                     at: self.at.as_ref(),
                     bolts: self.with,
-                    count: self.count.map(NonZeroU32::get),
+                    count: self.count,
+                    rows: &self.rows,
                 };
                 chain.equations(recipe)
             }
@@ -92,13 +69,25 @@ macro_rules! bolted {
                 let mut names = vec![&mut self.part, &mut self.to];
                 names.extend(self.through.iter_mut());
                 names.extend(self.at.as_mut());
+                names.extend(row::names(&mut self.rows));
+                names
+            }
+
+            fn compared(&mut self) -> Vec<&mut Text> {
+                let mut names = vec![&mut self.part, &mut self.to];
+                names.extend(self.through.iter_mut());
+                names.extend(self.at.as_mut());
                 names
             }
 
             fn leave_out(&mut self, part: &str) -> bool {
                 let before = self.through.len();
                 self.through.retain(|name| name.value != part);
-                self.through.len() < before
+                if self.through.len() == before {
+                    return false;
+                }
+                self.rows.retain(|row| !row.beside.value.starts_with(&format!("{part}.")));
+                true
             }
         }
     };
@@ -145,7 +134,8 @@ struct Chain<'a> {
     through: &'a [Text],
     at: Option<&'a Text>,
     bolts: Option<Fastener>,
-    count: Option<u32>,
+    count: Option<NonZeroU32>,
+    rows: &'a [Row],
 }
 
 impl Chain<'_> {
@@ -206,6 +196,10 @@ impl Chain<'_> {
                 recipe.on_plane(point, face, Affine::default());
             }
         }
+        let mut parts = vec![on_part, to_part];
+        parts.extend(spacers.iter().map(|(part, _, _)| *part));
+        let axis_drawn = recipe.drawn(&to_face.normal);
+        let rows = row::assembled(self.rows, recipe, &parts, axis_drawn, self.count)?;
         recipe.note_joint(AssembledJoint {
             statement: recipe.statement().to_owned(),
             part: on_part,
@@ -216,7 +210,8 @@ impl Chain<'_> {
             at_stated: self.at.is_some(),
             faces: (to_face, on_face),
             bolts: self.bolts,
-            count: self.count,
+            count: self.count.map(NonZeroU32::get),
+            rows,
         });
         Ok(())
     }

@@ -21,19 +21,22 @@ mod parallel;
 mod reaches;
 mod readings;
 mod recipe;
+mod row;
 mod same_size;
+mod seam;
 mod spaced;
 mod square;
 mod touches;
 mod upright;
 
-pub use bolted::Fastener;
 pub use in_line::InLine;
 pub use lies_at::LiesAt;
 pub use located::{Located, locate};
 pub(crate) use names::{first_name, split_name, unknown};
 pub(crate) use recipe::SQUARE;
 pub use recipe::{Built, Hand, Purpose, Recipe, Standing};
+pub(crate) use row::MOST_IN_A_ROW;
+pub use row::Row;
 pub(crate) use spaced::distance;
 
 use serde::Deserialize;
@@ -50,6 +53,10 @@ pub trait RelationKind {
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault>;
     /// The names of parts and faces that it refers to.
     fn names(&mut self) -> Vec<&mut Text>;
+    /// Those of its names of which none can stand twice.
+    fn compared(&mut self) -> Vec<&mut Text> {
+        self.names()
+    }
     /// Leaves a part out of a chain; false when the relation can't do without it.
     fn leave_out(&mut self, _part: &str) -> bool {
         false
@@ -103,6 +110,7 @@ kinds! {
     BoltedBehind => bolted, r#"BoltedBehind(part: "spar", to: "frame", through: ["packer"], with: AN3, count: 4)"#;
     BoltedAhead => bolted, r#"BoltedAhead(part: "spar", to: "frame")"#;
     BoltedTo => bolted, r#"BoltedTo(part: "angle", to: "rib", side: Right)"#;
+    Seam => seam, r#"Seam(layers: ["floor", "rail"], heads: Up, with: MS20470AD4, count: 24)"#;
     Spaced => spaced, r#"Spaced(from: "firewall.aft", to: "frame.web_fwd", by: "19 3/8 in")"#;
     Reaches => reaches, r#"Reaches(end: "rail.aft_end", face: "spar.fwd", short_by: "1/16 in")"#;
     Touches => touches, r#"Touches("spar.upper edge", "frame.web_aft")"#;

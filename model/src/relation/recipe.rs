@@ -243,6 +243,11 @@ impl<'a> Recipe<'a> {
         self.assembly.quantities.value(given, kind)
     }
 
+    /// A figure as a form over what is named, which makes no variable of its own: nothing in the system reads it.
+    pub(crate) fn plain_form(&self, given: &Given, kind: Kind) -> Result<Affine, Fault> {
+        self.assembly.quantities.plain_form(given, kind)
+    }
+
     /// A length that nobody states and that is to be found.
     pub fn found_length(&mut self, what: &str, start: f64) -> Affine {
         let label = Label {
@@ -323,6 +328,82 @@ impl<'a> Recipe<'a> {
     pub(crate) fn note_joint(&mut self, joint: crate::assembly::AssembledJoint) {
         if self.purpose == Purpose::Place {
             self.assembly.joints.push(joint);
+        }
+    }
+
+    /// The joints of a statement that have rows, with the parts that they go through: that of this hand where the statement makes one for
+    /// each.
+    pub(crate) fn joints_with_places(
+        &self,
+        name: &Text,
+    ) -> Result<(Vec<String>, Vec<usize>, Vec<Affine>), Fault> {
+        let bolted = self.assembly.joints.iter().map(|joint| {
+            let ends = [joint.part, joint.to].into_iter();
+            let parts: Vec<usize> = ends.chain(joint.spacers.iter().copied()).collect();
+            let placed = joint.bolts.is_some() && !joint.rows.is_empty();
+            (
+                joint.statement.as_str(),
+                parts,
+                placed.then_some(&joint.rows),
+            )
+        });
+        let seams = self.assembly.seams.iter().map(|seam| {
+            let parts = seam.layers.iter().map(|layer| layer.part).collect();
+            let placed = (!seam.rows.is_empty()).then_some(&seam.rows);
+            (seam.statement.as_str(), parts, placed)
+        });
+        let all: Vec<(&str, Vec<usize>, Option<_>)> = bolted.chain(seams).collect();
+        let [left, right] = [" L", " R"].map(|hand| format!("{}{hand}", name.value));
+        let wanted: Vec<&str> = match self.hand {
+            Hand::Mirrored => vec![&left],
+            Hand::AsWritten if self.statement.ends_with(" R") => vec![&right],
+            Hand::AsWritten => vec![&left, &right],
+        };
+        let exact = all.iter().any(|(known, _, _)| *known == name.value);
+        let wanted = if exact {
+            vec![name.value.as_str()]
+        } else {
+            wanted
+        };
+        let found: Vec<_> = all
+            .iter()
+            .filter(|(known, _, _)| wanted.contains(known))
+            .collect();
+        if found.is_empty() {
+            return Err(unknown(
+                "joint",
+                name,
+                &name.value,
+                all.iter().map(|(known, _, _)| *known),
+            ));
+        }
+        if found.iter().any(|(_, _, placed)| placed.is_none()) {
+            return Err(Fault::error(
+                Code::WrongFeature,
+                format!(
+                    "`{}` doesn't say where its fasteners are, and which",
+                    name.value
+                ),
+            )
+            .at(name.span.clone(), "")
+            .help("state `with` and `rows` of that joint"));
+        }
+        let parts = found.iter().flat_map(|(_, parts, _)| parts.iter().copied());
+        let parts: BTreeSet<usize> = parts.collect();
+        let names = found.iter().map(|(known, _, _)| (*known).to_owned());
+        let rows = found.iter().filter_map(|(_, _, rows)| *rows).flatten();
+        let figures = rows.flat_map(|row| [&row.by, &row.ends].into_iter().chain(&row.pitch));
+        Ok((
+            names.collect(),
+            parts.into_iter().collect(),
+            figures.cloned().collect(),
+        ))
+    }
+
+    /// Notes a seam that the statement makes.
+    pub(crate) fn note_seam(&mut self, seam: crate::assembly::AssembledSeam) {
+        if self.purpose == Purpose::Place {
+            self.assembly.seams.push(seam);
         }
     }
 }

@@ -10,7 +10,7 @@ use strongback_solver::{
 use super::candidates::Candidate;
 use super::workshop::Scale;
 use crate::assembly::{AssembledFit, Solved};
-use crate::must_fit::Measure;
+use crate::must_fit::{Body, Measure};
 
 /// One row of a must-fit's measure.
 #[derive(Clone, Debug, Default)]
@@ -190,11 +190,18 @@ impl Solved<'_> {
 
     /// All that the coordinates, turns and sizes of two parts depend on: what a clearance may.
     fn clearance_rests_on(&self, measure: &Measure) -> Sensitivity {
-        let Measure::Clearance { parts, .. } = measure else {
+        let Measure::Clearance { between, .. } = measure else {
             return Sensitivity::default();
         };
         let mut all = Sensitivity::default();
-        for part in parts.map(|part| &self.assembly.parts[part]) {
+        for form in between.iter().flat_map(|body| body.figures.clone()) {
+            let measure = Kind::Length;
+            for told in self.solution.sensitivity(&Equation::Held { form, measure }) {
+                all.givens.extend(told.givens);
+                all.equations.extend(told.equations);
+            }
+        }
+        for part in Body::parts_of(between, self.assembly) {
             let lengths = part.origin.iter().map(|form| (form, Kind::Length));
             let sizes = part
                 .sizes

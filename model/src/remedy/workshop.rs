@@ -3,15 +3,7 @@
 
 use crate::quantity::format::{self, Style};
 use crate::quantity::{Angle, Length, Unit};
-
-/// Sheet in inches. Common practice; all but 0.016 and 0.071 are rows of FAA-H-8083-31's table of bend radii.
-const GAUGES_IN: [f64; 12] = [
-    0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063, 0.071, 0.080, 0.090, 0.100, 0.125,
-];
-/// Sheet as it is sold, in millimetres.
-pub fn gauges_mm() -> impl Iterator<Item = f64> {
-    GAUGES_IN.into_iter().map(|gauge| gauge * 25.4)
-}
+use crate::trade::gauges::IN_USE;
 
 /// Packing is made up of so many layers at most, as of so many washers under a bolt: common practice, no source.
 const LAYERS: usize = 3;
@@ -73,7 +65,7 @@ fn thicknesses() -> Vec<f64> {
     for _ in 0..LAYERS {
         let mut next: Vec<f64> = Vec::new();
         for below in &last {
-            for gauge in GAUGES_IN {
+            for gauge in IN_USE {
                 let thickness = below + gauge * 25.4;
                 let known = |other: &f64| (other - thickness).abs() < SAME_MM;
                 if !all.iter().any(known) {
@@ -96,14 +88,14 @@ pub(super) fn layers(mm: f64) -> Vec<f64> {
         if most == 0 || mm < 0.0 {
             return None;
         }
-        let thin = GAUGES_IN.iter().rev().filter(|gauge| **gauge <= up_to);
+        let thin = IN_USE.iter().rev().filter(|gauge| **gauge <= up_to);
         thin.copied().find_map(|gauge| {
             let mut rest = made_of(mm - gauge * 25.4, most - 1, gauge)?;
             rest.insert(0, gauge);
             Some(rest)
         })
     }
-    let thickest = GAUGES_IN[GAUGES_IN.len() - 1];
+    let thickest = IN_USE[IN_USE.len() - 1];
     (1..=LAYERS)
         .find_map(|most| made_of(mm, most, thickest))
         .unwrap_or_default()

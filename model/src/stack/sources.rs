@@ -8,7 +8,7 @@ use strongback_solver::{Equation, Measure as Kind, Source, Variation};
 use crate::assembly::{
     AssembledFit, AssembledStatement, Assembly, Figure, Label, Solved, Tolerances,
 };
-use crate::must_fit::Measure;
+use crate::must_fit::{Body, Measure};
 use crate::quantity;
 
 /// Something that varies, as the builder knows it.
@@ -139,9 +139,8 @@ impl Solved<'_> {
         let varies: BTreeSet<Source> = varied.iter().map(|one| one.source).collect();
         let equations = match (self.equation(fit, measure), measure) {
             (Some(equation), _) => vec![equation],
-            (None, Measure::Clearance { parts, .. }) => parts
-                .iter()
-                .flat_map(|part| self.assembly.parts[*part].origin.clone())
+            (None, Measure::Clearance { between, .. }) => Body::parts_of(between, self.assembly)
+                .flat_map(|part| part.origin.clone())
                 .map(|form| Equation::Held {
                     form,
                     measure: Kind::Length,

@@ -7,10 +7,10 @@ use super::linear::{self, Rates};
 use super::sources::Varied;
 use super::statistics::Chance;
 use super::{ENOUGH, Sampling, Stack, StackVerdict, StackedMeasure};
-use crate::assembly::{AssembledFit, AssembledPart, Solved};
+use crate::assembly::{AssembledFit, Solved};
 use crate::fit::{Measured, clearance};
 use crate::layout::At;
-use crate::must_fit::Measure;
+use crate::must_fit::{Body, Measure};
 
 /// What a measure is compared with. Millimetres or degrees.
 #[derive(Clone, Debug)]
@@ -134,16 +134,22 @@ impl Solved<'_> {
     }
 
     pub(crate) fn observed<'m>(&'m self, fit: &AssembledFit, measure: &Measure) -> Observed<'m> {
-        let parts = match measure {
+        let between = match measure {
             Measure::Zero { equation, .. } | Measure::Within { equation, .. } => {
                 return Observed::Miss(Box::new(self.as_demanded(fit, equation)));
             }
-            Measure::Clearance { parts, .. } => parts,
+            Measure::Clearance { between, .. } => between.clone(),
         };
         let system = &self.assembly.system;
-        let [a, b]: [&AssembledPart; 2] = parts.map(|part| &self.assembly.parts[part]);
+        let assembly = self.assembly;
         let mut reads = Vec::new();
-        for part in [a, b] {
+        reads.extend(
+            between
+                .iter()
+                .flat_map(|body| &body.figures)
+                .flat_map(Affine::vars),
+        );
+        for part in Body::parts_of(&between, assembly) {
             reads.extend(system.vars_of_body(part.body));
             reads.extend(part.sizes.iter().flat_map(|size| size.resolved.form.vars()));
         }
@@ -151,7 +157,8 @@ impl Solved<'_> {
             reads,
             value: Box::new(move |state: &State| {
                 let at = At { system, state };
-                clearance::between(&at.metal(a), &at.metal(b))
+                let [one, other] = [0, 1].map(|which| between[which].solids(assembly, at));
+                clearance::between(&one, &other)
             }),
         }
     }

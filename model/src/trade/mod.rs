@@ -4,6 +4,11 @@
 //! Tables disagree; which one is in use is always said.
 
 pub mod alloys;
+pub mod bolts;
+pub mod drills;
+pub mod fastener;
+pub mod gauges;
+pub mod rivets;
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,0 +1,49 @@
+//! Seams and rows of fasteners as the system sees them: they read where parts lie, and no equation reads them.
+
+use strongback_solver::{Affine, Plane};
+
+use crate::trade::fastener::Fastener;
+use crate::words::Side;
+
+/// Layers held together that other statements locate.
+#[derive(Clone, Debug)]
+pub struct AssembledSeam {
+    /// The statement.
+    pub statement: String,
+    /// The layers, the one under the head first.
+    pub layers: Vec<SeamLayer>,
+    /// The side on which the heads lie.
+    pub heads: Side,
+    /// The fasteners.
+    pub with: Fastener,
+    /// How many of them, if it is stated.
+    pub count: Option<u32>,
+    /// Where they go.
+    pub rows: Vec<AssembledRow>,
+}
+
+/// A layer of a seam.
+#[derive(Clone, Debug)]
+pub struct SeamLayer {
+    /// The part.
+    pub part: usize,
+    /// The face at which it touches a neighbour; none for one that follows a contour.
+    pub face: Option<Plane>,
+}
+
+/// A row of fasteners beside an edge.
+#[derive(Clone, Debug)]
+pub struct AssembledRow {
+    /// The edge face, as the file names it.
+    pub beside: String,
+    /// The same in its place.
+    pub face: Plane,
+    /// How far inside of it.
+    pub by: Affine,
+    /// From either end of the common metal to the first and last fastener.
+    pub ends: Affine,
+    /// How many.
+    pub count: Option<u32>,
+    /// The least distance from one to the next, where the count follows from it.
+    pub pitch: Option<Affine>,
+}

@@ -1,0 +1,228 @@
+//! A joint measured. In: its layers as they are stated, and the metal of the parts. Out: how thick each layer is at the fasteners, where
+//! the fasteners lie, and the gaps between layers, in millimetres.
+
+use nalgebra::Vector3;
+
+use super::flat::{Flat, Section, stretches};
+use super::rows::Laid;
+use super::stacked::{End, Stacked, Stand, Stated};
+use crate::layout::PlacedSolid;
+
+/// A joint with all that was measured of it.
+pub(super) struct Measured<'a> {
+    pub(super) stacked: Stacked<'a>,
+    /// Of each layer, in order.
+    pub(super) layers: Vec<MeasuredLayer>,
+    pub(super) rows: Vec<Laid>,
+    /// The places of all rows, or the one where the stack was measured if there are none.
+    pub(super) at: Vec<Flat>,
+    /// Of each place, from where to where each layer lies along the way; none where the line meets none of it.
+    pub(super) spans: Vec<Vec<Option<[f64; 2]>>>,
+}
+
+/// A layer of a joint.
+pub(super) struct MeasuredLayer {
+    /// The part's metal, no stated hole drilled in it.
+    pub(super) solids: Vec<PlacedSolid>,
+    /// From where to where it lies along the way, where the stack was measured.
+    pub(super) span: Option<[f64; 2]>,
+    /// Its metal in the plane at its middle; none for one that follows a contour.
+    pub(super) section: Option<Section>,
+    /// How thick it is: at the fasteners where it is thinnest.
+    pub(super) thickness: f64,
+}
+
+impl<'a> Stand<'a> {
+    /// Measures a joint.
+    pub(super) fn measure_joint(self, stacked: Stacked<'a>) -> Measured<'a> {
+        let solids: Vec<Vec<PlacedSolid>> = stacked
+            .layers
+            .iter()
+            .map(|layer| {
+                let part = self.assembly.parts.get(layer.part);
+                part.map(|part| self.at.undrilled(part)).unwrap_or_default()
+            })
+            .collect();
+        let frame = &stacked.frame;
+        let middle = frame.flat(stacked.middle).0;
+        let layers: Vec<MeasuredLayer> = stacked
+            .layers
+            .iter()
+            .zip(solids)
+            .map(|(stated, solids)| self.layer(&stacked, stated, solids, middle))
+            .collect();
+        let sections: Vec<&Section> = layers
+            .iter()
+            .filter_map(|layer| layer.section.as_ref())
+            .filter(|section| !section.is_empty())
+            .collect();
+        let rows: Vec<Laid> = stacked
+            .rows
+            .iter()
+            .map(|row| self.lay(row, frame, &sections))
+            .collect();
+        let mut at: Vec<Flat> = rows
+            .iter()
+            .flat_map(|row| row.places.iter().copied())
+            .collect();
+        if at.is_empty() {
+            at.push(in_all(middle, &sections));
+        }
+        let spans: Vec<Vec<Option<[f64; 2]>>> = at
+            .iter()
+            .map(|at| {
+                let both = stacked.layers.iter().zip(&layers);
+                both.map(|(stated, layer)| span(&stacked, stated, &layer.solids, *at))
+                    .collect()
+            })
+            .collect();
+        let mut measured = Measured {
+            stacked,
+            layers,
+            rows,
+            at,
+            spans,
+        };
+        measured.settle_thickness(&self);
+        measured
+    }
+
+    fn layer(
+        &self,
+        stacked: &Stacked<'_>,
+        stated: &Stated,
+        solids: Vec<PlacedSolid>,
+        middle: Flat,
+    ) -> MeasuredLayer {
+        let frame = &stacked.frame;
+        if let Some(thickness) = self.gauge_of_contour(stated.part) {
+            return MeasuredLayer {
+                span: None,
+                section: None,
+                solids,
+                thickness,
+            };
+        }
+        let first = span(stacked, stated, &solids, middle);
+        // beside an opening, or on a face that begins elsewhere: somewhere on the metal behind the face
+        let behind = || {
+            let (point, _) = stated.face?;
+            let inwards = match stated.end {
+                End::Near => 1e-2,
+                End::Far => -1e-2,
+            };
+            let (flat, along) = frame.flat(point);
+            let section = Section::of(&solids, frame, along + inwards);
+            let places = std::iter::once(flat).chain(section.middles());
+            places
+                .filter_map(|at| span(stacked, stated, &solids, at))
+                .next()
+        };
+        let span = first.or_else(behind);
+        let section = span.map(|[from, to]| Section::of(&solids, frame, 0.5 * (from + to)));
+        MeasuredLayer {
+            solids,
+            span,
+            section,
+            thickness: span.map_or(0.0, |[from, to]| to - from),
+        }
+    }
+}
+
+impl Measured<'_> {
+    /// Layers are as thick as they are at the fasteners.
+    fn settle_thickness(&mut self, stand: &Stand<'_>) {
+        for (index, layer) in self.layers.iter_mut().enumerate() {
+            let stated = self.stacked.layers.get(index);
+            if stated.is_some_and(|stated| stand.gauge_of_contour(stated.part).is_some()) {
+                continue;
+            }
+            let there = self
+                .spans
+                .iter()
+                .filter_map(|spans| spans.get(index).copied().flatten());
+            let least = there.map(|[from, to]| to - from).min_by(f64::total_cmp);
+            if let Some(least) = least {
+                layer.thickness = least;
+            }
+        }
+    }
+
+    /// The place under the head of a fastener.
+    pub(super) fn under_head(&self, index: usize) -> Vector3<f64> {
+        let at = self.at.get(index).copied().unwrap_or_default();
+        let here = self
+            .spans
+            .get(index)
+            .and_then(|spans| spans.first().copied().flatten());
+        let first = self.layers.first();
+        let near = here
+            .or_else(|| first.and_then(|layer| layer.span))
+            .map(|[from, _]| from);
+        let near = near.unwrap_or_else(|| -first.map_or(0.0, |layer| layer.thickness));
+        self.stacked.frame.place(at, near)
+    }
+}
+
+/// The stretch of a layer's metal on a line, the one of which an end lies nearest to the plane in which the layer ends.
+fn span(
+    stacked: &Stacked<'_>,
+    stated: &Stated,
+    solids: &[PlacedSolid],
+    at: Flat,
+) -> Option<[f64; 2]> {
+    let frame = &stacked.frame;
+    let expected = match stated.face {
+        Some((point, normal)) => {
+            let from = frame.place(at, 0.0);
+            let slope = normal.dot(&frame.way);
+            if slope.abs() < 1e-3 {
+                return None;
+            }
+            (point - from).dot(&normal) / slope
+        }
+        None => 0.0,
+    };
+    let end = |stretch: &[f64; 2]| match stated.end {
+        End::Near => stretch[0],
+        End::Far => stretch[1],
+    };
+    let all = stretches(solids, frame, at);
+    let nearest = all.into_iter().min_by(|a, b| {
+        (end(a) - expected)
+            .abs()
+            .total_cmp(&(end(b) - expected).abs())
+    })?;
+    // metal of the same part farther off is no layer here
+    const FAR: f64 = 0.5;
+    (stated.face.is_none() || (end(&nearest) - expected).abs() <= FAR).then_some(nearest)
+}
+
+/// A place that lies in all sections, the one asked for if it does.
+fn in_all(asked: Flat, sections: &[&Section]) -> Flat {
+    let holds = |at: &Flat| sections.iter().all(|section| section.holds(*at));
+    if holds(&asked) {
+        return asked;
+    }
+    let boxes = |way: Flat| {
+        let stretch =
+            sections
+                .iter()
+                .try_fold([f64::NEG_INFINITY, f64::INFINITY], |[a, b], section| {
+                    let [from, to] = section.extent(way)?;
+                    Some([a.max(from), b.min(to)])
+                });
+        stretch
+            .map(|[a, b]| 0.5 * (a + b))
+            .filter(|middle| middle.is_finite())
+    };
+    let common = boxes(Flat::x())
+        .zip(boxes(Flat::y()))
+        .map(|(x, y)| Flat::new(x, y));
+    let middles = sections.iter().flat_map(|section| section.middles());
+    common
+        .into_iter()
+        .chain(middles)
+        .find(holds)
+        .unwrap_or(asked)
+}

@@ -91,7 +91,10 @@ fn every_kind_is_on_its_list() {
                 "bend", "common", "flanged", "legs", "outline", "round", "shape", "sizes", "stock",
             ][..],
         ),
-        ("model/src/relation", &["located", "names", "recipe"][..]),
+        (
+            "model/src/relation",
+            &["located", "names", "recipe", "row"][..],
+        ),
         ("model/src/must_fit", &[][..]),
         ("model/src/change", &[][..]),
     ];

@@ -1,9 +1,8 @@
 //! Flat cuts through metal. In: prisms, and a plane in which a joint lies. Out: what of the metal lies in it, as polygons; how far a
 //! place is from their edges; along which stretches of a line square to it there is metal. Millimetres.
 //!
-//! A part's prisms may touch or overlap: an edge counts as far as no other polygon goes on beyond it. That is judged a micrometre
-//! outside of the edge, so that prisms which meet along an edge are one piece whatever the rounding; a boolean union of polygons would
-//! leave slivers there.
+//! A part's prisms may touch or overlap: an edge counts as far as no other polygon goes on beyond it. That is judged a micrometre outside
+//! of it: prisms that meet are one piece whatever the rounding, where a boolean union of polygons would leave slivers.
 
 use nalgebra::{Vector2, Vector3};
 use parry3d_f64::math::Vector;

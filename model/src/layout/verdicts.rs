@@ -222,6 +222,8 @@ impl Solved<'_> {
     }
 
     pub(super) fn spare(&self) -> Vec<Spare> {
+        // a seam compares nothing
+        let compares = |statement: &&AssembledStatement| !statement.equations.is_empty();
         let all_spare = |statement: &&AssembledStatement| {
             statement
                 .equations
@@ -233,6 +235,7 @@ impl Solved<'_> {
             .assembly
             .statements
             .iter()
+            .filter(compares)
             .filter(all_spare)
             .map(|statement| Spare {
                 statement: statement.name.clone(),

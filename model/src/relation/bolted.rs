@@ -36,7 +36,9 @@ macro_rules! bolted {
             /// How many of them.
             #[serde(default)]
             pub count: Option<NonZeroU32>,
-            /// Where they go.
+            /// Where they go: rows, each `(beside: "rail.right", by: "1/2 in", ends: "3/4 in", count: 12)`: beside an edge face of one of
+            /// the layers, `by` inside of it, from `ends` inside of either end of the metal that all layers have in common along it; or
+            /// `pitch`, the least from one to the next, in place of `count`.
             #[serde(default)]
             pub rows: Vec<Row>,
         }

@@ -110,7 +110,7 @@ kinds! {
     BoltedBehind => bolted, r#"BoltedBehind(part: "spar", to: "frame", through: ["packer"], with: AN3, count: 4)"#;
     BoltedAhead => bolted, r#"BoltedAhead(part: "spar", to: "frame")"#;
     BoltedTo => bolted, r#"BoltedTo(part: "angle", to: "rib", side: Right)"#;
-    Seam => seam, r#"Seam(layers: ["floor", "rail"], heads: Up, with: MS20470AD4, count: 24)"#;
+    Seam => seam, r#"Seam(layers: ["floor", "rail"], heads: Up, with: MS20470AD4, rows: [(beside: "rail.right", by: "1/2 in", ends: "3/4 in", count: 24)])"#;
     Spaced => spaced, r#"Spaced(from: "firewall.aft", to: "frame.web_fwd", by: "19 3/8 in")"#;
     Reaches => reaches, r#"Reaches(end: "rail.aft_end", face: "spar.fwd", short_by: "1/16 in")"#;
     Touches => touches, r#"Touches("spar.upper edge", "frame.web_aft")"#;

@@ -24,14 +24,14 @@ pub struct Seam {
     /// How many of them.
     #[serde(default)]
     pub count: Option<NonZeroU32>,
-    /// Where they go.
+    /// Where they go, in rows as for a bolted joint.
     #[serde(default)]
     pub rows: Vec<Row>,
 }
 
 impl RelationKind for Seam {
     fn says(&self) -> &'static str {
-        "Rivets or bolts through layers that other statements locate, the layer under the head first. It places nothing; `joints` tells \
+        "Rivets or bolts through layers that other statements locate, the layer under the head first. It places nothing, and is no must-fit: `joints` tells \
          what it asks for, and where layers don't touch. A part's outermost metal touches the next layer unless a face is named. A layer that follows a contour counts with its thickness; \
          no row is placed on it alone."
     }

@@ -4,6 +4,7 @@
 //! Tables disagree; which one is in use is always said.
 
 pub mod alloys;
+pub mod bending;
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -85,6 +85,8 @@ pub enum Command {
     Stack(Stack),
     /// What could be done about must-fits that miss: the smallest sets of changes, the cheapest first.
     Remedy(Remedy),
+    /// Blanks of sheet parts: flat size, bend lines, setback and allowance, whether the radius is one that the alloy can take.
+    Blanks(Blanks),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// The build record beside the model: what has been made, how, when, and in how many hours.
@@ -315,6 +317,19 @@ impl From<AxisWord> for Axis {
             AxisWord::Wl => Axis::Waterline,
         }
     }
+}
+
+/// `blanks`
+#[derive(Debug, Group)]
+pub struct Blanks {
+    /// The model file.
+    pub model: PathBuf,
+    /// Only these parts, each told in full.
+    #[arg(value_name = "PART")]
+    pub part: Vec<String>,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
 }
 
 /// `draw`

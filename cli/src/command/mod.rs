@@ -1,6 +1,7 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
 //! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
 
+mod blanks;
 mod built;
 mod draw;
 mod fit;
@@ -22,6 +23,7 @@ use strongback_model::document::Document;
 use strongback_model::record::{Progress, Record};
 use strongback_model::source::{Code, Fault};
 
+pub use blanks::BlanksAnswer;
 pub use built::{EnteredAnswer, RecordAnswer};
 pub use draw::DrawAnswer;
 pub use fit::FitAnswer;
@@ -205,6 +207,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Measured(it) => measured::run(it),
         Command::Stack(it) => stack::run(it),
         Command::Remedy(it) => remedy::run(it),
+        Command::Blanks(it) => blanks::run(it),
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
@@ -225,6 +228,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("measured", schemars::schema_for!(MeasuredAnswer)),
         ("stack", schemars::schema_for!(StackAnswer)),
         ("remedy", schemars::schema_for!(RemedyAnswer)),
+        ("blanks", schemars::schema_for!(BlanksAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("built-show", schemars::schema_for!(RecordAnswer)),
         ("built", schemars::schema_for!(EnteredAnswer)),

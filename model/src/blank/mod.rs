@@ -194,9 +194,10 @@ impl Blanks {
 }
 
 impl Blank {
-    /// Whether its radius is not known to be too tight, and no flange is left out.
+    /// Whether its radius is not known to be too tight. A flange that is left out is told, and counts for nothing here: a file
+    /// can't say that a side has none.
     pub fn holds(&self) -> bool {
         let too_tight = |radius: &Radius| radius.verdict == RadiusVerdict::TooTight;
-        !self.radius.as_ref().is_some_and(too_tight) && self.left_out.is_empty()
+        !self.radius.as_ref().is_some_and(too_tight)
     }
 }

@@ -1,6 +1,6 @@
 //! One blank in full: its bends as they are marked, its legs, reliefs, and what is left out.
 
-use strongback_model::blank::{Bend, Blank};
+use strongback_model::blank::{Bend, Blank, Development};
 use strongback_model::quantity::Unit;
 
 use super::blanks::rectangle;
@@ -85,6 +85,42 @@ fn row(bend: &Bend, unit: Unit) -> Vec<String> {
     ]
 }
 
+/// A skin in words: how much longer its edge is, and whether the contour can be developed.
+fn developed(part: &str, development: &Development, unit: Unit) -> Vec<String> {
+    let length = |mm: f64| figures::length(mm, unit);
+    let (first, both) = if development.from_centre {
+        ("along the centre line", "edges come out")
+    } else {
+        ("along its lower edge", "upper edge comes out")
+    };
+    let [fwd, aft] = development.ends_mm.map(length);
+    let by = development.longer_mm;
+    let longer = if by.abs() < figures::SHOWN_MM {
+        format!("its {both} just as long")
+    } else {
+        let word = if by > 0.0 { "longer" } else { "shorter" };
+        format!("its {both} {} {word}", length(by.abs()))
+    };
+    let mut told = vec![format!(
+        "{part}: {} {first}, and {longer}, {}. Round the section {fwd} at its fwd edge, {aft} at its aft edge. Rolled about lines {} the \
+         fuselage; the middle of the sheet's thickness is what is rolled out.",
+        length(development.first_mm),
+        length(development.last_mm),
+        if development.along { "along" } else { "across" },
+    )];
+    let stretch = format!("{:.2} %", 100.0 * development.stretch);
+    let off = length(development.off_mm);
+    told.push(if development.holds() {
+        format!("{part}: the contour can be developed: no length on it is off by more than {stretch} in the flat, and the sheet lies within {off} of it.")
+    } else {
+        format!(
+            "{part}: CAN'T BE DEVELOPED: its contour is curved both ways, and the sheet would have to stretch or shrink by up to {stretch}; rolled \
+             and not stretched it would lie up to {off} off. The pattern is that of the rolled sheet."
+        )
+    });
+    told
+}
+
 /// What else is to be said of it; nothing of most.
 pub fn remarks(blank: &Blank, unit: Unit, width: usize) -> String {
     let mut told: Vec<String> = Vec::new();
@@ -95,6 +131,9 @@ pub fn remarks(blank: &Blank, unit: Unit, width: usize) -> String {
             figures::count(reliefs.count, "relief hole", "relief holes"),
             figures::length(reliefs.diameter_mm, unit)
         ));
+    }
+    if let Some(development) = &blank.development {
+        told.extend(developed(&blank.part, development, unit));
     }
     for out in &blank.left_out {
         told.push(format!(

@@ -1,6 +1,6 @@
 //! `blanks` as text: a line for each part, the rules in use, and the parts that are named in full.
 
-use strongback_model::blank::{Blank, Blanks, Radius, RadiusVerdict, Rules};
+use strongback_model::blank::{Blank, Blanks, Radius, RadiusVerdict, Rules, Unmade};
 use strongback_model::quantity::Unit;
 use strongback_model::trade::Source;
 
@@ -38,6 +38,16 @@ pub fn verdict(blanks: &Blanks) -> String {
             figures::count(left_out, "flange", "flanges")
         ));
     }
+    let doubly = count(&|blank| {
+        let development = blank.development;
+        development.is_some_and(|development| !development.holds())
+    });
+    if doubly > 0 {
+        told.push(format!(
+            "{} that CAN'T BE DEVELOPED",
+            figures::count(doubly, "skin", "skins")
+        ));
+    }
     if !blanks.unmade.is_empty() {
         told.push(format!(
             "{} WITHOUT a blank",
@@ -68,11 +78,18 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
         let rows = blanks.blanks.iter().map(|blank| row(blank, unit));
         text.push_str(&table(&head, rows, width));
     }
+    let mut reasons: Vec<(&str, &str)> = Vec::new();
     for unmade in &blanks.unmade {
-        let told = format!(
-            "{}: NO BLANK: {}; {}.",
-            unmade.part, unmade.why, unmade.help
-        );
+        let reason = (unmade.why.as_str(), unmade.help.as_str());
+        if !reasons.contains(&reason) {
+            reasons.push(reason);
+        }
+    }
+    for (why, help) in reasons {
+        let of_it = |unmade: &&Unmade| unmade.why == why && unmade.help == help;
+        let parts = blanks.unmade.iter().filter(of_it);
+        let parts: Vec<&str> = parts.map(|unmade| unmade.part.as_str()).collect();
+        let told = format!("NO BLANK of {}: {why}; {help}.", parts.join(", "));
         text.push_str(&wrapped(&told, width, 2));
     }
     if !blanks.unmade.is_empty() {

@@ -1,12 +1,13 @@
 //! From a part's plan to its blank. In: an assembled part at the solution, and the rules. Out: the blank, or why there is none.
 
 use super::bent::Bending;
-use super::plane::sampled;
+use super::plane::{is_simple, sampled};
+use super::skin::roll_out;
 use super::unfold::{Laid, Unfolded, unfold};
 use super::{Bend, Blank, LeftOut, Leg, Radius, RadiusVerdict, Reliefs, Unmade};
 use crate::assembly::{AssembledPart, Solved};
 use crate::layout::PlacedHole;
-use crate::part::{Plan, Role, Sizes, Strip, Web};
+use crate::part::{Edge, Plan, Role, Sizes, Strip, Web};
 use crate::pattern::{BendLine, Loop, Mark, Pattern};
 use crate::relation::Hand;
 use crate::trade::bending::{flats, relief, setback_number};
@@ -82,7 +83,7 @@ impl Solved<'_> {
             Plan::Web(web) => making.web(web),
             Plan::Strip(strip) => making.strip(strip),
             Plan::Disc { diameter, through } => Ok(making.disc(*diameter, *through)),
-            Plan::Skin { .. } => Err(("skins are not developed yet".to_owned(), "")),
+            Plan::Skin { from, to, cants } => making.skin([*from, *to], *cants),
         }
     }
 
@@ -309,6 +310,41 @@ impl Making<'_> {
         })
     }
 
+    fn skin(self, stations: [f64; 2], cants: [f64; 2]) -> Result<Blank, (String, &'static str)> {
+        let Some(surface) = self.part.contour.clone() else {
+            return Err((
+                "it follows no contour".to_owned(),
+                "name one of the file's `contours`",
+            ));
+        };
+        let [from, to] = stations;
+        let ends =
+            [(from, cants[0]), (to, cants[1])].map(|(at, cant)| Edge::new(&surface, at, cant));
+        let (strip, development) = roll_out(&surface, ends, self.gauge);
+        let mut outline = strip.outline();
+        if self.part.hand == Hand::Mirrored {
+            // the left-hand one, seen from the inside too: its lower end above
+            outline.reverse();
+            for at in &mut outline {
+                at[1] = -at[1];
+            }
+        }
+        let outline = Loop::straight(outline);
+        if !is_simple(&outline) {
+            return Err((
+                "rolled out flat, its outline crosses itself".to_owned(),
+                "do its two ends cross, or does its contour fold?",
+            ));
+        }
+        let unmarked = self.holes.iter().map(|hole| hole.name.clone()).collect();
+        let blank = self.blank("inside", outline, Vec::new(), Vec::new(), Vec::new());
+        Ok(Blank {
+            development: Some(development),
+            unmarked,
+            ..blank
+        })
+    }
+
     fn disc(self, diameter: f64, through: Axis) -> Blank {
         let axes = through.others().map(Axis::index);
         let marks = self.holes.iter().filter(|hole| hole.along == through);
@@ -354,6 +390,7 @@ impl Making<'_> {
             legs: Vec::new(),
             reliefs: None,
             left_out: Vec::new(),
+            development: None,
             unmarked: Vec::new(),
             pattern: Pattern {
                 part: self.part.name.clone(),

@@ -6,13 +6,16 @@
 
 mod bent;
 mod corner;
+pub mod develop;
 mod make;
 mod plane;
+mod skin;
 mod stated;
 #[cfg(test)]
 mod tests;
 mod unfold;
 
+pub use skin::{Development, SPRINGS};
 pub use stated::{Bends, Own, OwnRadius, Rules};
 
 use schemars::JsonSchema;
@@ -59,6 +62,8 @@ pub struct Blank {
     pub reliefs: Option<Reliefs>,
     /// Flanges that are left out of the blank.
     pub left_out: Vec<LeftOut>,
+    /// How a skin was developed; none of other parts.
+    pub development: Option<Development>,
     /// Holes that lie in a bend or beyond the web, and are not marked.
     pub unmarked: Vec<String>,
     /// The flat pattern.
@@ -194,10 +199,13 @@ impl Blanks {
 }
 
 impl Blank {
-    /// Whether its radius is not known to be too tight. A flange that is left out is told, and counts for nothing here: a file
+    /// Whether its radius is not known to be too tight, and a skin can be developed. A flange that is left out is told, and counts for nothing here: a file
     /// can't say that a side has none.
     pub fn holds(&self) -> bool {
         let too_tight = |radius: &Radius| radius.verdict == RadiusVerdict::TooTight;
-        !self.radius.as_ref().is_some_and(too_tight)
+        let developed = self
+            .development
+            .is_none_or(|development| development.holds());
+        !self.radius.as_ref().is_some_and(too_tight) && developed
     }
 }

@@ -10,6 +10,7 @@ mod bend;
 mod channel;
 mod common;
 mod custom;
+mod edge;
 mod flanged;
 mod frame;
 mod intercostal;
@@ -31,6 +32,7 @@ mod tube;
 
 pub(crate) use common::part;
 pub use common::{At, Common, CommonMut, Hole, Turned};
+pub(crate) use edge::Edge;
 pub use outline::Corner;
 pub use plan::{Flange, Plan, Strip, Web};
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};

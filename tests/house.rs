@@ -88,7 +88,8 @@ fn every_kind_is_on_its_list() {
         (
             "model/src/part",
             &[
-                "bend", "common", "flanged", "legs", "outline", "round", "shape", "sizes", "stock",
+                "bend", "common", "edge", "flanged", "legs", "outline", "plan", "round", "shape",
+                "sizes", "stock",
             ][..],
         ),
         (

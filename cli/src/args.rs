@@ -90,6 +90,8 @@ pub enum Command {
     Remedy(Remedy),
     /// Each joint as a stack: layers, grip, what to buy and drill, edge distance and pitch of its rows.
     Joints(Joints),
+    /// Blanks of sheet parts: flat size, bend lines, setback and allowance, whether the radius is one that the alloy can take.
+    Blanks(Blanks),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// The layout as a local page to explore, at the bench: changes as sliders, what they shift and re-cut, stages to tick off.
@@ -340,6 +342,19 @@ impl From<AxisWord> for Axis {
             AxisWord::Wl => Axis::Waterline,
         }
     }
+}
+
+/// `blanks`
+#[derive(Debug, Group)]
+pub struct Blanks {
+    /// The model file.
+    pub model: PathBuf,
+    /// Only these parts, each told in full.
+    #[arg(value_name = "PART")]
+    pub part: Vec<String>,
+    /// Of what it is asked.
+    #[command(flatten)]
+    pub asked: Asked,
 }
 
 /// `draw`

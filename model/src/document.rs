@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Deserializer};
 
+use crate::blank::Bends;
 use crate::change::Change;
 use crate::contour::Contour;
 use crate::measurement::Measurement;
@@ -37,6 +38,9 @@ pub struct Document {
     /// What parts are made of that state no alloy, as `2024-T3`.
     #[serde(default)]
     pub alloy: Option<Text>,
+    /// How sheet is bent: the table of least radii, the bend allowance, trim and relief.
+    #[serde(default)]
+    pub bending: Bends,
     /// Sheets of the drawings: short name and what they show.
     #[serde(default)]
     pub sheets: Entries<Text>,

@@ -10,10 +10,12 @@
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`clash`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
 //!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
-//!   beside it; [`record`]: what has been made; [`mod@joint`], [`pattern`]: what goes between parts, and how they are cut
+//!   beside it; [`record`]: what has been made; [`mod@joint`], [`pattern`], [`blank`]: what goes
+//!   between parts, and how they are cut
 
 pub mod assembly;
 pub mod beside;
+pub mod blank;
 pub mod change;
 pub mod clash;
 pub mod contour;

@@ -100,20 +100,7 @@ pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refuse
     } else {
         None
     };
-    let mut only = Vec::new();
-    for part in &args.part {
-        // a part on both sides by its own name: both of it
-        let hands = [part.clone(), format!("{part} L"), format!("{part} R")];
-        let known: Vec<String> = hands
-            .into_iter()
-            .filter(|name| located.layout.part(name).is_some())
-            .collect();
-        if known.is_empty() {
-            let names = located.layout.parts.iter().map(|part| part.name.as_str());
-            return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
-        }
-        only.extend(known);
-    }
+    let only = named(&loaded, &located.layout, &args.part)?;
     Ok((
         located.status(),
         Box::new(LocateAnswer {
@@ -126,6 +113,28 @@ pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refuse
             only,
         }),
     ))
+}
+
+/// The parts of these names: of a part on both sides, by its own name, both of it.
+pub(super) fn named(
+    loaded: &Loaded,
+    layout: &Layout,
+    parts: &[String],
+) -> Result<Vec<String>, Refused> {
+    let mut only = Vec::new();
+    for part in parts {
+        let hands = [part.clone(), format!("{part} L"), format!("{part} R")];
+        let known: Vec<String> = hands
+            .into_iter()
+            .filter(|name| layout.part(name).is_some())
+            .collect();
+        if known.is_empty() {
+            let names = layout.parts.iter().map(|part| part.name.as_str());
+            return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
+        }
+        only.extend(known);
+    }
+    Ok(only)
 }
 
 impl Told for LocateAnswer {

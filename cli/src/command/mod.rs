@@ -1,6 +1,7 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
 //! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
 
+mod blanks;
 mod book;
 mod built;
 mod draw;
@@ -24,6 +25,7 @@ use strongback_model::document::Document;
 use strongback_model::record::{Progress, Record};
 use strongback_model::source::{Code, Fault};
 
+pub use blanks::BlanksAnswer;
 pub use book::BookAnswer;
 pub(crate) use built::enter_stage;
 pub use built::{EnteredAnswer, RecordAnswer};
@@ -214,6 +216,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Stack(it) => stack::run(it),
         Command::Remedy(it) => remedy::run(it),
         Command::Joints(it) => joints::run(it),
+        Command::Blanks(it) => blanks::run(it),
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
@@ -250,6 +253,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("stack", schemars::schema_for!(StackAnswer)),
         ("remedy", schemars::schema_for!(RemedyAnswer)),
         ("joints", schemars::schema_for!(JointsAnswer)),
+        ("blanks", schemars::schema_for!(BlanksAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("built-show", schemars::schema_for!(RecordAnswer)),
         ("built", schemars::schema_for!(EnteredAnswer)),

@@ -1,6 +1,8 @@
 //! Answers as text. The only place that knows widths and layouts of tables.
 
 pub mod beside;
+pub mod blank;
+pub mod blanks;
 pub mod built;
 pub mod chain;
 pub mod clashes;

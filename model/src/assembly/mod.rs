@@ -3,6 +3,7 @@
 
 mod adjustable;
 mod alloys;
+mod bending;
 mod contours;
 mod cut_for;
 mod definitions;
@@ -35,6 +36,7 @@ use std::sync::Arc;
 use indexmap::IndexMap;
 use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, Surface, System, Var};
 
+use crate::blank::Rules;
 use crate::document::{Document, Trust};
 use crate::must_fit::Measure;
 use crate::part::{Part, Role, Shape};
@@ -224,6 +226,8 @@ pub struct Assembly {
     pub fit: f64,
     /// Stock as it can be bought.
     pub stock: Vec<StockSize>,
+    /// How sheet is bent.
+    pub bending: Rules,
     /// Whether stated positions are statements that may give way: something in the file is trusted more.
     pub(crate) positions_yield: bool,
     /// The must-fits.
@@ -266,6 +270,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         within: None,
         fit: 0.0,
         stock: Vec::new(),
+        bending: Rules::default(),
         positions_yield: document
             .relations
             .iter()
@@ -311,6 +316,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         cut_for::enter(&mut assembly, &parts, &mut faults);
         alloys::enter(&mut assembly, document, &parts, &mut faults);
         stock::enter(&mut assembly, document, &mut faults);
+        bending::enter(&mut assembly, document, &mut faults);
         statements::general(&mut assembly, document, &mut faults);
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);

@@ -116,7 +116,7 @@ impl Solved<'_> {
         }
     }
 
-    fn holes(&self, part: &AssembledPart) -> Vec<PlacedHole> {
+    pub(crate) fn holes(&self, part: &AssembledPart) -> Vec<PlacedHole> {
         let Some(stated) = &part.stated else {
             return Vec::new();
         };

@@ -76,7 +76,7 @@ impl At<'_> {
 }
 
 /// Whether a point lies within a polygon: by the edges that a ray to the right crosses.
-fn lies_in(polygon: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
+pub(crate) fn lies_in(polygon: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
     let edges = polygon.iter().zip(polygon.iter().cycle().skip(1));
     edges.fold(false, |inside, (a, b)| {
         let crosses =

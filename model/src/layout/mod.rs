@@ -7,6 +7,7 @@ mod settled;
 mod verdicts;
 
 pub(crate) use build::angles_of;
+pub(crate) use holes::lies_in;
 pub(crate) use metal::At;
 
 use schemars::JsonSchema;

@@ -1,18 +1,16 @@
-//! The bend allowance: how much flat metal a bend takes up. In: the angle bent from flat in radians, inside radius and
-//! thickness in mm. Out: the length of the neutral line in mm.
+//! The bend allowance as an affine form: how much flat metal a bend takes up. In: the angle bent from flat in radians, inside
+//! radius and thickness in mm. Out: the length of the neutral line in mm.
 //!
-//! BA = N (R + k T), N in radians; the Airframe handbook's Formula 2, BA = (0.01743 R + 0.0078 T) N for N in degrees, whose
-//! 0.01743 is π/180 rounded (FAA-H-8083-31, vol. 1, ch. 4). Its worked numbers are checked in tests/bend_allowance.rs.
+//! BA = N (R + k T) of `trade/bending`; its worked numbers are checked in tests/bend_allowance.rs.
 
 use strongback_solver::Affine;
 
-/// How far the neutral line lies from the inside of a bend, as a share of the thickness: 0.0078 · 180/π of that formula.
-/// Other books have 0.38 to 0.5; a strip bent from one's own stock tells.
-const NEUTRAL: f64 = 0.0078 * 180.0 / std::f64::consts::PI;
+use crate::trade::bending::HANDBOOK;
 
 /// The bend allowance.
 pub(super) fn allowance(angle: f64, radius: &Affine, thickness: &Affine) -> Affine {
-    thickness.clone().times(NEUTRAL).plus(radius).times(angle)
+    let share = HANDBOOK.neutral();
+    thickness.clone().times(share).plus(radius).times(angle)
 }
 
 /// How far the arc rises above its facets, as a share of its radius: 1 − cos of half a facet's angle.

@@ -3,8 +3,8 @@
 use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, origin, with};
-use super::sizes::fault;
-use super::{PartKind, Role, SectionKind, Sizes, Stock, part};
+use super::sizes::{fault, visit};
+use super::{PartKind, Plan, Role, SectionKind, Sizes, Stock, Strip, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -21,6 +21,9 @@ part! {
         pub flange: Given,
         /// Thickness of web and flanges.
         pub thickness: Given,
+        /// Inside radius of its bends, for its blank.
+        #[serde(default)]
+        pub radius: Option<Given>,
         /// The side to which the outside face of the web looks; the flanges lead the other way.
         pub back: Side,
         /// The axis along which the web's depth lies.
@@ -40,6 +43,7 @@ impl PartKind for Channel {
         f("web".to_owned(), Role::Extent, &mut self.web);
         f("flange".to_owned(), Role::Extent, &mut self.flange);
         f("thickness".to_owned(), Role::Gauge, &mut self.thickness);
+        visit("radius", Role::Radius, &mut self.radius, f);
     }
 
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
@@ -116,6 +120,18 @@ impl PartKind for Channel {
             sizes.value("length"),
             sizes,
         )]
+    }
+
+    /// Of one that is bent; one that is extruded has no blank.
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let [web, flange] = ["web", "flange"].map(|name| sizes.value(name));
+        let square = (std::f64::consts::FRAC_PI_2, true);
+        Some(Plan::Strip(Strip {
+            length: sizes.value("length"),
+            legs: vec![("flange", flange), ("web", web), ("flange", flange)],
+            bends: vec![square; 2],
+            seen_from: "inside",
+        }))
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

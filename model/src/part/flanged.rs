@@ -28,11 +28,18 @@ impl Flanges {
         }
     }
 
+    /// The side to which it is bent.
+    pub(super) fn towards(self) -> Side {
+        match self {
+            Flanges::Left => Side::Left,
+            Flanges::Right => Side::Right,
+        }
+    }
+
     /// The side at which the flange may be made narrower: its edge.
     pub(super) fn trimmed_at(self, size: &str) -> Vec<Side> {
-        match (size, self) {
-            ("flange", Flanges::Left) => vec![Side::Left],
-            ("flange", Flanges::Right) => vec![Side::Right],
+        match size {
+            "flange" => vec![self.towards()],
             _ => Vec::new(),
         }
     }
@@ -69,10 +76,7 @@ impl Flanges {
     /// Adds the faces square to the buttock-line axis: web_left, web_right, flange_edge, bend_tangent where a radius is
     /// stated, left and right.
     pub(super) fn faces(self, shape: &mut Shape, center: &Place, sizes: &Sizes) {
-        let side = match self {
-            Flanges::Right => Side::Right,
-            Flanges::Left => Side::Left,
-        };
+        let side = self.towards();
         let at = |y: &Affine| with(center.clone(), Axis::ButtockLine, y);
         let [_, edge] = self.reach(sizes);
         shape.face("web_left", Side::Left, at(&Affine::constant(0.0)));

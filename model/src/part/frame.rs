@@ -6,7 +6,7 @@ use strongback_solver::Affine;
 use super::outline::{self, Corner};
 use super::shape::{Shape, Solid, origin, with};
 use super::sizes::{fault, visit};
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Plan, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -200,6 +200,23 @@ impl PartKind for Frame {
         corners
             .map(|corners| outline::flanged_sheet(&corners, sizes))
             .collect()
+    }
+
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let corners = self.corners(sizes).ok()?;
+        let openings = (1..=self.openings.len()).zip(&self.openings);
+        let openings = openings
+            .map(|(at, written)| {
+                let list = outline::corners(&format!("opening {at}"), AXES, written, sizes).ok()?;
+                Some(list.into_iter().map(|corner| corner.1).collect())
+            })
+            .collect::<Option<_>>()?;
+        let towards = match self.flanges {
+            Flanges::Fwd => Side::Fwd,
+            Flanges::Aft => Side::Aft,
+        };
+        let width = sizes.value("flange");
+        Some(Plan::flanged(AXES, &corners, openings, width, towards))
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

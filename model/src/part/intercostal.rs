@@ -6,7 +6,7 @@ use strongback_solver::Affine;
 use super::flanged::Flanges;
 use super::shape::{Block, Shape, middle, place};
 use super::sizes::{fault, visit};
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{Flange, PartKind, Plan, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -94,6 +94,22 @@ impl PartKind for Intercostal {
             sizes.value("thickness"),
             [length + 2.0 * flange, height],
         )]
+    }
+
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let axes = [Axis::Station, Axis::Waterline];
+        let [length, height] = ["length", "height"].map(|name| [0.0, sizes.value(name)]);
+        let mut plan = Plan::rectangle(axes, [length, height]);
+        if let Plan::Web(web) = &mut plan {
+            // its two ends: the rectangle's second and last side
+            let flange = Some(Flange {
+                width: sizes.value("flange"),
+                angle: std::f64::consts::FRAC_PI_2,
+                towards: self.flanges.towards(),
+            });
+            web.flanges = vec![None, flange, None, flange];
+        }
+        Some(plan)
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

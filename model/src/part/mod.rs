@@ -10,12 +10,14 @@ mod bend;
 mod channel;
 mod common;
 mod custom;
+mod edge;
 mod flanged;
 mod frame;
 mod intercostal;
 mod legs;
 mod longeron;
 mod outline;
+mod plan;
 mod plate;
 mod rib;
 pub(crate) mod round;
@@ -30,7 +32,9 @@ mod tube;
 
 pub(crate) use common::part;
 pub use common::{At, Common, CommonMut, Hole, Turned};
+pub(crate) use edge::Edge;
 pub use outline::Corner;
+pub use plan::{Flange, Plan, Strip, Web};
 pub use shape::{Feature, Normal, Place, Shape, Solid, mirror_word};
 pub use sizes::{Role, Sizes};
 pub use stock::{Section, SectionKind, Stock};
@@ -91,6 +95,11 @@ pub trait PartKind: Shared {
     /// The stock that it takes, from its sizes as they were found; nothing where the kind can't tell.
     fn stock(&self, _sizes: &Sizes) -> Vec<Stock> {
         Vec::new()
+    }
+
+    /// What it is before it is bent, as it is written and not in the mirror; nothing for what is not made of sheet.
+    fn plan(&self, _sizes: &Sizes) -> Option<Plan> {
+        None
     }
 
     /// The own sides at which metal may come off to make a size smaller: ends and edges with nothing bent at them. None where

@@ -3,7 +3,7 @@
 use strongback_solver::Affine;
 
 use super::shape::{Block, Shape};
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Plan, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Lies, Side};
 
@@ -102,6 +102,18 @@ impl PartKind for Plate {
             sizes.value("thickness"),
             sides.map(|axis| sizes.value(extent(axis))),
         )]
+    }
+
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let axes = self.lies.through().others();
+        let spans = axes.map(|axis| {
+            let size = sizes.value(extent(axis));
+            match axis {
+                Axis::ButtockLine => [-0.5 * size, 0.5 * size],
+                Axis::Station | Axis::Waterline => [0.0, size],
+            }
+        });
+        Some(Plan::rectangle(axes, spans))
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

@@ -7,7 +7,7 @@ use super::flanged::Flanges;
 use super::outline::{self, Corner};
 use super::shape::{Feature, Normal, Shape, Solid, middle, origin, with};
 use super::sizes::{fault, visit};
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Plan, Role, Sizes, Stock, part};
 use crate::source::{Entries, Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -158,6 +158,13 @@ impl PartKind for Rib {
         corners
             .map(|corners| outline::flanged_sheet(&corners, sizes))
             .collect()
+    }
+
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let corners = self.corners(sizes).ok()?;
+        let width = sizes.value("flange");
+        let towards = self.flanges.towards();
+        Some(Plan::flanged(AXES, &corners, Vec::new(), width, towards))
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

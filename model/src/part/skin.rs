@@ -3,9 +3,10 @@
 
 use strongback_solver::{Affine, Surface};
 
-use super::shape::{Place, Shape, Solid, place};
-use super::sizes::fault;
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::edge::{Edge, STEEPEST};
+use super::shape::{Feature, Normal, Place, Shape, Solid, place};
+use super::sizes::{fault, visit};
+use super::{PartKind, Plan, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given, Text};
 use crate::words::{Axis, Side};
 
@@ -20,6 +21,12 @@ part! {
         pub from: Given,
         /// Length along the fuselage, from the fwd edge to the aft one.
         pub length: Given,
+        /// How far the fwd edge leans, top aft, about its lower end, where `from` is.
+        #[serde(default)]
+        pub fwd_cant: Option<Given>,
+        /// How far the aft edge leans, top aft, about its lower end.
+        #[serde(default)]
+        pub aft_cant: Option<Given>,
     }
 }
 
@@ -29,7 +36,8 @@ const STRIPS: u32 = 4;
 impl PartKind for Skin {
     fn says(&self) -> &'static str {
         "A piece of the outside skin, the right-hand half of its contour; `sides: Both` makes the left-hand one too. It lies where its \
-         contour lies, and takes no `at` and no `turn`. Faces: fwd and aft, its cut edges at their stations. It is drawn in \
+         contour lies, and takes no `at` and no `turn`. Faces: fwd and aft, its cut edges, at their stations at the lower end \
+         of the section; `fwd_cant` and `aft_cant` lean them about it. It is drawn in \
          flat strips from section to section, and a clearance to it is that to these strips: how far a point lies off the skin \
          itself is asked by `OnContour`."
     }
@@ -38,6 +46,8 @@ impl PartKind for Skin {
         f("thickness".to_owned(), Role::Gauge, &mut self.thickness);
         f("from".to_owned(), Role::Coordinate, &mut self.from);
         f("length".to_owned(), Role::Extent, &mut self.length);
+        visit("fwd cant", Role::Bend, &mut self.fwd_cant, f);
+        visit("aft cant", Role::Bend, &mut self.aft_cant, f);
     }
 
     fn contour(&self) -> Option<&Text> {
@@ -68,6 +78,15 @@ impl PartKind for Skin {
         let girth = rows.iter().map(round).fold(0.0, f64::max);
         let length = columns.iter().map(lengthwise).fold(0.0, f64::max);
         vec![Stock::sheet(sizes.value("thickness"), [length, girth])]
+    }
+
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let from = sizes.value("from");
+        Some(Plan::Skin {
+            from,
+            to: from + sizes.value("length"),
+            cants: ["fwd cant", "aft cant"].map(|name| sizes.value(name)),
+        })
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {
@@ -101,17 +120,39 @@ impl PartKind for Skin {
                 "add a section where it begins and one where it ends, or cut it shorter",
             ));
         }
+        for (name, given) in [("fwd cant", &self.fwd_cant), ("aft cant", &self.aft_cant)] {
+            if let Some(given) = given
+                && sizes.value(name).abs() >= STEEPEST
+            {
+                return Err(fault(
+                    given.span(),
+                    "the edge leans by 60 degrees or more",
+                    "an edge leans about the buttock-line axis, positive with its top aft",
+                ));
+            }
+        }
         let columns = columns(surface);
         let middle = columns.get(columns.len() / 2).copied().unwrap_or_default();
+        let cuts = cuts(surface, sizes);
         let mut shape = Shape::default();
         let forms = [
             sizes.form("from"),
             sizes.form("from").plus(&sizes.form("length")),
         ];
-        for (side, form, at) in [(Side::Fwd, &forms[0], from), (Side::Aft, &forms[1], to)] {
-            let ([_, y, z], _) = surface.place(middle, at);
+        let given = [from, to];
+        for (at, side) in [Side::Fwd, Side::Aft].into_iter().enumerate() {
+            let station = cuts[at].at(middle);
+            let ([_, y, z], _) = surface.place(middle, station);
             let [y, z] = [y, z].map(Affine::constant);
-            shape.face(side.face(), side, place(form, &y, &z));
+            // a canted edge lies elsewhere at the middle of its section
+            let form = forms[at]
+                .clone()
+                .plus(&Affine::constant(station - given[at]));
+            let face = Feature::Face {
+                middle: place(&form, &y, &z),
+                normal: Normal::Fixed(cuts[at].normal(side == Side::Aft)),
+            };
+            shape.add(side.face(), face);
         }
         let rows = rows(surface, from, to);
         let thickness = sizes.form("thickness");
@@ -121,6 +162,7 @@ impl PartKind for Skin {
                     surface,
                     [around[0], around[1]],
                     [along[0], along[1]],
+                    cuts,
                     &thickness,
                 ));
             }
@@ -131,6 +173,16 @@ impl PartKind for Skin {
 
 /// A thousandth of a millimetre: rounding.
 const SLACK: f64 = 1e-3;
+
+/// The cuts at its two ends.
+fn cuts<'s>(surface: &'s Surface, sizes: &Sizes) -> [Edge<'s>; 2] {
+    let from = sizes.value("from");
+    let ends = [
+        (from, "fwd cant"),
+        (from + sizes.value("length"), "aft cant"),
+    ];
+    ends.map(|(station, cant)| Edge::new(surface, station, sizes.value(cant)))
+}
 
 /// Stations at which strips meet.
 fn rows(surface: &Surface, from: f64, to: f64) -> Vec<f64> {
@@ -154,11 +206,33 @@ fn columns(surface: &Surface) -> Vec<f64> {
 }
 
 /// A flat strip between two parameters and two stations, its thickness inwards.
-fn strip(surface: &Surface, around: [f64; 2], along: [f64; 2], thickness: &Affine) -> Solid {
-    let corner = |u: f64, v: f64| -> Place { surface.place(u, v).0.map(Affine::constant) };
+fn strip(
+    surface: &Surface,
+    around: [f64; 2],
+    along: [f64; 2],
+    cuts: [Edge<'_>; 2],
+    thickness: &Affine,
+) -> Solid {
+    // between canted edges stations are spread by the room there is
+    let [from, to] = cuts.map(|cut| cut.at_foot());
+    let leans = cuts.iter().any(Edge::leans);
+    let spread = |u: f64, v: f64| {
+        if !leans || to <= from {
+            return v;
+        }
+        let [fwd, aft] = cuts.map(|cut| cut.at(u));
+        fwd + (v - from) / (to - from) * (aft - fwd)
+    };
+    let corner =
+        |u: f64, v: f64| -> Place { surface.place(u, spread(u, v)).0.map(Affine::constant) };
     let share = |pair: [f64; 2], at: f64| pair[0] + at * (pair[1] - pair[0]);
-    let (_, normal) = surface.place(share(around, 0.5), share(along, 0.5));
-    let off = off_the_strip(surface, normal, |u, v| (share(around, u), share(along, v)));
+    let place = |u: f64, v: f64| {
+        let (u, v) = (share(around, u), share(along, v));
+        (u, spread(u, v))
+    };
+    let (u, v) = place(0.5, 0.5);
+    let (_, normal) = surface.place(u, v);
+    let off = off_the_strip(surface, normal, place);
     Solid {
         outline: vec![
             corner(around[0], along[0]),

@@ -2,7 +2,7 @@
 
 use super::round;
 use super::shape::{Block, Shape, origin};
-use super::{PartKind, Role, Sizes, Stock, part};
+use super::{PartKind, Plan, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Lies};
 
@@ -62,6 +62,13 @@ impl PartKind for Spacer {
 
     fn fills_a_gap(&self) -> bool {
         true
+    }
+
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        Some(Plan::Disc {
+            diameter: sizes.value("diameter"),
+            through: self.lies.through(),
+        })
     }
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {

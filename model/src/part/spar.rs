@@ -5,7 +5,7 @@ use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, middle, place, with};
 use super::sizes::fault;
-use super::{PartKind, Role, Section, SectionKind, Sizes, Stock, part};
+use super::{PartKind, Plan, Role, Section, SectionKind, Sizes, Stock, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Side};
 
@@ -158,6 +158,16 @@ impl PartKind for Spar {
             [cap.clone(), cap]
         });
         std::iter::once(web).chain(caps).collect()
+    }
+
+    /// The web; its caps are angles.
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let axes = [Axis::ButtockLine, Axis::Waterline];
+        let half = 0.5 * sizes.value("span");
+        Some(Plan::rectangle(
+            axes,
+            [[-half, half], [0.0, sizes.value("height")]],
+        ))
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

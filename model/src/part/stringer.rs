@@ -4,8 +4,8 @@
 use strongback_solver::Affine;
 
 use super::shape::{Block, Shape, origin, with};
-use super::sizes::fault;
-use super::{PartKind, Role, SectionKind, Sizes, Stock, part};
+use super::sizes::{fault, visit};
+use super::{PartKind, Plan, Role, SectionKind, Sizes, Stock, Strip, part};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -16,6 +16,9 @@ part! {
         pub length: Given,
         /// Thickness of the sheet.
         pub thickness: Given,
+        /// Inside radius of its bends, for its blank.
+        #[serde(default)]
+        pub radius: Option<Given>,
         /// Width over both flanges.
         pub width: Given,
         /// Width of the crown, over the outsides of the webs.
@@ -38,6 +41,7 @@ impl PartKind for Stringer {
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
         f("length".to_owned(), Role::Extent, &mut self.length);
         f("thickness".to_owned(), Role::Gauge, &mut self.thickness);
+        visit("radius", Role::Radius, &mut self.radius, f);
         f("width".to_owned(), Role::Extent, &mut self.width);
         f("crown".to_owned(), Role::Extent, &mut self.crown);
         f("height".to_owned(), Role::Extent, &mut self.height);
@@ -121,6 +125,25 @@ impl PartKind for Stringer {
             sizes.value("length"),
             sizes,
         )]
+    }
+
+    fn plan(&self, sizes: &Sizes) -> Option<Plan> {
+        let size = |name| sizes.value(name);
+        // a flange is measured to where the skin face meets the web's inside: over the outside of its own bend
+        let flange = 0.5 * (size("width") - size("crown")) + size("thickness");
+        let (web, right) = (size("height"), std::f64::consts::FRAC_PI_2);
+        Some(Plan::Strip(Strip {
+            length: size("length"),
+            legs: vec![
+                ("flange", flange),
+                ("web", web),
+                ("crown", size("crown")),
+                ("web", web),
+                ("flange", flange),
+            ],
+            bends: vec![(right, false), (right, true), (right, true), (right, false)],
+            seen_from: "the skin",
+        }))
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {

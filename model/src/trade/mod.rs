@@ -4,6 +4,7 @@
 //! Tables disagree; which one is in use is always said.
 
 pub mod alloys;
+pub mod bending;
 pub mod bolts;
 pub mod drills;
 pub mod fastener;

@@ -1,0 +1,66 @@
+//! `blanks`: what is cut from flat sheet for each part, and where it is bent.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::blank::Blanks;
+use strongback_model::quantity::Unit;
+
+use super::{CAUTION, Told, locate, to_json};
+use crate::Status;
+use crate::args;
+use crate::load::{Refused, load};
+use crate::render;
+
+/// What `blanks` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct BlanksAnswer {
+    /// The verdict in one line.
+    pub verdict: String,
+    /// The unit of the file, in which people read figures.
+    pub unit: Unit,
+    /// The blanks: of all parts of sheet, or of those named.
+    pub blanks: Blanks,
+    /// What this is not.
+    pub caution: String,
+    /// Whether each is told in full.
+    #[serde(skip)]
+    pub(crate) in_full: bool,
+}
+
+pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Told>), Refused> {
+    let loaded = load(&args.model)?;
+    let document = loaded.asked(&args.asked)?;
+    let (mut blanks, layout) = locate::with_solution(&loaded, &document, |solved, located| {
+        (solved.blanks(), located.layout)
+    })?;
+    let only = locate::named(&loaded, &layout, &args.part)?;
+    if !only.is_empty() {
+        blanks.blanks.retain(|blank| only.contains(&blank.part));
+        blanks.unmade.retain(|unmade| only.contains(&unmade.part));
+    }
+    let status = if blanks.holds() {
+        Status::Well
+    } else {
+        Status::Amiss
+    };
+    Ok((
+        status,
+        Box::new(BlanksAnswer {
+            verdict: render::blanks::verdict(&blanks),
+            unit: layout.unit,
+            blanks,
+            caution: CAUTION.to_owned(),
+            in_full: !only.is_empty(),
+        }),
+    ))
+}
+
+impl Told for BlanksAnswer {
+    fn text(&self, width: usize) -> String {
+        render::blanks::text(self, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

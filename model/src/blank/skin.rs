@@ -1,0 +1,194 @@
+//! The flat pattern of a skin. In: its contour, the cuts at its two ends, its thickness. Out: the strip between them rolled out flat,
+//! how much longer it is at its edge than along its first line, and by how much it would have to stretch to follow the contour.
+//!
+//! The outside of the metal is the contour. What is rolled out is the middle of its thickness, half of it inwards (common practice, no
+//! source). The right-hand half is seen from the inside, from its lower end upwards.
+
+use nalgebra::Vector3;
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_solver::Surface;
+
+use super::develop::{Developed, develop};
+use crate::part::Edge;
+
+/// Sheet springs so far and no farther: a stretch beyond this is told, as a share. 2024-T3 yields at about 0.4 % (from memory); a
+/// quarter of that.
+pub const SPRINGS: f64 = 1e-3;
+
+/// A skin, developed.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Development {
+    /// Length of the fwd edge and of the aft edge, round the section.
+    pub ends_mm: [f64; 2],
+    /// Length of the first line along the fuselage: the centre line, where the contour begins at buttock line 0.
+    pub first_mm: f64,
+    /// Whether it begins at buttock line 0.
+    pub from_centre: bool,
+    /// Length of the last line along the fuselage: the other edge.
+    pub last_mm: f64,
+    /// By how much the last line is longer than the first.
+    pub longer_mm: f64,
+    /// Whether it is rolled about lines along the fuselage; if not, about lines across it.
+    pub along: bool,
+    /// By how much the metal would have to stretch, as a share: the greatest difference of a length on the contour from the same
+    /// one in the flat.
+    pub stretch: f64,
+    /// How far the strip lies off the contour between its ends.
+    pub off_mm: f64,
+}
+
+impl Development {
+    /// Whether the contour is near enough to one that can be developed.
+    pub fn holds(&self) -> bool {
+        self.stretch <= SPRINGS
+    }
+}
+
+/// What is rolled out: the middle of the metal.
+struct Middle<'s> {
+    surface: &'s Surface,
+    ends: [Edge<'s>; 2],
+    inwards: f64,
+}
+
+impl Middle<'_> {
+    /// At a parameter round the section, a share of the way from the fwd edge to the aft one.
+    fn at(&self, u: f64, share: f64) -> Vector3<f64> {
+        let [from, to] = self.ends.map(|end| end.at(u));
+        let (at, normal) = self.surface.place(u, from + share * (to - from));
+        Vector3::from(at) - Vector3::from(normal) * self.inwards
+    }
+}
+
+/// Rolls out a skin between two cuts.
+pub(super) fn roll_out(
+    surface: &Surface,
+    ends: [Edge<'_>; 2],
+    thickness: f64,
+) -> (Developed, Development) {
+    let middle = Middle {
+        surface,
+        ends,
+        inwards: 0.5 * thickness,
+    };
+    let columns = surface.columns();
+    let [first, last] =
+        [columns.first(), columns.last()].map(|end| end.copied().unwrap_or_default());
+    let along = develop(&|u| middle.at(u, 0.0), &|u| middle.at(u, 1.0), columns);
+    let told = middle.compare(&along, &|pair: [f64; 2], share| {
+        (pair[0] + share * (pair[1] - pair[0]), share)
+    });
+    // where the sections lie between the two cuts, the metal may bend
+    let spans = |station: f64| {
+        let [from, to] = middle.ends.map(|end| end.at(first));
+        (station - from) / (to - from)
+    };
+    let inner = surface.rows().iter().map(|station| spans(*station));
+    let mut shares: Vec<f64> = inner
+        .filter(|share| *share > 1e-6 && *share < 1.0 - 1e-6)
+        .collect();
+    shares.insert(0, 0.0);
+    shares.push(1.0);
+    let across = develop(&|v| middle.at(first, v), &|v| middle.at(last, v), &shares);
+    let told_across = middle.compare(&across, &|pair: [f64; 2], share| {
+        (
+            first + share * (last - first),
+            pair[0] + share * (pair[1] - pair[0]),
+        )
+    });
+    let from_centre = surface.place(first, middle.ends[0].at(first)).0[1].abs() < 1e-6;
+    let summed =
+        |ends_mm: [f64; 2], [first_mm, last_mm]: [f64; 2], along, (stretch, off_mm)| Development {
+            ends_mm,
+            first_mm,
+            from_centre,
+            last_mm,
+            longer_mm: last_mm - first_mm,
+            along,
+            stretch,
+            off_mm,
+        };
+    if told.0 <= told_across.0.max(1e-9) {
+        let development = summed(along.lengths, along.ends(), true, told);
+        return (along, development);
+    }
+    let development = summed(across.ends(), across.lengths, false, told_across);
+    (turned(across), development)
+}
+
+/// A strip rolled about lines across the fuselage, laid like the others: its first curve along the first axis.
+fn turned(across: Developed) -> Developed {
+    let swap = |list: Vec<[f64; 2]>| list.into_iter().map(|[x, y]| [y, x]).collect();
+    Developed {
+        one: swap(across.two),
+        two: swap(across.one),
+        ..across
+    }
+}
+
+impl Middle<'_> {
+    /// The greatest difference of a length on the metal from the same one in the flat, as a share, and how far rulings lie off it.
+    /// `on` gives parameter and share of the way of a place: for the ends of a ruling, and a share along it.
+    fn compare(&self, strip: &Developed, on: &dyn Fn([f64; 2], f64) -> (f64, f64)) -> (f64, f64) {
+        const STEPS: u32 = 16;
+        const LINES: usize = 24;
+        let shares = || (0..=STEPS).map(|at| f64::from(at) / f64::from(STEPS));
+        let every = (strip.rulings.len() / LINES).max(1);
+        let ends = || strip.one.iter().zip(&strip.two).zip(&strip.rulings);
+        let flat = |one: &[f64; 2], two: &[f64; 2], share: f64| {
+            Vector3::new(
+                one[0] + share * (two[0] - one[0]),
+                one[1] + share * (two[1] - one[1]),
+                0.0,
+            )
+        };
+        let on_metal = |pair: [f64; 2], share: f64| {
+            let (u, way) = on(pair, share);
+            self.at(u, way)
+        };
+        let (mut stretch, mut off) = (0.0_f64, 0.0_f64);
+        let mut compare = |metal: f64, flat: f64| {
+            if flat > 1e-6 {
+                stretch = stretch.max((metal / flat - 1.0).abs());
+            }
+        };
+        for ((one, two), pair) in ends().step_by(every) {
+            let metal: Vec<Vector3<f64>> = shares().map(|share| on_metal(*pair, share)).collect();
+            let straight = (flat(one, two, 1.0) - flat(one, two, 0.0)).norm();
+            compare(along(&metal), straight);
+            let ends = [metal.first(), metal.last()];
+            for (at, share) in metal.iter().zip(shares()) {
+                if let [Some(from), Some(to)] = ends {
+                    // the metal may be elsewhere along the ruling, but not beside it
+                    let ruling = to - from;
+                    let beside = at - (from + ruling * share);
+                    let way = ruling.try_normalize(f64::MIN_POSITIVE).unwrap_or(ruling);
+                    off = off.max((beside - way * beside.dot(&way)).norm());
+                }
+            }
+        }
+        for share in [0.25, 0.5, 0.75] {
+            let metal: Vec<Vector3<f64>> = strip
+                .rulings
+                .iter()
+                .map(|pair| on_metal(*pair, share))
+                .collect();
+            let pairs = strip.one.iter().zip(&strip.two);
+            let laid: Vec<Vector3<f64>> = pairs.map(|(one, two)| flat(one, two, share)).collect();
+            compare(along(&metal), along(&laid));
+        }
+        (stretch, off)
+    }
+}
+
+/// Length along points.
+fn along(points: &[Vector3<f64>]) -> f64 {
+    let steps = points.windows(2);
+    steps
+        .map(|pair| match pair {
+            [from, to] => (to - from).norm(),
+            _ => 0.0,
+        })
+        .sum()
+}

@@ -1,0 +1,155 @@
+//! Blanks of whole parts, and laws over random webs.
+#![allow(clippy::unwrap_used)]
+
+use proptest::prelude::*;
+
+use super::plane::is_simple;
+use super::*;
+use crate::assembly::assemble;
+use crate::document::Document;
+use crate::source::read;
+
+fn blanks(head: &str, part: &str) -> Blanks {
+    let text = format!(
+        "(format: 1, title: \"x\", unit: Inch, fit: 1, {head} parts: {{ \"part\": {part} }})"
+    );
+    let document: Document = read(&text).unwrap();
+    assemble(&document).unwrap().solve().unwrap().blanks()
+}
+
+fn one(head: &str, part: &str) -> Blank {
+    let blanks = blanks(head, part);
+    assert!(blanks.unmade.is_empty(), "{blanks:?}");
+    blanks.blanks[0].clone()
+}
+
+const AT: &str = "at: (fs: 0, bl: 0, wl: 0)";
+
+fn inches(mm: f64) -> f64 {
+    mm / 25.4
+}
+
+/// 30 x 20 over the flanges of 5/8, R 1/8, T 0.032: each flange takes off a bend deduction. 2 (0.157) - (π/2 0.125 + 0.702 0.032)
+/// = 0.314 - 0.21882 = 0.09518.
+#[test]
+fn a_frame_is_as_large_as_it_is_over_its_legs_less_the_deductions() {
+    let frame = format!(
+        r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, radius: "1/8 in", width: "30 in", height: "20 in", {AT})"#
+    );
+    let blank = one(r#"alloy: "2024-T3","#, &frame);
+    let grows = 2.0 * (0.625 - 0.09518);
+    assert!(
+        (inches(blank.size_mm[0]) - 30.0 - grows).abs() < 1e-4,
+        "{blank:?}"
+    );
+    assert!((inches(blank.size_mm[1]) - 20.0 - grows).abs() < 1e-4);
+    assert!(blank.left_out.is_empty() && blank.holds());
+    assert_eq!(blank.bends.len(), 4);
+    assert!(blank.bends.iter().all(|bend| bend.up));
+    assert_eq!(blank.reliefs.map(|reliefs| reliefs.count), Some(4));
+    assert!(is_simple(&blank.pattern.outline));
+    let radius = blank.radius.unwrap();
+    assert_eq!(radius.verdict, RadiusVerdict::Holds);
+}
+
+/// Web 30 - 2 x 0.157 by 20 - 2 x 0.157; each flange as long as its side of it; holes of 1/8 take three quarters of a disc each.
+#[test]
+fn the_area_of_a_frame() {
+    let frame = format!(
+        r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Fwd, radius: "1/8 in", width: "30 in", height: "20 in", {AT})"#
+    );
+    let blank = one("", &frame);
+    assert!(blank.bends.iter().all(|bend| !bend.up), "seen from aft");
+    let (setback, deduction) = (0.157, blank.bends[0].deduction_mm / 25.4);
+    let (w, h) = (30.0 - 2.0 * setback, 20.0 - 2.0 * setback);
+    let flange = 0.625 + setback - deduction;
+    let holes = 4.0 * 0.75 * std::f64::consts::PI * 0.0625_f64.powi(2);
+    let area = w * h + 2.0 * (w + h) * flange - holes;
+    assert!((blank.pattern.area_mm2() / 25.4 / 25.4 - area).abs() < 1e-9);
+    assert_eq!(blank.radius.unwrap().verdict, RadiusVerdict::NoAlloy);
+}
+
+#[test]
+fn a_radius_of_the_table_stands_in_and_one_too_tight_is_told() {
+    let rib = |radius: &str| {
+        format!(
+            r#"Rib(thickness: "0.032 in", flange: "5/8 in", flanges: Right, {radius} length: "12 in", height: "4 in", {AT})"#
+        )
+    };
+    let radius = one(r#"alloy: "2024-T3","#, &rib("")).radius.unwrap();
+    assert!(!radius.stated && (inches(radius.radius_mm) - 0.125).abs() < 1e-12);
+    let blank = one(r#"alloy: "2024-T3","#, &rib(r#"radius: "1/16 in","#));
+    assert!(!blank.holds());
+    let own = r#"alloy: "2024-T3", bending: (own_radii: [("2024-T3", "0.032 in", "1/16 in")]),"#;
+    assert!(one(own, &rib(r#"radius: "1/16 in","#)).holds());
+    let none = blanks("", &rib(""));
+    assert!(none.blanks.is_empty() && none.unmade[0].why.contains("no bend radius"));
+    let not_there = blanks(r#"alloy: "7075-T6","#, &rib(""));
+    assert!(not_there.unmade[0].why.contains("7075-T6"));
+}
+
+#[test]
+fn a_pair_has_two_patterns_each_the_others_mirror_image() {
+    let rib = r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, radius: "1/8 in",
+        outline: [(0, 0), (9, 0), (9, 8), (4, 12), (0, 12)], holes: {"tool": (bl: 3, wl: 2)}, sides: Both, at: (fs: 0, bl: 5, wl: 0))"#;
+    let blanks = blanks("", rib);
+    let [left, right] = ["part L", "part R"].map(|name| blanks.of(name).unwrap());
+    assert!((left.pattern.area_mm2() - right.pattern.area_mm2()).abs() < 1e-9);
+    let flip = |[x, y]: [f64; 2]| [-x, y];
+    for corner in &right.pattern.outline.corners {
+        let there = |other: &crate::pattern::Corner| {
+            let [x, y] = flip(corner.at_mm);
+            (other.at_mm[0] - x).hypot(other.at_mm[1] - y) < 1e-9
+        };
+        assert!(left.pattern.outline.corners.iter().any(there));
+    }
+    // right of the one is left of the other
+    for [one, other] in [["left", "right"], ["right", "left"]] {
+        let length = |blank: &Blank, side: &str| {
+            let name = format!("{side} flange");
+            let bend = blank.bends.iter().find(|bend| bend.name == name).unwrap();
+            bend.length_mm
+        };
+        assert!((length(left, one) - length(right, other)).abs() < 1e-9);
+    }
+}
+
+/// A notch narrower than two flanges: their metal can't both come out of it.
+#[test]
+fn what_would_unfold_into_other_metal_is_left_out() {
+    let frame = format!(
+        r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, radius: "1/8 in",
+        outline: [(-10, 0), (10, 0), (10, 12), (0.5, 12), (0.5, 11), (-0.5, 11), (-0.5, 12), (-10, 12)], {AT})"#
+    );
+    let blank = one("", &frame);
+    assert!(is_simple(&blank.pattern.outline));
+    assert!(!blank.left_out.is_empty());
+    for name in ["bottom flange", "left 2 flange", "right 1 flange"] {
+        assert!(blank.bends.iter().any(|bend| bend.name == name), "{name}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(120))]
+
+    /// Random star-shaped webs: the pattern is simple, holds the web's flat, and every flange is there or told.
+    #[test]
+    fn patterns_are_simple(reach in prop::collection::vec(3.0..14.0_f64, 3..9), flange in 0.4..1.5_f64) {
+        let count = reach.len() as f64;
+        let corners: Vec<String> = reach.iter().enumerate().map(|(at, reach)| {
+            let turn = std::f64::consts::TAU * at as f64 / count;
+            format!("({:.4}, {:.4})", reach * turn.cos(), reach * turn.sin())
+        }).collect();
+        let frame = format!(
+            r#"Frame(thickness: "0.032 in", flange: {flange:.3}, flanges: Aft, radius: "1/8 in", outline: [{}], {AT})"#,
+            corners.join(", ")
+        );
+        let blank = one("", &frame);
+        prop_assert!(is_simple(&blank.pattern.outline), "{:?}", blank.pattern.outline);
+        prop_assert_eq!(blank.bends.len() + blank.left_out.len(), reach.len());
+        for bend in &blank.pattern.bends {
+            let [[x0, y0], [x1, y1]] = bend.ends_mm;
+            prop_assert!((x1 - x0).hypot(y1 - y0) > 0.0);
+        }
+    }
+}

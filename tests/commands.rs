@@ -50,6 +50,11 @@ fn locate_fit_and_try_in_words() {
         let name = path.file_stem().unwrap().to_str().unwrap();
         insta::assert_snapshot!(format!("{name}-locate"), steady(&run(&["locate", model]).0));
         insta::assert_snapshot!(format!("{name}-fit"), run(&["fit", model]).0);
+        for command in ["joints", "blanks", "mass"] {
+            let (out, err, status) = run(&[command, model]);
+            assert!(err.is_empty() && status < 2, "{command} {model}: {err}");
+            insta::assert_snapshot!(format!("{name}-{command}"), out);
+        }
         for deviation in deviations(model) {
             let slug = deviation.replace([' ', '/', ','], "-");
             let (out, err, status) = run(&["try", model, &deviation]);

@@ -92,6 +92,8 @@ pub enum Command {
     Joints(Joints),
     /// Blanks of sheet parts: flat size, bend lines, setback and allowance, whether the radius is one that the alloy can take.
     Blanks(Blanks),
+    /// What the parts weigh, and where: an estimate from blanks and sections, with what a deviation changes.
+    Mass(Mass),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
     Draw(Draw),
     /// The layout as a local page to explore, at the bench: changes as sliders, what they shift and re-cut, stages to tick off.
@@ -209,6 +211,19 @@ pub struct Remedy {
     /// The model file.
     pub model: PathBuf,
     /// A deviation of the file after which must-fits miss; A+B makes two together.
+    #[arg(value_name = "DEVIATION")]
+    pub deviation: Option<String>,
+    /// Changes that are added to it, or made by themselves.
+    #[command(flatten)]
+    pub changes: Changes,
+}
+
+/// `mass`
+#[derive(Debug, Group)]
+pub struct Mass {
+    /// The model file.
+    pub model: PathBuf,
+    /// A deviation of the file whose difference is asked for; A+B makes two together.
     #[arg(value_name = "DEVIATION")]
     pub deviation: Option<String>,
     /// Changes that are added to it, or made by themselves.

@@ -24,6 +24,7 @@ pub mod fit;
 pub mod joint;
 pub mod layout;
 pub mod looseness;
+pub mod mass;
 pub mod measurement;
 pub mod must_fit;
 pub mod neighbours;

@@ -9,6 +9,7 @@ mod fit;
 mod joints;
 mod locate;
 mod loose;
+mod mass;
 mod measured;
 mod new;
 mod odds;
@@ -36,6 +37,8 @@ pub use joints::JointsAnswer;
 pub use locate::LocateAnswer;
 pub(crate) use locate::{Located, with_solution};
 pub use loose::LooseAnswer;
+pub(crate) use mass::ESTIMATE;
+pub use mass::MassAnswer;
 pub use measured::MeasuredAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
@@ -217,6 +220,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Remedy(it) => remedy::run(it),
         Command::Joints(it) => joints::run(it),
         Command::Blanks(it) => blanks::run(it),
+        Command::Mass(it) => mass::run(it),
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
@@ -254,6 +258,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("remedy", schemars::schema_for!(RemedyAnswer)),
         ("joints", schemars::schema_for!(JointsAnswer)),
         ("blanks", schemars::schema_for!(BlanksAnswer)),
+        ("mass", schemars::schema_for!(MassAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("built-show", schemars::schema_for!(RecordAnswer)),
         ("built", schemars::schema_for!(EnteredAnswer)),

@@ -14,6 +14,7 @@ pub mod fits;
 mod joint_findings;
 pub mod joints;
 pub mod loops;
+pub mod mass;
 pub mod measured;
 pub mod motions;
 pub mod neighbours;

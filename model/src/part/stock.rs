@@ -66,6 +66,24 @@ pub struct Section {
     pub sizes_mm: Vec<f64>,
 }
 
+impl Section {
+    /// Area of its metal in square millimetres, its corners taken as sharp; none where its sizes are not all there.
+    pub fn area_mm2(&self) -> Option<f64> {
+        Some(match (self.what, &self.sizes_mm[..]) {
+            (SectionKind::Angle, [one, other, t]) => t * (one + other - t),
+            (SectionKind::Bar, [depth, breadth]) => depth * breadth,
+            (SectionKind::Channel, [web, flange, t]) => t * (web + 2.0 * (flange - t)),
+            (SectionKind::Hat, [width, crown, height, t]) => {
+                t * (crown + 2.0 * (height - t) + width - crown)
+            }
+            (SectionKind::Tube, [diameter, wall]) => {
+                std::f64::consts::PI * wall * (diameter - wall)
+            }
+            _ => return None,
+        })
+    }
+}
+
 impl Stock {
     /// A rectangle of sheet.
     pub(super) fn sheet(gauge_mm: f64, [a, b]: [f64; 2]) -> Stock {
@@ -161,6 +179,51 @@ mod tests {
                 None => assert_eq!(kind.word, "Skin"),
             }
         }
+    }
+
+    /// Lengths of a section are as much metal as is drawn; a tube is drawn solid, and a longeron's bends in facets.
+    #[test]
+    fn sections_are_as_large_as_they_are_drawn() {
+        let mut kinds = 0;
+        for kind in KINDS {
+            let part = part(kind.example);
+            let [Stock::Length { section, length_mm }] = &part.stock[..] else {
+                continue;
+            };
+            let volume = section.area_mm2().unwrap() * length_mm;
+            let drawn = crate::mass::metal(&part.solids)
+                .map(|(volume, _)| volume)
+                .unwrap();
+            let by_drawing = match section.what {
+                // a ring of the disc's area: 4 w (d − w) / d²
+                SectionKind::Tube => {
+                    let [d, w] = section.sizes_mm[..] else {
+                        unreachable!()
+                    };
+                    drawn * 4.0 * w * (d - w) / (d * d)
+                }
+                // its legs are drawn through each other
+                SectionKind::Angle => {
+                    let [_, _, t] = section.sizes_mm[..] else {
+                        unreachable!()
+                    };
+                    drawn - t * t * length_mm
+                }
+                _ => drawn,
+            };
+            let off = if matches!(kind.word, "Tube" | "Longeron") {
+                0.01
+            } else {
+                1e-9
+            };
+            assert!(
+                (volume / by_drawing - 1.0).abs() < off,
+                "{}: {volume} {by_drawing}",
+                kind.word
+            );
+            kinds += 1;
+        }
+        assert_eq!(kinds, 6);
     }
 
     /// The skin is longer than its stations are apart and wider than the chords of its widest section, 20.396 + 18 at the front; not by

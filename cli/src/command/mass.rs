@@ -1,0 +1,85 @@
+//! `mass`: what the parts weigh, and where.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use strongback_model::mass::Masses;
+use strongback_model::quantity::Unit;
+
+use super::trial::Ground;
+use super::{CAUTION, Told, locate, to_json};
+use crate::Status;
+use crate::args;
+use crate::load::Refused;
+use crate::render;
+
+/// What `mass` answers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct MassAnswer {
+    /// The unit of the file, in which people read figures.
+    pub unit: Unit,
+    /// What stations are counted from.
+    pub datum: Option<String>,
+    /// The plan, or what is built.
+    pub plan: Masses,
+    /// With the deviation.
+    pub changed: Option<ChangedMass>,
+    /// What this is not.
+    pub caution: String,
+}
+
+/// The masses with a deviation.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ChangedMass {
+    /// The deviation.
+    pub deviation: String,
+    /// The masses.
+    pub masses: Masses,
+}
+
+/// What an estimate is not.
+pub(crate) const ESTIMATE: &str = "An estimate of the modelled parts, by nominal densities; fasteners, paint, sealant, holes and notches that are not \
+     drawn, and whatever is not modelled are not in it. It replaces no weighing: mass and balance of the aircraft are weighed.";
+
+pub(super) fn run(args: &args::Mass) -> Result<(Status, Box<dyn Told>), Refused> {
+    let ground = Ground::of(&args.model, args.changes.as_built)?;
+    let loaded = &ground.loaded;
+    let weigh = |document| {
+        locate::with_solution(loaded, document, |solved, located| {
+            (solved.masses(&located.layout), located.status())
+        })
+    };
+    let (plan, mut status) = weigh(&loaded.document)?;
+    let deviates = args.deviation.is_some() || !args.changes.is_empty();
+    let changed = if deviates {
+        let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
+        let weighed = weigh(&changed.document);
+        let (masses, then) = weighed.map_err(|refused| refused.with_changes(&changed.name))?;
+        status = then;
+        Some(ChangedMass {
+            deviation: changed.name,
+            masses,
+        })
+    } else {
+        None
+    };
+    Ok((
+        status,
+        Box::new(MassAnswer {
+            unit: ground.plan.layout.unit,
+            datum: ground.plan.layout.datum.clone(),
+            plan,
+            changed,
+            caution: format!("{ESTIMATE} {CAUTION}"),
+        }),
+    ))
+}
+
+impl Told for MassAnswer {
+    fn text(&self, width: usize) -> String {
+        render::mass::text(self, width)
+    }
+
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}

@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod stated;
+
 use approx::assert_abs_diff_eq;
 
 use super::{Joint, JointReport, RowTrouble, What};
@@ -123,7 +125,7 @@ fn the_first_bay() {
     assert_eq!(list[2].count, Some(20));
 }
 
-fn reports(text: &str) -> Vec<JointReport> {
+pub(super) fn reports(text: &str) -> Vec<JointReport> {
     let document: Document = read(text).unwrap();
     let assembly = assemble(&document).unwrap();
     assembly.solve().unwrap().joint_reports()

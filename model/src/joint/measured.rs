@@ -3,10 +3,11 @@
 
 use nalgebra::Vector3;
 
-use super::flat::{Flat, Section, stretches};
+use super::flat::{Flat, Frame, Section, stretches};
 use super::rows::Laid;
 use super::stacked::{End, Stacked, Stand, Stated};
 use crate::layout::PlacedSolid;
+use crate::relation::{Located, locate};
 
 /// A joint with all that was measured of it.
 pub(super) struct Measured<'a> {
@@ -24,6 +25,8 @@ pub(super) struct Measured<'a> {
 pub(super) struct MeasuredLayer {
     /// The part's metal, no stated hole drilled in it.
     pub(super) solids: Vec<PlacedSolid>,
+    /// Its stated holes that run the way of the fasteners: middle and radius.
+    pub(super) holes: Vec<(Flat, f64)>,
     /// From where to where it lies along the way, where the stack was measured.
     pub(super) span: Option<[f64; 2]>,
     /// Its metal in the plane at its middle; none for one that follows a contour.
@@ -99,6 +102,7 @@ impl<'a> Stand<'a> {
             return MeasuredLayer {
                 span: None,
                 section: None,
+                holes: Vec::new(),
                 solids,
                 thickness,
             };
@@ -122,10 +126,48 @@ impl<'a> Stand<'a> {
         let section = span.map(|[from, to]| Section::of(&solids, frame, 0.5 * (from + to)));
         MeasuredLayer {
             solids,
+            holes: self.holes(stated.part, frame),
             span,
             section,
             thickness: span.map_or(0.0, |[from, to]| to - from),
         }
+    }
+}
+
+impl Stand<'_> {
+    /// The stated holes of a part that run the way of a joint's fasteners.
+    fn holes(&self, part: usize, frame: &Frame) -> Vec<(Flat, f64)> {
+        let part = self.assembly.parts.get(part);
+        let named = part.and_then(|part| Some((part, part.stated.as_ref()?)));
+        let Some((part, stated)) = named else {
+            return Vec::new();
+        };
+        let holes = stated.kind().common().holes.names();
+        holes
+            .filter_map(|name| {
+                let Located::Line(axis) = locate(part.body, part.shape.features.get(name)?) else {
+                    return None;
+                };
+                let diameter = format!("{name} diameter");
+                let size = part.sizes.iter().find(|size| size.name == diameter)?;
+                let along = self.direction(&axis.direction).dot(&frame.way).abs() > 0.99;
+                let radius = 0.5 * self.form(&size.resolved.form);
+                along.then(|| (frame.flat(self.point(&axis.point)).0, radius))
+            })
+            .collect()
+    }
+}
+
+impl MeasuredLayer {
+    /// How far a place is from the nearest edge of the layer, or of a stated hole but for the one that it lies in, which is the
+    /// fastener's own.
+    pub(super) fn edge_distance(&self, at: Flat) -> Option<f64> {
+        let edge = self.section.as_ref()?.edge_distance(at)?;
+        let holes = self
+            .holes
+            .iter()
+            .map(|(middle, radius)| (at - middle).norm() - radius);
+        Some(holes.filter(|off| *off > 0.0).fold(edge, f64::min))
     }
 }
 

@@ -257,6 +257,27 @@ fn a_washer_needs_a_flat_beside_the_leg() {
     only(&found(&seam("AN3")[0], What::Seat), Some("rail"), 0.125, 9);
 }
 
+/// A stated hole is an edge to its neighbours, and none to the rivet that goes into it: 1/8 wide at bl 1/4, 1/2 from the next rivet.
+#[test]
+fn a_stated_hole_is_an_edge() {
+    let with_hole = |diameter: &str| {
+        STRAPS.replace(
+            r#"wl: 0)),"#,
+            &format!(
+                r#"wl: 0), holes: {{"h": (fs: "1/2 in", bl: "1/4 in", diameter: "{diameter}")}}),"#
+            ),
+        )
+    };
+    let seam = r#""s": Seam(layers: ["upper", "lower"], heads: Up, with: MS20470AD4,
+        rows: [(beside: "lower.fwd", by: "1/2 in", ends: "1/4 in", count: 4)])"#;
+    for (diameter, edge) in [("1/8 in", 0.25), ("5/8 in", 0.1875)] {
+        let all = reports(&text(&with_hole(diameter), seam, ""));
+        // the ends of the row are 1/4 from the sides of the lower strap; its second rivet is 1/2 from the hole's middle
+        assert_abs_diff_eq!(all[0].edges_mm[1].unwrap(), edge * INCH, epsilon = 1e-9);
+        assert_abs_diff_eq!(all[0].edges_mm[0].unwrap(), 0.5 * INCH, epsilon = 1e-9);
+    }
+}
+
 /// Two joints of one plate, their rows 1/4 in apart: 2 D of a 1/8 rivet, 3 D are wanted.
 #[test]
 fn fasteners_of_another_joint_count() {

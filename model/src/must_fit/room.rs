@@ -66,4 +66,8 @@ impl MustFitKind for Room {
     fn names(&mut self) -> Vec<&mut Text> {
         vec![&mut self.part]
     }
+
+    fn about(&self) -> Option<&Text> {
+        Some(&self.round)
+    }
 }

@@ -132,6 +132,21 @@ fn a_part_left_out_takes_its_seams_along() {
     assert!(assemble(&without).unwrap().seams.is_empty());
 }
 
+/// And the room round it is no question any more, whether the seam is left out or a part of it.
+#[test]
+fn a_seam_left_out_takes_its_room_along() {
+    let seam = r#""s": Seam(layers: ["upper", "lower"], heads: Up, with: AN3,
+        rows: [(beside: "lower.fwd", by: "1/2 in", ends: "1/4 in", count: 2)])"#;
+    let room = r#""r": Room(round: "s", for: "other", at_least: "1/16 in")"#;
+    let document: Document = read(&text(STRAPS, seam, room)).unwrap();
+    assert_eq!(assemble(&document).unwrap().fits.len(), 1);
+    for gone in ["s", "lower"] {
+        let change = read(&format!("Drop({gone:?})")).unwrap();
+        let without = document.with_changes(&[change]).unwrap();
+        assert!(assemble(&without).unwrap().fits.is_empty());
+    }
+}
+
 /// A packer that is left out takes the rows beside it along, and the joint stays.
 #[test]
 fn a_packer_left_out_leaves_the_joint() {

@@ -69,7 +69,15 @@ impl<'a> Stand<'a> {
             .flat_map(|row| row.places.iter().copied())
             .collect();
         if at.is_empty() {
-            at.push(in_all(middle, &sections));
+            let mut both = stacked.layers.iter().zip(&layers);
+            let there = both.all(|(stated, layer)| {
+                layer.section.is_none() || span(&stacked, stated, &layer.solids, middle).is_some()
+            });
+            at.push(if there {
+                middle
+            } else {
+                in_all(middle, &sections)
+            });
         }
         let spans: Vec<Vec<Option<[f64; 2]>>> = at
             .iter()
@@ -108,9 +116,8 @@ impl<'a> Stand<'a> {
             };
         }
         let first = span(stacked, stated, &solids, middle);
-        // beside an opening, or on a face that begins elsewhere: somewhere on the metal behind the face
-        let behind = || {
-            let (point, _) = stated.face?;
+        // somewhere on the metal behind the face: the sheet, where a flange of it or another leg stands on it elsewhere
+        let behind = stated.face.and_then(|(point, _)| {
             let inwards = match stated.end {
                 End::Near => 1e-2,
                 End::Far => -1e-2,
@@ -118,11 +125,9 @@ impl<'a> Stand<'a> {
             let (flat, along) = frame.flat(point);
             let section = Section::of(&solids, frame, along + inwards);
             let places = std::iter::once(flat).chain(section.middles());
-            places
-                .filter_map(|at| span(stacked, stated, &solids, at))
-                .next()
-        };
-        let span = first.or_else(behind);
+            thinnest(places.filter_map(|at| span(stacked, stated, &solids, at)))
+        });
+        let span = thinnest(first.into_iter().chain(behind));
         let section = span.map(|[from, to]| Section::of(&solids, frame, 0.5 * (from + to)));
         MeasuredLayer {
             solids,
@@ -172,20 +177,23 @@ impl MeasuredLayer {
 }
 
 impl Measured<'_> {
-    /// Layers are as thick as they are at the fasteners.
+    /// Layers are as thick as they are at the fasteners, and have their edges there.
     fn settle_thickness(&mut self, stand: &Stand<'_>) {
         for (index, layer) in self.layers.iter_mut().enumerate() {
             let stated = self.stacked.layers.get(index);
             if stated.is_some_and(|stated| stand.gauge_of_contour(stated.part).is_some()) {
                 continue;
             }
-            let there = self
-                .spans
-                .iter()
-                .filter_map(|spans| spans.get(index).copied().flatten());
-            let least = there.map(|[from, to]| to - from).min_by(f64::total_cmp);
-            if let Some(least) = least {
-                layer.thickness = least;
+            let spans = self.spans.iter();
+            let there = spans.filter_map(|spans| spans.get(index).copied().flatten());
+            let Some([from, to]) = thinnest(there) else {
+                continue;
+            };
+            layer.thickness = to - from;
+            if layer.span != Some([from, to]) {
+                layer.span = Some([from, to]);
+                let middle = 0.5 * (from + to);
+                layer.section = Some(Section::of(&layer.solids, &self.stacked.frame, middle));
             }
         }
     }
@@ -204,6 +212,10 @@ impl Measured<'_> {
         let near = near.unwrap_or_else(|| -first.map_or(0.0, |layer| layer.thickness));
         self.stacked.frame.place(at, near)
     }
+}
+
+fn thinnest(spans: impl Iterator<Item = [f64; 2]>) -> Option<[f64; 2]> {
+    spans.min_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
 }
 
 /// The stretch of a layer's metal on a line, the one of which an end lies nearest to the plane in which the layer ends.

@@ -278,6 +278,26 @@ fn a_stated_hole_is_an_edge() {
     }
 }
 
+/// A rib's flange under a floor: the rivets go through the flange, 0.025, and have their edges in it, though the middle of the rib's top
+/// lies on its web, 3 in high. By 1/4 from its edge at bl 5/8; its ends are 1/2 from the last rivets.
+#[test]
+fn a_flange_counts_where_the_rivets_are() {
+    let parts = r#"
+        "floor": Plate(lies: Flat, thickness: "0.032 in", length: "4 in", width: "4 in", at: (fs: 0, bl: 0, wl: 0)),
+        "rib": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: "4 in", height: "3 in", at: (fs: 0, bl: 0, wl: "-3 in")),
+    "#;
+    let seam = r#""s": Seam(layers: ["floor", "rib"], heads: Up, with: MS20470AD3,
+        rows: [(beside: "rib.flange_edge", by: "1/4 in", ends: "1/2 in", count: 4)])"#;
+    let all = reports(&text(parts, seam, ""));
+    assert_abs_diff_eq!(
+        all[0].joint.layers[1].thickness_mm,
+        0.025 * INCH,
+        epsilon = 1e-9
+    );
+    assert_abs_diff_eq!(all[0].edges_mm[1].unwrap(), 0.25 * INCH, epsilon = 1e-9);
+    assert!(all[0].is_well(), "{:#?}", all[0].findings);
+}
+
 /// Two joints of one plate, their rows 1/4 in apart: 2 D of a 1/8 rivet, 3 D are wanted.
 #[test]
 fn fasteners_of_another_joint_count() {

@@ -265,6 +265,12 @@ fn every_answer_keeps_to_its_schema() {
         holds("loose", &loose);
         holds("readings", &json(&["readings", model]));
         holds("measured", &json(&["measured", model]));
+        for command in ["joints", "blanks", "mass"] {
+            holds(command, &json(&[command, model]));
+        }
+        let book = folder.path().join("book.html");
+        let book = book.to_str().unwrap();
+        holds("book", &json(&["book", model, "-o", book, "--overwrite"]));
         holds("stack", &json(&["stack", model, "--samples", "20"]));
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();

@@ -89,6 +89,24 @@ impl Document {
         self.parts.get_mut(name).into_iter().chain(hands)
     }
 
+    /// Takes a relation out, with the must-fits that are about it; false where there is no such relation.
+    pub(crate) fn drop_relation(&mut self, name: &str) -> bool {
+        if self.relations.remove(name).is_none() {
+            return false;
+        }
+        let of_it = |text: &str| text == name || crate::words::without_hand(text) == Some(name);
+        let fits: Vec<String> = self.must_fit.names().map(str::to_owned).collect();
+        for fit in fits {
+            let stated = self.must_fit.get_mut(&fit);
+            if stated
+                .is_some_and(|stated| stated.is.about().is_some_and(|about| of_it(&about.value)))
+            {
+                self.must_fit.remove(&fit);
+            }
+        }
+        true
+    }
+
     /// Lets go of what was made of a part: its entry is another one now.
     pub(crate) fn forget_made(&mut self, name: &str) {
         let of_it = |part: &str| part == name || crate::words::without_hand(part) == Some(name);

@@ -12,7 +12,7 @@ pub struct Drop(pub Text);
 
 impl ChangeKind for Drop {
     fn says(&self) -> &'static str {
-        "A relation, a must-fit or a part is left out. With a part go the must-fits, measurements and relations that \
+        "A relation, a must-fit or a part is left out. With a relation go the must-fits that are about it; with a part go the must-fits, measurements and relations that \
          name it; a bolted joint that only went through it stays, and its parts touch directly. A name that is both a \
          part's and a statement's means the part."
     }
@@ -24,7 +24,7 @@ impl ChangeKind for Drop {
             drop_part(document, &name);
             return Ok(());
         }
-        if document.relations.remove(&name).is_some() || document.must_fit.remove(&name).is_some() {
+        if document.drop_relation(&name) || document.must_fit.remove(&name).is_some() {
             return Ok(());
         }
         let names = document
@@ -81,7 +81,7 @@ fn drop_part(document: &mut Document, part: &str) {
         }
     }
     for name in gone {
-        document.relations.remove(&name);
+        document.drop_relation(&name);
     }
     let names: Vec<String> = document.must_fit.names().map(str::to_owned).collect();
     for name in names {

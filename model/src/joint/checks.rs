@@ -104,11 +104,8 @@ impl Measured<'_> {
         if !self.has_places() {
             return None;
         }
-        let section = self.layers.get(layer)?.section.as_ref()?;
-        self.at
-            .iter()
-            .map(|at| section.edge_distance(*at))
-            .collect()
+        let layer = self.layers.get(layer)?;
+        self.at.iter().map(|at| layer.edge_distance(*at)).collect()
     }
 
     pub(super) fn least_edges(&self) -> Vec<Option<f64>> {

@@ -3,10 +3,11 @@
 
 use nalgebra::Vector3;
 
-use super::flat::{Flat, Section, stretches};
+use super::flat::{Flat, Frame, Section, stretches};
 use super::rows::Laid;
 use super::stacked::{End, Stacked, Stand, Stated};
 use crate::layout::PlacedSolid;
+use crate::relation::{Located, locate};
 
 /// A joint with all that was measured of it.
 pub(super) struct Measured<'a> {
@@ -24,6 +25,8 @@ pub(super) struct Measured<'a> {
 pub(super) struct MeasuredLayer {
     /// The part's metal, no stated hole drilled in it.
     pub(super) solids: Vec<PlacedSolid>,
+    /// Its stated holes that run the way of the fasteners: middle and radius.
+    pub(super) holes: Vec<(Flat, f64)>,
     /// From where to where it lies along the way, where the stack was measured.
     pub(super) span: Option<[f64; 2]>,
     /// Its metal in the plane at its middle; none for one that follows a contour.
@@ -66,7 +69,15 @@ impl<'a> Stand<'a> {
             .flat_map(|row| row.places.iter().copied())
             .collect();
         if at.is_empty() {
-            at.push(in_all(middle, &sections));
+            let mut both = stacked.layers.iter().zip(&layers);
+            let there = both.all(|(stated, layer)| {
+                layer.section.is_none() || span(&stacked, stated, &layer.solids, middle).is_some()
+            });
+            at.push(if there {
+                middle
+            } else {
+                in_all(middle, &sections)
+            });
         }
         let spans: Vec<Vec<Option<[f64; 2]>>> = at
             .iter()
@@ -99,14 +110,14 @@ impl<'a> Stand<'a> {
             return MeasuredLayer {
                 span: None,
                 section: None,
+                holes: Vec::new(),
                 solids,
                 thickness,
             };
         }
         let first = span(stacked, stated, &solids, middle);
-        // beside an opening, or on a face that begins elsewhere: somewhere on the metal behind the face
-        let behind = || {
-            let (point, _) = stated.face?;
+        // somewhere on the metal behind the face: the sheet, where a flange of it or another leg stands on it elsewhere
+        let behind = stated.face.and_then(|(point, _)| {
             let inwards = match stated.end {
                 End::Near => 1e-2,
                 End::Far => -1e-2,
@@ -114,14 +125,13 @@ impl<'a> Stand<'a> {
             let (flat, along) = frame.flat(point);
             let section = Section::of(&solids, frame, along + inwards);
             let places = std::iter::once(flat).chain(section.middles());
-            places
-                .filter_map(|at| span(stacked, stated, &solids, at))
-                .next()
-        };
-        let span = first.or_else(behind);
+            thinnest(places.filter_map(|at| span(stacked, stated, &solids, at)))
+        });
+        let span = thinnest(first.into_iter().chain(behind));
         let section = span.map(|[from, to]| Section::of(&solids, frame, 0.5 * (from + to)));
         MeasuredLayer {
             solids,
+            holes: self.holes(stated.part, frame),
             span,
             section,
             thickness: span.map_or(0.0, |[from, to]| to - from),
@@ -129,21 +139,61 @@ impl<'a> Stand<'a> {
     }
 }
 
+impl Stand<'_> {
+    /// The stated holes of a part that run the way of a joint's fasteners.
+    fn holes(&self, part: usize, frame: &Frame) -> Vec<(Flat, f64)> {
+        let part = self.assembly.parts.get(part);
+        let named = part.and_then(|part| Some((part, part.stated.as_ref()?)));
+        let Some((part, stated)) = named else {
+            return Vec::new();
+        };
+        let holes = stated.kind().common().holes.names();
+        holes
+            .filter_map(|name| {
+                let Located::Line(axis) = locate(part.body, part.shape.features.get(name)?) else {
+                    return None;
+                };
+                let diameter = format!("{name} diameter");
+                let size = part.sizes.iter().find(|size| size.name == diameter)?;
+                let along = self.direction(&axis.direction).dot(&frame.way).abs() > 0.99;
+                let radius = 0.5 * self.form(&size.resolved.form);
+                along.then(|| (frame.flat(self.point(&axis.point)).0, radius))
+            })
+            .collect()
+    }
+}
+
+impl MeasuredLayer {
+    /// How far a place is from the nearest edge of the layer, or of a stated hole but for the one that it lies in, which is the
+    /// fastener's own.
+    pub(super) fn edge_distance(&self, at: Flat) -> Option<f64> {
+        let edge = self.section.as_ref()?.edge_distance(at)?;
+        let holes = self
+            .holes
+            .iter()
+            .map(|(middle, radius)| (at - middle).norm() - radius);
+        Some(holes.filter(|off| *off > 0.0).fold(edge, f64::min))
+    }
+}
+
 impl Measured<'_> {
-    /// Layers are as thick as they are at the fasteners.
+    /// Layers are as thick as they are at the fasteners, and have their edges there.
     fn settle_thickness(&mut self, stand: &Stand<'_>) {
         for (index, layer) in self.layers.iter_mut().enumerate() {
             let stated = self.stacked.layers.get(index);
             if stated.is_some_and(|stated| stand.gauge_of_contour(stated.part).is_some()) {
                 continue;
             }
-            let there = self
-                .spans
-                .iter()
-                .filter_map(|spans| spans.get(index).copied().flatten());
-            let least = there.map(|[from, to]| to - from).min_by(f64::total_cmp);
-            if let Some(least) = least {
-                layer.thickness = least;
+            let spans = self.spans.iter();
+            let there = spans.filter_map(|spans| spans.get(index).copied().flatten());
+            let Some([from, to]) = thinnest(there) else {
+                continue;
+            };
+            layer.thickness = to - from;
+            if layer.span != Some([from, to]) {
+                layer.span = Some([from, to]);
+                let middle = 0.5 * (from + to);
+                layer.section = Some(Section::of(&layer.solids, &self.stacked.frame, middle));
             }
         }
     }
@@ -162,6 +212,10 @@ impl Measured<'_> {
         let near = near.unwrap_or_else(|| -first.map_or(0.0, |layer| layer.thickness));
         self.stacked.frame.place(at, near)
     }
+}
+
+fn thinnest(spans: impl Iterator<Item = [f64; 2]>) -> Option<[f64; 2]> {
+    spans.min_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
 }
 
 /// The stretch of a layer's metal on a line, the one of which an end lies nearest to the plane in which the layer ends.

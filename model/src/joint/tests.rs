@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod stated;
+
 use approx::assert_abs_diff_eq;
 
 use super::{Joint, JointReport, RowTrouble, What};
@@ -123,7 +125,7 @@ fn the_first_bay() {
     assert_eq!(list[2].count, Some(20));
 }
 
-fn reports(text: &str) -> Vec<JointReport> {
+pub(super) fn reports(text: &str) -> Vec<JointReport> {
     let document: Document = read(text).unwrap();
     let assembly = assemble(&document).unwrap();
     assembly.solve().unwrap().joint_reports()
@@ -253,6 +255,47 @@ fn a_washer_needs_a_flat_beside_the_leg() {
     };
     assert_eq!(found(&seam("MS20470AD4")[0], What::Seat), []);
     only(&found(&seam("AN3")[0], What::Seat), Some("rail"), 0.125, 9);
+}
+
+/// A stated hole is an edge to its neighbours, and none to the rivet that goes into it: 1/8 wide at bl 1/4, 1/2 from the next rivet.
+#[test]
+fn a_stated_hole_is_an_edge() {
+    let with_hole = |diameter: &str| {
+        STRAPS.replace(
+            r#"wl: 0)),"#,
+            &format!(
+                r#"wl: 0), holes: {{"h": (fs: "1/2 in", bl: "1/4 in", diameter: "{diameter}")}}),"#
+            ),
+        )
+    };
+    let seam = r#""s": Seam(layers: ["upper", "lower"], heads: Up, with: MS20470AD4,
+        rows: [(beside: "lower.fwd", by: "1/2 in", ends: "1/4 in", count: 4)])"#;
+    for (diameter, edge) in [("1/8 in", 0.25), ("5/8 in", 0.1875)] {
+        let all = reports(&text(&with_hole(diameter), seam, ""));
+        // the ends of the row are 1/4 from the sides of the lower strap; its second rivet is 1/2 from the hole's middle
+        assert_abs_diff_eq!(all[0].edges_mm[1].unwrap(), edge * INCH, epsilon = 1e-9);
+        assert_abs_diff_eq!(all[0].edges_mm[0].unwrap(), 0.5 * INCH, epsilon = 1e-9);
+    }
+}
+
+/// A rib's flange under a floor: the rivets go through the flange, 0.025, and have their edges in it, though the middle of the rib's top
+/// lies on its web, 3 in high. By 1/4 from its edge at bl 5/8; its ends are 1/2 from the last rivets.
+#[test]
+fn a_flange_counts_where_the_rivets_are() {
+    let parts = r#"
+        "floor": Plate(lies: Flat, thickness: "0.032 in", length: "4 in", width: "4 in", at: (fs: 0, bl: 0, wl: 0)),
+        "rib": Rib(thickness: "0.025 in", flange: "5/8 in", flanges: Right, length: "4 in", height: "3 in", at: (fs: 0, bl: 0, wl: "-3 in")),
+    "#;
+    let seam = r#""s": Seam(layers: ["floor", "rib"], heads: Up, with: MS20470AD3,
+        rows: [(beside: "rib.flange_edge", by: "1/4 in", ends: "1/2 in", count: 4)])"#;
+    let all = reports(&text(parts, seam, ""));
+    assert_abs_diff_eq!(
+        all[0].joint.layers[1].thickness_mm,
+        0.025 * INCH,
+        epsilon = 1e-9
+    );
+    assert_abs_diff_eq!(all[0].edges_mm[1].unwrap(), 0.25 * INCH, epsilon = 1e-9);
+    assert!(all[0].is_well(), "{:#?}", all[0].findings);
 }
 
 /// Two joints of one plate, their rows 1/4 in apart: 2 D of a 1/8 rivet, 3 D are wanted.

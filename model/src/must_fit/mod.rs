@@ -91,6 +91,10 @@ pub trait MustFitKind {
     fn measures(&self, recipe: &mut Recipe<'_>) -> Result<Vec<Measure>, Fault>;
     /// The names of parts and faces that it refers to.
     fn names(&mut self) -> Vec<&mut Text>;
+    /// The relation that it is about, if it is about one.
+    fn about(&self) -> Option<&Text> {
+        None
+    }
 }
 
 macro_rules! kinds {
@@ -199,6 +203,14 @@ impl MustFit {
         match self {
             MustFit::Own(own) => own.kind_mut().names(),
             MustFit::Relation(relation) => relation.kind_mut().compared(),
+        }
+    }
+
+    /// The relation that it is about, if it is about one.
+    pub fn about(&self) -> Option<&Text> {
+        match self {
+            MustFit::Own(own) => own.kind().about(),
+            MustFit::Relation(_) => None,
         }
     }
 

@@ -38,8 +38,8 @@ impl MustFitKind for Room {
             .at(self.part.span.clone(), "")
             .help("state its metal, for a Custom by `boxes`"));
         }
-        let (heads_of, layers, figures) = recipe.joints_with_places(&self.round)?;
-        if layers.contains(&part) {
+        let heads = recipe.heads_of(&self.round)?;
+        if heads.parts.contains(&part) {
             return Err(Fault::error(
                 Code::WrongFeature,
                 format!(
@@ -51,26 +51,23 @@ impl MustFitKind for Room {
             .help("name a part that comes beside the joint"));
         }
         let least = recipe.length("at least", &self.at_least)?;
+        let part = Body {
+            name: self.part.value.clone(),
+            parts: vec![part],
+            heads_of: Vec::new(),
+            figures: Vec::new(),
+        };
         Ok(vec![Measure::Clearance {
-            between: [
-                Body {
-                    name: format!("fasteners of {}", self.round.value),
-                    parts: layers,
-                    heads_of,
-                    figures,
-                },
-                Body {
-                    name: self.part.value.clone(),
-                    parts: vec![part],
-                    heads_of: Vec::new(),
-                    figures: Vec::new(),
-                },
-            ],
+            between: [heads, part],
             least,
         }])
     }
 
     fn names(&mut self) -> Vec<&mut Text> {
         vec![&mut self.part]
+    }
+
+    fn about(&self) -> Option<&Text> {
+        Some(&self.round)
     }
 }

@@ -104,7 +104,7 @@ impl Candidate {
     pub(super) fn drop_from(&self, document: &mut Document) {
         match &self.dropped {
             What::Relation(name) => {
-                document.relations.remove(name);
+                document.drop_relation(name);
             }
             What::Figure(name) => {
                 let find = Given::Find {

@@ -9,6 +9,7 @@ use nalgebra::Vector3;
 use strongback_solver::{Affine, Direction, Equation, Plane, Point, Surface, Var};
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
+use crate::must_fit::Body;
 use crate::quantity::Kind;
 use crate::source::{Code, Fault, Given, Text};
 
@@ -331,12 +332,8 @@ impl<'a> Recipe<'a> {
         }
     }
 
-    /// The joints of a statement that have rows, with the parts that they go through: that of this hand where the statement makes one for
-    /// each.
-    pub(crate) fn joints_with_places(
-        &self,
-        name: &Text,
-    ) -> Result<(Vec<String>, Vec<usize>, Vec<Affine>), Fault> {
+    /// The heads and tails of a statement's joints, which have to have rows: of this hand's where the statement makes one for each.
+    pub(crate) fn heads_of(&self, name: &Text) -> Result<Body, Fault> {
         let bolted = self.assembly.joints.iter().map(|joint| {
             let ends = [joint.part, joint.to].into_iter();
             let parts: Vec<usize> = ends.chain(joint.spacers.iter().copied()).collect();
@@ -393,11 +390,12 @@ impl<'a> Recipe<'a> {
         let names = found.iter().map(|(known, _, _)| (*known).to_owned());
         let rows = found.iter().filter_map(|(_, _, rows)| *rows).flatten();
         let figures = rows.flat_map(|row| [&row.by, &row.ends].into_iter().chain(&row.pitch));
-        Ok((
-            names.collect(),
-            parts.into_iter().collect(),
-            figures.cloned().collect(),
-        ))
+        Ok(Body {
+            name: format!("fasteners of {}", name.value),
+            parts: parts.into_iter().collect(),
+            heads_of: names.collect(),
+            figures: figures.cloned().collect(),
+        })
     }
 
     /// Notes a seam that the statement makes.

@@ -45,11 +45,11 @@ pub fn text(blank: &Blank, unit: Unit, width: usize) -> String {
             ("bent", Stands::Left),
             ("leg", Stands::Right),
             ("flat", Stands::Right),
-            ("K", Stands::Right),
             ("setback", Stands::Right),
             ("allowance", Stands::Right),
-            ("tangent lines at", Stands::Left),
-            ("sight line at", Stands::Right),
+            ("from", Stands::Right),
+            ("to", Stands::Right),
+            ("sight line", Stands::Right),
             ("length", Stands::Right),
         ];
         let rows = blank.bends.iter().map(|bend| row(bend, unit));
@@ -60,9 +60,11 @@ pub fn text(blank: &Blank, unit: Unit, width: usize) -> String {
             "from the blank's first edge"
         };
         let told = format!(
-            "Legs run to the mold lines; tangent and sight lines are {from}, the sight line for a brake that holds the other side of the bend."
+            "Legs run to the mold lines. A bend goes from its one tangent line to the other; these and the sight line, for a brake that holds \
+             the other side, are measured {from}."
         );
         text.push_str(&wrapped(&told, width, 0));
+        text.push('\n');
     }
     text.push_str(&remarks(blank, unit, width));
     text
@@ -76,10 +78,10 @@ fn row(bend: &Bend, unit: Unit) -> Vec<String> {
         format!("{way} {}", figures::angle(bend.angle_deg)),
         figures::column(bend.leg_mm, unit),
         figures::column(bend.flat_mm, unit),
-        format!("{:.4}", bend.setback_number),
         figures::column(bend.setback_mm, unit),
         figures::column(bend.allowance_mm, unit),
-        format!("{near} and {far}"),
+        near,
+        far,
         sight,
         figures::column(bend.length_mm, unit),
     ]

@@ -1,7 +1,7 @@
 //! From a part's plan to its blank. In: an assembled part at the solution, and the rules. Out: the blank, or why there is none.
 
 use super::bent::Bending;
-use super::plane::{is_simple, sampled};
+use super::plane::sampled;
 use super::skin::roll_out;
 use super::unfold::{Laid, Unfolded, unfold};
 use super::{Bend, Blank, LeftOut, Leg, Radius, RadiusVerdict, Reliefs, Unmade};
@@ -320,7 +320,12 @@ impl Making<'_> {
         let [from, to] = stations;
         let ends =
             [(from, cants[0]), (to, cants[1])].map(|(at, cant)| Edge::new(&surface, at, cant));
-        let (strip, development) = roll_out(&surface, ends, self.gauge);
+        let Some((strip, development)) = roll_out(&surface, ends, self.gauge) else {
+            return Err((
+                "rolled out flat, its outline crosses itself".to_owned(),
+                "do its two ends cross, or does its contour fold?",
+            ));
+        };
         let mut outline = strip.outline();
         if self.part.hand == Hand::Mirrored {
             // the left-hand one, seen from the inside too: its lower end above
@@ -330,12 +335,6 @@ impl Making<'_> {
             }
         }
         let outline = Loop::straight(outline);
-        if !is_simple(&outline) {
-            return Err((
-                "rolled out flat, its outline crosses itself".to_owned(),
-                "do its two ends cross, or does its contour fold?",
-            ));
-        }
         let unmarked = self.holes.iter().map(|hole| hole.name.clone()).collect();
         let blank = self.blank("inside", outline, Vec::new(), Vec::new(), Vec::new());
         Ok(Blank {

@@ -74,7 +74,7 @@ fn row(bend: &Bend, unit: Unit) -> Vec<String> {
     let [near, far, sight] = bend.from_edge_mm.map(|mm| figures::column(mm, unit));
     let way = if bend.up { "up" } else { "down" };
     vec![
-        bend.name.clone(),
+        bend.name.trim_end_matches(" flange").to_owned(),
         format!("{way} {}", figures::angle(bend.angle_deg)),
         figures::column(bend.leg_mm, unit),
         figures::column(bend.flat_mm, unit),
@@ -111,13 +111,20 @@ fn developed(part: &str, development: &Development, unit: Unit) -> Vec<String> {
         if development.along { "along" } else { "across" },
     )];
     let stretch = format!("{:.2} %", 100.0 * development.stretch);
-    let off = length(development.off_mm);
-    told.push(if development.holds() {
-        format!("{part}: the contour can be developed: no length on it is off by more than {stretch} in the flat, and the sheet lies within {off} of it.")
+    let off = if development.off_mm < figures::SHOWN_MM {
+        String::new()
     } else {
         format!(
-            "{part}: CAN'T BE DEVELOPED: its contour is curved both ways, and the sheet would have to stretch or shrink by up to {stretch}; rolled \
-             and not stretched it would lie up to {off} off. The pattern is that of the rolled sheet."
+            "; straight from end to end, it lies up to {} off it",
+            length(development.off_mm)
+        )
+    };
+    told.push(if development.holds() {
+        format!("{part}: the contour can be developed: no length on it differs by more than {stretch} in the flat{off}.")
+    } else {
+        format!(
+            "{part}: CAN'T BE DEVELOPED: its contour is curved both ways or twisted, and the sheet would have to stretch or shrink by up \
+             to {stretch} to follow it{off}. The pattern is that of the rolled sheet."
         )
     });
     told

@@ -232,7 +232,7 @@ impl Developed {
         ]
     }
 
-    /// Area of the outline.
+    /// Area of the outline, straight from point to point.
     pub fn area(&self) -> f64 {
         let outline: Vec<Vec2> = self.outline().into_iter().map(Vec2::from).collect();
         let next = outline.iter().cycle().skip(1);

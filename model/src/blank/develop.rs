@@ -187,7 +187,7 @@ fn matched(one: Curve<'_>, two: Curve<'_>, parameters: &[f64]) -> Vec<[f64; 2]> 
 fn partner(twist: &dyn Fn(f64) -> f64, s: f64, offset: f64, range: f64) -> f64 {
     /// Sines of this size are rounding.
     const FLAT: f64 = 1e-9;
-    const STEPS: usize = 40;
+    const STEPS: usize = 12;
     if offset.abs() < 1e-9 * range && twist(s).abs() < FLAT {
         return s;
     }

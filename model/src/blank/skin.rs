@@ -47,6 +47,9 @@ impl Development {
     }
 }
 
+/// A stretch of this size is rounding.
+const ROUNDING: f64 = 1e-6;
+
 /// What is rolled out: the middle of the metal.
 struct Middle<'s> {
     surface: &'s Surface,
@@ -110,22 +113,22 @@ pub(super) fn roll_out(
         });
         (strip, false, told)
     };
-    let ways = [
-        rolled(Joined::ByTangents),
-        across(),
-        rolled(Joined::ByParameter),
-    ];
     // the first that is as good as any, but for rounding
-    let simple = ways.into_iter().filter(|(strip, along, _)| {
-        let strip = if *along {
-            strip.clone()
-        } else {
-            turned(strip.clone())
-        };
+    let good = |(_, _, (stretch, _)): &(Developed, bool, (f64, f64))| *stretch < ROUNDING;
+    let simple = |(strip, along, _): &(Developed, bool, (f64, f64))| {
+        let strip = strip.clone();
+        let strip = if *along { strip } else { turned(strip) };
         is_simple(&Loop::straight(strip.outline()))
-    });
+    };
+    let first_way = rolled(Joined::ByTangents);
+    let ways = if good(&first_way) && simple(&first_way) {
+        vec![first_way]
+    } else {
+        vec![first_way, across(), rolled(Joined::ByParameter)]
+    };
+    let simple = ways.into_iter().filter(simple);
     let (strip, along, (stretch, off_mm)) = simple.reduce(|best, other| {
-        let better = other.2.0 < best.2.0 - 1e-7;
+        let better = other.2.0 < best.2.0 - ROUNDING;
         if better { other } else { best }
     })?;
     let (ends_mm, [first_mm, last_mm]) = if along {

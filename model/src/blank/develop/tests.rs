@@ -49,7 +49,8 @@ fn partners_are_found_where_the_parameters_don_t_agree() {
     for (a, b) in strip.one.iter().zip(&strip.two) {
         assert!(((a[0] - b[0]).hypot(a[1] - b[1]) - slant).abs() < 1e-6);
     }
-    assert!((strip.area() - 0.5 * PI * (3.0 + 1.0) * slant).abs() < 1e-6);
+    // straight from point to point of its arcs
+    assert!((strip.area() - 0.5 * PI * (3.0 + 1.0) * slant).abs() < 1e-3);
 }
 
 /// A quarter of a circle and a straight line beside its end: partners end before the line does, and the rest is a fan.

@@ -6,6 +6,7 @@ use std::fmt::Write;
 use schemars::{JsonSchema, Schema, schema_for};
 use serde_json::Value;
 
+use crate::blank::Bends;
 use crate::change::{self, Change};
 use crate::contour::Contour;
 use crate::document::{Document, Wrapped};
@@ -49,6 +50,16 @@ pub fn format_reference() -> String {
          without it they tell areas and lengths alone.\n\n```ron\n{}\n```\n",
         Bought::EXAMPLE
     );
+    section(&mut text, "Bends and blanks");
+    let _ = write!(
+        text,
+        "How sheet is bent, under `bending`; `strongback blanks` makes the flat patterns. The tables in print of least inside radii \
+         disagree, and the answer says which is in use. A part that states no `radius` is made with the least one of its alloy and \
+         thickness. A leg is measured to the mold lines, over the outsides of its bends. Relief holes lie where tangent lines meet.\n\n\
+         ```ron\n{}\n```\n\n",
+        Bends::EXAMPLE
+    );
+    fields::<Bends>(&mut text, None);
     section(&mut text, "Parts");
     text.push_str(
         "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes`, `sheet`, `alloy` and `cut_for`:\n\n",

@@ -2,6 +2,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::assembly::assemble;
 use strongback_model::blank::Blanks;
 use strongback_model::quantity::Unit;
 
@@ -30,9 +31,11 @@ pub struct BlanksAnswer {
 pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
-    let (mut blanks, layout) = locate::with_solution(&loaded, &document, |solved, located| {
-        (solved.blanks(), located.layout)
-    })?;
+    let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;
+    let solved = assembly
+        .solve()
+        .map_err(|fault| loaded.refuse(vec![fault]))?;
+    let (mut blanks, layout) = (solved.blanks(), solved.layout());
     let only = locate::named(&loaded, &layout, &args.part)?;
     if !only.is_empty() {
         blanks.blanks.retain(|blank| only.contains(&blank.part));

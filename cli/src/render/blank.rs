@@ -45,11 +45,11 @@ pub fn text(blank: &Blank, unit: Unit, width: usize) -> String {
             ("bent", Stands::Left),
             ("leg", Stands::Right),
             ("flat", Stands::Right),
-            ("K", Stands::Right),
             ("setback", Stands::Right),
             ("allowance", Stands::Right),
-            ("tangent lines at", Stands::Left),
-            ("sight line at", Stands::Right),
+            ("from", Stands::Right),
+            ("to", Stands::Right),
+            ("sight line", Stands::Right),
             ("length", Stands::Right),
         ];
         let rows = blank.bends.iter().map(|bend| row(bend, unit));
@@ -60,9 +60,11 @@ pub fn text(blank: &Blank, unit: Unit, width: usize) -> String {
             "from the blank's first edge"
         };
         let told = format!(
-            "Legs run to the mold lines; tangent and sight lines are {from}, the sight line for a brake that holds the other side of the bend."
+            "Legs run to the mold lines. A bend goes from its one tangent line to the other; these and the sight line, for a brake that holds \
+             the other side, are measured {from}."
         );
         text.push_str(&wrapped(&told, width, 0));
+        text.push('\n');
     }
     text.push_str(&remarks(blank, unit, width));
     text
@@ -72,14 +74,14 @@ fn row(bend: &Bend, unit: Unit) -> Vec<String> {
     let [near, far, sight] = bend.from_edge_mm.map(|mm| figures::column(mm, unit));
     let way = if bend.up { "up" } else { "down" };
     vec![
-        bend.name.clone(),
+        bend.name.trim_end_matches(" flange").to_owned(),
         format!("{way} {}", figures::angle(bend.angle_deg)),
         figures::column(bend.leg_mm, unit),
         figures::column(bend.flat_mm, unit),
-        format!("{:.4}", bend.setback_number),
         figures::column(bend.setback_mm, unit),
         figures::column(bend.allowance_mm, unit),
-        format!("{near} and {far}"),
+        near,
+        far,
         sight,
         figures::column(bend.length_mm, unit),
     ]
@@ -109,13 +111,20 @@ fn developed(part: &str, development: &Development, unit: Unit) -> Vec<String> {
         if development.along { "along" } else { "across" },
     )];
     let stretch = format!("{:.2} %", 100.0 * development.stretch);
-    let off = length(development.off_mm);
-    told.push(if development.holds() {
-        format!("{part}: the contour can be developed: no length on it is off by more than {stretch} in the flat, and the sheet lies within {off} of it.")
+    let off = if development.off_mm < figures::SHOWN_MM {
+        String::new()
     } else {
         format!(
-            "{part}: CAN'T BE DEVELOPED: its contour is curved both ways, and the sheet would have to stretch or shrink by up to {stretch}; rolled \
-             and not stretched it would lie up to {off} off. The pattern is that of the rolled sheet."
+            "; straight from end to end, it lies up to {} off it",
+            length(development.off_mm)
+        )
+    };
+    told.push(if development.holds() {
+        format!("{part}: the contour can be developed: no length on it differs by more than {stretch} in the flat{off}.")
+    } else {
+        format!(
+            "{part}: CAN'T BE DEVELOPED: its contour is curved both ways or twisted, and the sheet would have to stretch or shrink by up \
+             to {stretch} to follow it{off}. The pattern is that of the rolled sheet."
         )
     });
     told

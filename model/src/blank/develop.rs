@@ -27,18 +27,28 @@ pub struct Developed {
     pub lengths: [f64; 2],
 }
 
+/// How the points of two curves are joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Joined {
+    /// So that the strip is developable.
+    ByTangents,
+    /// Each to the one of the same parameter, whatever surface that makes.
+    ByParameter,
+}
+
 /// Rolls out the strip between two curves whose pieces are smooth between the knots; knots grow.
 pub fn develop(
     one: &dyn Fn(f64) -> Vector3<f64>,
     two: &dyn Fn(f64) -> Vector3<f64>,
     knots: &[f64],
+    joined: Joined,
 ) -> Developed {
     /// Rulings in all, more or less, of the first time.
     const RULINGS: usize = 240;
     let pieces = knots.len().saturating_sub(1).max(1);
     let each = RULINGS.div_ceil(pieces).max(8);
-    let coarse = lay(one, two, knots, each);
-    let fine = lay(one, two, knots, 2 * each);
+    let coarse = lay(one, two, knots, each, joined);
+    let fine = lay(one, two, knots, 2 * each, joined);
     let better = |a: f64, b: f64| (4.0 * b - a) / 3.0;
     let points = |coarse: &[Vec2], fine: &[Vec2]| -> Vec<[f64; 2]> {
         let pairs = coarse.iter().zip(fine.iter().step_by(2));
@@ -61,8 +71,12 @@ struct Laid {
     lengths: [f64; 2],
 }
 
-fn lay(one: Curve<'_>, two: Curve<'_>, knots: &[f64], each: usize) -> Laid {
-    let rulings = matched(one, two, &subdivided(knots, each));
+fn lay(one: Curve<'_>, two: Curve<'_>, knots: &[f64], each: usize, joined: Joined) -> Laid {
+    let parameters = subdivided(knots, each);
+    let rulings = match joined {
+        Joined::ByTangents => matched(one, two, &parameters),
+        Joined::ByParameter => parameters.iter().map(|at| [*at, *at]).collect(),
+    };
     let mut flat = [Vec::new(), Vec::new()];
     let mut lengths = [0.0, 0.0];
     let mut last: Option<([Vector3<f64>; 2], [Vec2; 2])> = None;
@@ -173,7 +187,7 @@ fn matched(one: Curve<'_>, two: Curve<'_>, parameters: &[f64]) -> Vec<[f64; 2]> 
 fn partner(twist: &dyn Fn(f64) -> f64, s: f64, offset: f64, range: f64) -> f64 {
     /// Sines of this size are rounding.
     const FLAT: f64 = 1e-9;
-    const STEPS: usize = 40;
+    const STEPS: usize = 12;
     if offset.abs() < 1e-9 * range && twist(s).abs() < FLAT {
         return s;
     }
@@ -218,7 +232,7 @@ impl Developed {
         ]
     }
 
-    /// Area of the outline.
+    /// Area of the outline, straight from point to point.
     pub fn area(&self) -> f64 {
         let outline: Vec<Vec2> = self.outline().into_iter().map(Vec2::from).collect();
         let next = outline.iter().cycle().skip(1);

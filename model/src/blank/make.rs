@@ -1,10 +1,10 @@
 //! From a part's plan to its blank. In: an assembled part at the solution, and the rules. Out: the blank, or why there is none.
 
 use super::bent::Bending;
-use super::plane::{is_simple, sampled};
+use super::plane::sampled;
 use super::skin::roll_out;
 use super::unfold::{Laid, Unfolded, unfold};
-use super::{Bend, Blank, LeftOut, Leg, Radius, RadiusVerdict, Reliefs, Unmade};
+use super::{Bend, Blank, LeftOut, Leg, Radius, Reliefs, Unmade};
 use crate::assembly::{AssembledPart, Solved};
 use crate::layout::PlacedHole;
 use crate::part::{Edge, Plan, Role, Sizes, Strip, Web};
@@ -12,9 +12,6 @@ use crate::pattern::{BendLine, Loop, Mark, Pattern};
 use crate::relation::Hand;
 use crate::trade::bending::{flats, relief, setback_number};
 use crate::words::{Axis, Side};
-
-/// A radius of a table stands for a fraction: 0.094 for 3/32. In mm.
-const ROUNDED: f64 = 0.000_51 * 25.4;
 
 /// What a blank is made with.
 struct Making<'a> {
@@ -85,44 +82,6 @@ impl Solved<'_> {
             Plan::Disc { diameter, through } => Ok(making.disc(*diameter, *through)),
             Plan::Skin { from, to, cants } => making.skin([*from, *to], *cants),
         }
-    }
-
-    fn radius(
-        &self,
-        part: &AssembledPart,
-        sizes: &Sizes,
-        gauge: f64,
-    ) -> Result<Radius, (String, &'static str)> {
-        let stated = sizes.has("radius").then(|| sizes.value("radius"));
-        let least = part
-            .alloy
-            .and_then(|alloy| self.assembly.bending.least(alloy.name, gauge));
-        let Some(radius_mm) = stated.or(least.map(|(mm, _)| mm)) else {
-            let why = match part.alloy {
-                None => "it states no bend radius, and no alloy whose least radius could stand in"
-                    .to_owned(),
-                Some(alloy) => format!(
-                    "it states no bend radius, and the table in use has none for {} of its thickness",
-                    alloy.name
-                ),
-            };
-            return Err((
-                why,
-                "state its `radius`, or the `alloy` of the part or of the file",
-            ));
-        };
-        Ok(Radius {
-            radius_mm,
-            stated: stated.is_some(),
-            least_mm: least.map(|(mm, _)| mm),
-            own: least.is_some_and(|(_, own)| own),
-            verdict: match (least, part.alloy) {
-                (Some((least, _)), _) if radius_mm < least - ROUNDED => RadiusVerdict::TooTight,
-                (Some(_), _) => RadiusVerdict::Holds,
-                (None, Some(_)) => RadiusVerdict::NotInTable,
-                (None, None) => RadiusVerdict::NoAlloy,
-            },
-        })
     }
 }
 
@@ -320,7 +279,12 @@ impl Making<'_> {
         let [from, to] = stations;
         let ends =
             [(from, cants[0]), (to, cants[1])].map(|(at, cant)| Edge::new(&surface, at, cant));
-        let (strip, development) = roll_out(&surface, ends, self.gauge);
+        let Some((strip, development)) = roll_out(&surface, ends, self.gauge) else {
+            return Err((
+                "rolled out flat, its outline crosses itself".to_owned(),
+                "do its two ends cross, or does its contour fold?",
+            ));
+        };
         let mut outline = strip.outline();
         if self.part.hand == Hand::Mirrored {
             // the left-hand one, seen from the inside too: its lower end above
@@ -330,12 +294,6 @@ impl Making<'_> {
             }
         }
         let outline = Loop::straight(outline);
-        if !is_simple(&outline) {
-            return Err((
-                "rolled out flat, its outline crosses itself".to_owned(),
-                "do its two ends cross, or does its contour fold?",
-            ));
-        }
         let unmarked = self.holes.iter().map(|hole| hole.name.clone()).collect();
         let blank = self.blank("inside", outline, Vec::new(), Vec::new(), Vec::new());
         Ok(Blank {

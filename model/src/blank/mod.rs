@@ -9,6 +9,7 @@ mod corner;
 pub mod develop;
 mod make;
 mod plane;
+mod radius;
 mod skin;
 mod stated;
 #[cfg(test)]

@@ -9,8 +9,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_solver::Surface;
 
-use super::develop::{Developed, develop};
+use super::develop::{Developed, Joined, develop};
+use super::plane::is_simple;
 use crate::part::Edge;
+use crate::pattern::Loop;
 
 /// Sheet springs so far and no farther: a stretch beyond this is told, as a share. 2024-T3 yields at about 0.4 % (from memory); a
 /// quarter of that.
@@ -45,6 +47,9 @@ impl Development {
     }
 }
 
+/// A stretch of this size is rounding.
+const ROUNDING: f64 = 1e-6;
+
 /// What is rolled out: the middle of the metal.
 struct Middle<'s> {
     surface: &'s Surface,
@@ -62,11 +67,13 @@ impl Middle<'_> {
 }
 
 /// Rolls out a skin between two cuts.
+///
+/// Nothing where it folds over itself however it is rolled.
 pub(super) fn roll_out(
     surface: &Surface,
     ends: [Edge<'_>; 2],
     thickness: f64,
-) -> (Developed, Development) {
+) -> Option<(Developed, Development)> {
     let middle = Middle {
         surface,
         ends,
@@ -75,46 +82,71 @@ pub(super) fn roll_out(
     let columns = surface.columns();
     let [first, last] =
         [columns.first(), columns.last()].map(|end| end.copied().unwrap_or_default());
-    let along = develop(&|u| middle.at(u, 0.0), &|u| middle.at(u, 1.0), columns);
-    let told = middle.compare(&along, &|pair: [f64; 2], share| {
-        (pair[0] + share * (pair[1] - pair[0]), share)
-    });
-    // where the sections lie between the two cuts, the metal may bend
-    let spans = |station: f64| {
-        let [from, to] = middle.ends.map(|end| end.at(first));
-        (station - from) / (to - from)
+    let rolled = |joined| {
+        let strip = develop(
+            &|u| middle.at(u, 0.0),
+            &|u| middle.at(u, 1.0),
+            columns,
+            joined,
+        );
+        let told = middle.compare(&strip, &|pair: [f64; 2], share| {
+            (pair[0] + share * (pair[1] - pair[0]), share)
+        });
+        (strip, true, told)
     };
-    let inner = surface.rows().iter().map(|station| spans(*station));
-    let mut shares: Vec<f64> = inner
-        .filter(|share| *share > 1e-6 && *share < 1.0 - 1e-6)
-        .collect();
-    shares.insert(0, 0.0);
+    // where the sections lie between the two cuts, the metal may bend
+    let [from, to] = middle.ends.map(|end| end.at(first));
+    let inner = surface.rows().iter().map(|fs| (fs - from) / (to - from));
+    let mut shares = vec![0.0];
+    shares.extend(inner.filter(|share| *share > 1e-6 && *share < 1.0 - 1e-6));
     shares.push(1.0);
-    let across = develop(&|v| middle.at(first, v), &|v| middle.at(last, v), &shares);
-    let told_across = middle.compare(&across, &|pair: [f64; 2], share| {
-        (
-            first + share * (last - first),
-            pair[0] + share * (pair[1] - pair[0]),
-        )
-    });
-    let from_centre = surface.place(first, middle.ends[0].at(first)).0[1].abs() < 1e-6;
-    let summed =
-        |ends_mm: [f64; 2], [first_mm, last_mm]: [f64; 2], along, (stretch, off_mm)| Development {
-            ends_mm,
-            first_mm,
-            from_centre,
-            last_mm,
-            longer_mm: last_mm - first_mm,
-            along,
-            stretch,
-            off_mm,
-        };
-    if told.0 <= told_across.0.max(1e-9) {
-        let development = summed(along.lengths, along.ends(), true, told);
-        return (along, development);
-    }
-    let development = summed(across.ends(), across.lengths, false, told_across);
-    (turned(across), development)
+    let across = || {
+        let strip = develop(
+            &|v| middle.at(first, v),
+            &|v| middle.at(last, v),
+            &shares,
+            Joined::ByTangents,
+        );
+        let told = middle.compare(&strip, &|pair: [f64; 2], share| {
+            let way = pair[0] + share * (pair[1] - pair[0]);
+            (first + share * (last - first), way)
+        });
+        (strip, false, told)
+    };
+    // the first that is as good as any, but for rounding
+    let good = |(_, _, (stretch, _)): &(Developed, bool, (f64, f64))| *stretch < ROUNDING;
+    let simple = |(strip, along, _): &(Developed, bool, (f64, f64))| {
+        let strip = strip.clone();
+        let strip = if *along { strip } else { turned(strip) };
+        is_simple(&Loop::straight(strip.outline()))
+    };
+    let first_way = rolled(Joined::ByTangents);
+    let ways = if good(&first_way) && simple(&first_way) {
+        vec![first_way]
+    } else {
+        vec![first_way, across(), rolled(Joined::ByParameter)]
+    };
+    let simple = ways.into_iter().filter(simple);
+    let (strip, along, (stretch, off_mm)) = simple.reduce(|best, other| {
+        let better = other.2.0 < best.2.0 - ROUNDING;
+        if better { other } else { best }
+    })?;
+    let (ends_mm, [first_mm, last_mm]) = if along {
+        (strip.lengths, strip.ends())
+    } else {
+        (strip.ends(), strip.lengths)
+    };
+    let development = Development {
+        ends_mm,
+        first_mm,
+        from_centre: middle.surface.place(first, from).0[1].abs() < 1e-6,
+        last_mm,
+        longer_mm: last_mm - first_mm,
+        along,
+        stretch,
+        off_mm,
+    };
+    Some((if along { strip } else { turned(strip) }, development))
 }
 
 /// A strip rolled about lines across the fuselage, laid like the others: its first curve along the first axis.

@@ -152,4 +152,41 @@ proptest! {
             prop_assert!((x1 - x0).hypot(y1 - y0) > 0.0);
         }
     }
+
+    /// Folded up again: the outside of each flange comes to lie on the side that was stated, and its edge a leg above the web's
+    /// outside face; its neutral line keeps the length that the flat has.
+    #[test]
+    fn folded_up_it_is_the_part_again(corners in 3..8_u32, reach in 6.0..14.0_f64, flange in 0.4..1.2_f64, radius in 0.03..0.2_f64) {
+        let thickness = 0.032;
+        let at = |corner: u32| {
+            let turn = std::f64::consts::TAU * f64::from(corner) / f64::from(corners);
+            [reach * turn.cos(), reach * turn.sin()]
+        };
+        let written: Vec<String> = (0..corners).map(at).map(|[x, y]| format!("({x:.9}, {y:.9})")).collect();
+        let frame = format!(
+            r#"Frame(thickness: "0.032 in", flange: {flange:.6}, flanges: Aft, radius: {radius:.6}, outline: [{}], {AT})"#,
+            written.join(", ")
+        );
+        let blank = one("", &frame);
+        prop_assert!(blank.left_out.is_empty(), "{:?}", blank.left_out);
+        // of a regular outline all sides lie as far from the middle
+        let side = reach * (std::f64::consts::PI / f64::from(corners)).cos();
+        for (line, bend) in blank.pattern.bends.iter().zip(&blank.bends) {
+            let [a, b] = line.ends_mm.map(|at| at.map(inches));
+            let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+            let outward = [(b[1] - a[1]) / length, (a[0] - b[0]) / length];
+            let middle = outward[0] * a[0] + outward[1] * a[1];
+            let tangent = middle - 0.5 * inches(line.allowance_mm);
+            prop_assert!((tangent + radius + thickness - side).abs() < 1e-5);
+            let furthest = blank.pattern.outline.corners.iter().map(|corner| {
+                let [x, y] = corner.at_mm.map(inches);
+                outward[0] * x + outward[1] * y
+            }).fold(f64::NEG_INFINITY, f64::max);
+            // up round the arc, then on by what is flat
+            let height = radius + thickness + furthest - tangent - inches(line.allowance_mm);
+            prop_assert!((height - flange).abs() < 1e-5 || furthest > tangent + inches(bend.allowance_mm + bend.flat_mm) + 1e-5);
+            let neutral = radius + crate::trade::bending::HANDBOOK.neutral() * thickness;
+            prop_assert!((inches(bend.allowance_mm) - 0.5 * std::f64::consts::PI * neutral).abs() < 1e-5);
+        }
+    }
 }

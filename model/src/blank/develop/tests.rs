@@ -20,7 +20,7 @@ fn an_oblique_cone_keeps_the_distances_from_its_apex() {
         move |t: f64| Vector3::new(x + radius * t.cos(), radius * t.sin(), z)
     };
     let (one, two) = (ring(3.0, 0.0, 0.0), ring(1.0, 2.0, 4.0));
-    let strip = develop(&one, &two, &knots(PI));
+    let strip = develop(&one, &two, &knots(PI), Joined::ByTangents);
     // 3:1, so the apex lies half as far again beyond the small one
     let apex = Vector3::new(3.0, 0.0, 6.0);
     let rulings = strip.one.iter().zip(&strip.two).zip(&strip.rulings);
@@ -41,7 +41,7 @@ fn partners_are_found_where_the_parameters_don_t_agree() {
     let one = |t: f64| Vector3::new(3.0 * t.cos(), 3.0 * t.sin(), 0.0);
     let warp = |t: f64| t + 0.3 * (t * t / PI - t) / PI;
     let two = move |t: f64| Vector3::new(warp(t).cos(), warp(t).sin(), 4.0);
-    let strip = develop(&one, &two, &knots(PI));
+    let strip = develop(&one, &two, &knots(PI), Joined::ByTangents);
     for [s, t] in &strip.rulings {
         assert!((s - warp(*t)).abs() < 1e-6, "{s} {}", warp(*t));
     }
@@ -49,7 +49,8 @@ fn partners_are_found_where_the_parameters_don_t_agree() {
     for (a, b) in strip.one.iter().zip(&strip.two) {
         assert!(((a[0] - b[0]).hypot(a[1] - b[1]) - slant).abs() < 1e-6);
     }
-    assert!((strip.area() - 0.5 * PI * (3.0 + 1.0) * slant).abs() < 1e-6);
+    // straight from point to point of its arcs
+    assert!((strip.area() - 0.5 * PI * (3.0 + 1.0) * slant).abs() < 1e-3);
 }
 
 /// A quarter of a circle and a straight line beside its end: partners end before the line does, and the rest is a fan.
@@ -57,7 +58,7 @@ fn partners_are_found_where_the_parameters_don_t_agree() {
 fn what_has_no_partner_is_a_fan() {
     let one = |t: f64| Vector3::new(0.0, t, 0.0);
     let two = |t: f64| Vector3::new(2.0, 3.0 * t, 0.0);
-    let strip = develop(&one, &two, &[0.0, 1.0]);
+    let strip = develop(&one, &two, &[0.0, 1.0], Joined::ByTangents);
     // a flat trapezoid
     assert!((strip.area() - 2.0 * (1.0 + 3.0) * 0.5).abs() < 1e-9);
     assert_eq!(
@@ -74,7 +75,7 @@ proptest! {
     fn a_frustum_is_a_sector(small in 0.5..5.0_f64, more in 0.1..5.0_f64, height in 0.5..8.0_f64, whole in 0.3..TAU) {
         let large = small + more;
         let ring = |radius: f64, z: f64| move |t: f64| Vector3::new(radius * t.cos(), radius * t.sin(), z);
-        let strip = develop(&ring(large, 0.0), &ring(small, height), &knots(whole));
+        let strip = develop(&ring(large, 0.0), &ring(small, height), &knots(whole), Joined::ByTangents);
         let slant = more.hypot(height);
         let outer = large * slant / more;
         let angle = whole * more / slant;
@@ -96,7 +97,7 @@ proptest! {
         let height = move |t: f64| radius * (1.0 - t.cos()) * slope;
         let one = move |t: f64| Vector3::new(radius * t.cos(), radius * t.sin(), 0.0);
         let two = move |t: f64| one(t) + Vector3::new(0.0, 0.0, 1.0 + height(t));
-        let strip = develop(&one, &two, &knots(TAU));
+        let strip = develop(&one, &two, &knots(TAU), Joined::ByTangents);
         for ((a, b), [s, _]) in strip.one.iter().zip(&strip.two).zip(&strip.rulings) {
             prop_assert!(a[0].abs() < 1e-6 && (a[1] - radius * s).abs() < 1e-6);
             prop_assert!((b[0] - 1.0 - height(*s)).abs() < 1e-6 && (b[1] - radius * s).abs() < 1e-6);

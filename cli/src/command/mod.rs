@@ -13,6 +13,7 @@ mod odds;
 mod readings;
 mod recut;
 mod remedy;
+mod saw;
 mod stack;
 mod trial;
 mod why;

@@ -11,7 +11,6 @@ use super::asking::Asking;
 use super::bench::Seen;
 use super::touching::{Touched, touched};
 use crate::Status;
-use crate::args::View;
 use crate::command::{
     Ground, Located, Trial, Tried, as_deviation, at_odds, one_and_ask, with_solution,
 };
@@ -98,7 +97,7 @@ pub(super) fn look(seen: &Seen, asking: &Asking) -> Look {
             look.refused = Some(render::fault::plain(&refused, 80));
             let without = Asking {
                 as_built: asking.as_built,
-                from_above: asking.from_above,
+                view: asking.view,
                 ..Asking::default()
             };
             // it could be laid out when it was read
@@ -213,10 +212,6 @@ impl Look {
             .as_ref()
             .map(Touched::points)
             .unwrap_or_default();
-        let view = match asking.view() {
-            View::Side => picture::View::Side,
-            View::Plan => picture::View::Plan,
-        };
         picture::svg(&Drawing {
             before: tried.map(|tried| picture::Before {
                 layout: &ground.plan.layout,
@@ -227,7 +222,7 @@ impl Look {
             highlight: picked,
             measured: points,
             at_odds: &odd,
-            ..Drawing::new(layout, view)
+            ..Drawing::new(layout, asking.view)
         })
     }
 }

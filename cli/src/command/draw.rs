@@ -115,7 +115,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
 }
 
 /// From which side the picture is drawn, and where a section is cut.
-fn seen(args: &args::Draw, layout: &Layout) -> Result<(picture::View, Option<saw::Asked>), Fault> {
+fn seen(args: &args::Draw, layout: &Layout) -> Result<(picture::View, Option<saw::Cut>), Fault> {
     let view = match args.view {
         View::Section => {
             let at = args.at.as_deref().ok_or_else(|| saw::none_given(layout))?;
@@ -126,8 +126,10 @@ fn seen(args: &args::Draw, layout: &Layout) -> Result<(picture::View, Option<saw
         View::Front => picture::View::Front,
     };
     if args.at.is_some() {
-        return Err(Fault::error(Code::UnknownField, "--at is where a section is cut")
-            .help("add --view section"));
+        return Err(
+            Fault::error(Code::UnknownField, "--at is where a section is cut")
+                .help("add --view section"),
+        );
     }
     Ok((view, None))
 }

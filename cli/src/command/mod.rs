@@ -39,6 +39,7 @@ pub use odds::OddsAnswer;
 pub use readings::ReadingsAnswer;
 pub use recut::RecutAnswer;
 pub use remedy::RemedyAnswer;
+pub(crate) use saw::Cut;
 pub use stack::StackAnswer;
 pub(crate) use trial::{Ground, Tried, as_deviation, one_and_ask};
 pub use trial::{Trial, TryAnswer};

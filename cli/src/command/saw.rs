@@ -4,21 +4,31 @@ use strongback_model::layout::{FeatureShape, Layout, PlacedFeature, PlacedPart};
 use strongback_model::quantity::{BareUnit, ExpressionFault, Kind, Named, evaluate, parse};
 use strongback_model::quantity::{mixed_number_meant, nearest};
 use strongback_model::source::{Code, Fault};
-use strongback_model::words::Axis;
 
 use crate::picture::Saw;
 use crate::render::figures;
 
 /// Where a saw is to go.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Asked {
+pub(crate) struct Cut {
     /// The station in millimetres.
     pub(crate) station_mm: f64,
-    /// The face that lies there, as it was named.
+    /// The face that lies there, or the middle of one at a slant.
     pub(crate) face: Option<String>,
 }
 
-impl Asked {
+impl Cut {
+    /// At a feature that lies across; its name is as it is to be told.
+    pub(crate) fn at_face(feature: &PlacedFeature, named: &str) -> Option<Cut> {
+        has_station(feature).then(|| Cut {
+            station_mm: feature.at_mm[0],
+            face: Some(match feature.axis {
+                None if feature.shape == FeatureShape::Face => format!("the middle of {named}"),
+                _ => named.to_owned(),
+            }),
+        })
+    }
+
     /// As a picture takes it.
     pub(crate) fn saw(&self) -> Saw<'_> {
         Saw {
@@ -32,16 +42,13 @@ impl Asked {
 ///
 /// # Errors
 /// It is neither, the face lies along the fuselage, or no metal lies as far.
-pub(super) fn asked(at: &str, layout: &Layout) -> Result<Asked, Fault> {
+pub(super) fn asked(at: &str, layout: &Layout) -> Result<Cut, Fault> {
     let at = at.trim();
     let asked = match named(at, layout) {
         Some((part, None)) if at.len() == part.name.len() => return Err(whole_part(part)),
         Some((part, None)) => return Err(no_face(part, at)),
-        Some((_, Some(feature))) => Asked {
-            station_mm: station_of(feature, at)?,
-            face: Some(at.to_owned()),
-        },
-        None => Asked {
+        Some((_, Some(feature))) => Cut::at_face(feature, at).ok_or_else(|| runs_along(at))?,
+        None => Cut {
             station_mm: quantity(at, layout)?,
             face: None,
         },
@@ -55,7 +62,9 @@ pub(super) fn none_given(layout: &Layout) -> Fault {
         let face = part.features.iter().find(|it| has_station(it))?;
         Some(format!("{}.{}", part.name, face.name))
     });
-    let face = face.map_or_else(String::new, |face| format!(", or of a face: --at \"{face}\""));
+    let face = face.map_or_else(String::new, |face| {
+        format!(", or of a face: --at \"{face}\"")
+    });
     Fault::error(Code::MissingField, "a section needs a station to cut at").help(format!(
         "write it as --at \"{}\"{face}",
         figures::length(middle(layout), layout.unit)
@@ -77,24 +86,21 @@ fn named<'a>(at: &str, layout: &'a Layout) -> Option<(&'a PlacedPart, Option<&'a
     Some((part, feature.and_then(|feature| part.feature(feature))))
 }
 
-/// Whether a feature lies at one station.
+/// Whether a feature lies at one station, or is a face at a slant that looks along the fuselage more than aside.
 fn has_station(feature: &PlacedFeature) -> bool {
     match (feature.shape, feature.direction) {
-        (FeatureShape::Face, _) => feature.axis == Some(Axis::Station),
+        (FeatureShape::Face, Some(way)) => way[0].abs() > std::f64::consts::FRAC_1_SQRT_2,
         (FeatureShape::Line, Some(way)) => way[0].abs() < 1e-6,
-        (FeatureShape::Line | FeatureShape::Point, _) => true,
+        _ => true,
     }
 }
 
-fn station_of(feature: &PlacedFeature, at: &str) -> Result<f64, Fault> {
-    if has_station(feature) {
-        return Ok(feature.at_mm[0]);
-    }
-    Err(Fault::error(
+fn runs_along(at: &str) -> Fault {
+    Fault::error(
         Code::WrongFeature,
         format!("`{at}` does not lie at one station: it runs along the fuselage"),
     )
-    .help("name a face that lies across it, or a station"))
+    .help("name a face that lies across it, or a station")
 }
 
 fn faces_across(part: &PlacedPart) -> Vec<&str> {
@@ -133,7 +139,11 @@ fn quantity(at: &str, layout: &Layout) -> Result<f64, Fault> {
         let found = layout.dimensions.iter().find(|it| it.name == name)?;
         Some(Named {
             id: 0,
-            kind: if found.angle { Kind::Angle } else { Kind::Length },
+            kind: if found.angle {
+                Kind::Angle
+            } else {
+                Kind::Length
+            },
             value: Some(if found.angle {
                 found.value.to_radians()
             } else {
@@ -200,7 +210,7 @@ fn extent(layout: &Layout) -> Option<[f64; 2]> {
 }
 
 /// A station far ahead or aft of all metal is a slip.
-fn within(asked: Asked, layout: &Layout) -> Result<Asked, Fault> {
+fn within(asked: Cut, layout: &Layout) -> Result<Cut, Fault> {
     let Some([from, to]) = extent(layout) else {
         return Ok(asked);
     };
@@ -208,12 +218,20 @@ fn within(asked: Asked, layout: &Layout) -> Result<Asked, Fault> {
         return Ok(asked);
     }
     let told = |mm: f64| figures::length(mm, layout.unit);
-    let side = if asked.station_mm < from { "ahead" } else { "aft" };
+    let side = if asked.station_mm < from {
+        "ahead"
+    } else {
+        "aft"
+    };
     Err(Fault::error(
         Code::BadQuantity,
         format!("{} lies {side} of all metal", told(asked.station_mm)),
     )
-    .help(format!("there is metal from {} to {}", told(from), told(to))))
+    .help(format!(
+        "there is metal from {} to {}",
+        told(from),
+        told(to)
+    )))
 }
 
 #[cfg(test)]

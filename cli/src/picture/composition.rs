@@ -11,7 +11,9 @@ use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::subject::Station;
 use super::view::{Mapping, Scale, View};
-use super::{Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler, ruler_up};
+use super::{
+    Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler, ruler_up,
+};
 
 /// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's ticks, the right
 /// side for its figures. A picture without a ribbon keeps to it too, so that both are drawn to one scale.
@@ -79,7 +81,9 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         .subjects
         .iter()
         .filter_map(|subject| match subject.station {
-            Station::Face(station) if aspect.by_station => Some((subject.part.name.clone(), station)),
+            Station::Face(station) if aspect.by_station => {
+                Some((subject.part.name.clone(), station))
+            }
             _ => None,
         })
         .collect();
@@ -150,12 +154,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
 }
 
 /// The title, what is seen and to what scale; gives where the next thing may start.
-pub(super) fn heading(
-    sheet: &mut Sheet,
-    drawing: &Drawing<'_>,
-    seen: &str,
-    scale: Scale,
-) -> f64 {
+pub(super) fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, seen: &str, scale: Scale) -> f64 {
     let mut y = MARGIN + ink::TITLE;
     let right = format!(
         "{} · {} at a width of {} mm",

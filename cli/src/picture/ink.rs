@@ -11,7 +11,7 @@ pub(super) const GUIDE: &str = "#dcdad4";
 /// Metal.
 pub(super) const METAL: &str = "#eceae3";
 /// Ground of the hatch of metal that is cut.
-pub(super) const CUT_FILL: &str = "#b9b3a6";
+pub(super) const CUT_FILL: &str = "#cdc7b9";
 /// Outlines of what lies ahead of a cut.
 pub(super) const AHEAD: &str = "#b4b1aa";
 /// Fill of it.

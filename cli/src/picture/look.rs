@@ -154,7 +154,7 @@ impl Look {
     pub(super) fn cut_outline(self) -> String {
         let (stroke, width) = self.stroke();
         format!(
-            r#"stroke="{stroke}" stroke-width="{}"{} stroke-linejoin="round""#,
+            r#"stroke="{stroke}" stroke-width="{}"{} stroke-linejoin="round" stroke-linecap="round""#,
             number(width.max(1.3 * ink::BOLD)),
             self.place.dashes()
         )

@@ -53,8 +53,8 @@ use strongback_model::shift::Shift;
 
 pub use histogram::{Samples, histogram};
 pub use raster::{PictureError, png};
-pub use section::{Saw, section};
 pub(crate) use section::cut_told;
+pub use section::{Saw, section};
 pub(crate) use sheet::escaped;
 pub use view::View;
 pub use ways::{Way, ways};

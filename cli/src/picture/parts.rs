@@ -107,9 +107,7 @@ pub(super) fn surfaces(sheet: &mut Sheet, subject: &Subject<'_>, mapping: &Mappi
         End::Closed,
     );
     if !fills.is_empty() {
-        sheet.put(format_args!(
-            r#"<path d="{fills}" {paint} stroke="none"/>"#
-        ));
+        sheet.put(format_args!(r#"<path d="{fills}" {paint} stroke="none"/>"#));
     }
 }
 

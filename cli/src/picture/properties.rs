@@ -73,7 +73,7 @@ proptest! {
 
     #[test]
     fn any_layout_makes_a_well_formed_picture(layout in layout(), words: String, highlight: Vec<String>) {
-        for view in [View::Side, View::Plan] {
+        for view in View::ALL {
             let drawing = Drawing { subtitle: &words, id: &words, highlight: &highlight, ..Drawing::new(&layout, view) };
             let svg = svg(&drawing);
             check(&svg);
@@ -88,7 +88,7 @@ proptest! {
         for feature in new.parts.iter_mut().flat_map(|part| &mut part.features) {
             feature.at_mm[0] += by;
         }
-        for view in [View::Side, View::Plan] {
+        for view in View::ALL {
             let svg = drawn(&old, &new, view);
             check(&svg);
             prop_assert_eq!(&svg, &drawn(&old, &new, view), "the same again");

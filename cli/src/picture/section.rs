@@ -114,7 +114,12 @@ fn draw_ahead(sheet: &mut Sheet, drawing: &Drawing<'_>, ahead: &[Subject<'_>], m
             number(if picked { ink::BOLD } else { ink::FINE })
         ));
         sheet.hint(&format!("{name}, ahead of the cut"));
-        parts::surfaces(sheet, &ahead[at], mapping, &format!(r#"fill="{}""#, ink::AHEAD_FILL));
+        parts::surfaces(
+            sheet,
+            &ahead[at],
+            mapping,
+            &format!(r#"fill="{}""#, ink::AHEAD_FILL),
+        );
         parts::lines(sheet, &ahead[at], mapping);
         sheet.close();
     }
@@ -126,7 +131,7 @@ fn draw_cut(sheet: &mut Sheet, scene: &Scene<'_>, mapping: &Mapping) {
     let used: Vec<Change> = scene.looks.iter().map(|look| look.change).collect();
     look::patterns(sheet, id, &used);
     sheet.put(format_args!(
-        r#"<defs><pattern id="{id}-cut" width="0.9" height="0.9" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"><rect width="0.9" height="0.9" fill="{}"/><path d="M0 0V0.9" stroke="{}" stroke-width="0.5"/></pattern></defs>"#,
+        r#"<defs><pattern id="{id}-cut" width="1.1" height="1.1" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"><rect width="1.1" height="1.1" fill="{}"/><path d="M0 0V1.1" stroke="{}" stroke-width="0.26"/></pattern></defs>"#,
         ink::CUT_FILL,
         ink::INK
     ));
@@ -138,8 +143,15 @@ fn draw_cut(sheet: &mut Sheet, scene: &Scene<'_>, mapping: &Mapping) {
             look.cut_outline()
         ));
         sheet.hint(&format!("{}, cut", subject.part.name));
-        parts::lines(sheet, subject, mapping);
-        parts::surfaces(sheet, subject, mapping, &format!(r#"fill="{}""#, cut_fill(*look, id)));
+        let paint = format!(r#"fill="{}""#, cut_fill(*look, id));
+        if look.place == Place::Settled {
+            parts::lines(sheet, subject, mapping);
+            parts::surfaces(sheet, subject, mapping, &paint);
+        } else {
+            // dots and dashes have to be seen
+            parts::surfaces(sheet, subject, mapping, &paint);
+            parts::lines(sheet, subject, mapping);
+        }
         sheet.close();
     }
     for (at, ghost) in scene.ghosts.iter().enumerate() {
@@ -170,7 +182,8 @@ fn words_below(
     sentences.push(cut_told(drawing, section));
     if !scene.subjects.is_empty() {
         sentences.push(
-            "Bold outline and dark hatch: metal that is cut. Pale: what lies ahead of it.".to_owned(),
+            "Bold outline and dark hatch: metal that is cut. Pale: what lies ahead of it."
+                .to_owned(),
         );
     }
     if !scene.ghosts.is_empty() {
@@ -187,7 +200,15 @@ fn words_below(
     sentences.extend(doubts::sentences(drawing.layout));
     let y = composition::told(sheet, &sentences, y);
     let ghosts = !scene.ghosts.is_empty();
-    legend::draw(sheet, &scene.looks, ghosts, Behind::Nothing, &[], &scene.id, y)
+    legend::draw(
+        sheet,
+        &scene.looks,
+        ghosts,
+        Behind::Nothing,
+        &[],
+        &scene.id,
+        y,
+    )
 }
 
 /// Which parts are cut; where none is, where metal is nearest.
@@ -214,6 +235,9 @@ pub(crate) fn cut_told(drawing: &Drawing<'_>, section: &Section) -> String {
     if near.is_empty() {
         "Nothing is cut: no metal has a place yet.".to_owned()
     } else {
-        format!("Nothing is cut there. The nearest metal: {}.", near.join("; "))
+        format!(
+            "Nothing is cut there. The nearest metal: {}.",
+            near.join("; ")
+        )
     }
 }

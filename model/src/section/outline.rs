@@ -70,10 +70,7 @@ pub(super) fn of(solid: &PlacedSolid, station: f64) -> Option<super::Cut> {
                 edge(EdgeKind::Tip, at),
                 edge(EdgeKind::Side, at),
             ];
-            let met: Vec<usize> = face
-                .iter()
-                .filter_map(|edge| find(&nodes, *edge))
-                .collect();
+            let met: Vec<usize> = face.iter().filter_map(|edge| find(&nodes, *edge)).collect();
             join(&mut nodes, &met);
         }
     }

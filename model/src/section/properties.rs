@@ -11,7 +11,10 @@ type Corner = [f64; 3];
 
 /// Turned by roll, pitch and yaw in radians, then moved.
 fn turned([roll, pitch, yaw]: [f64; 3], by: Corner, [x, y, z]: Corner) -> Corner {
-    let [y, z] = [y * roll.cos() - z * roll.sin(), y * roll.sin() + z * roll.cos()];
+    let [y, z] = [
+        y * roll.cos() - z * roll.sin(),
+        y * roll.sin() + z * roll.cos(),
+    ];
     let [x, z] = [
         x * pitch.cos() + z * pitch.sin(),
         z * pitch.cos() - x * pitch.sin(),
@@ -81,7 +84,13 @@ fn a_box_square_to_the_plane_is_cut_in_a_rectangle() {
 
 #[test]
 fn what_is_no_metal_is_not_cut() {
-    let mut solid = placed(&rectangle([30.0, 20.0]), &[], [2.0, 0.0, 0.0], [0.0; 3], [0.0; 3]);
+    let mut solid = placed(
+        &rectangle([30.0, 20.0]),
+        &[],
+        [2.0, 0.0, 0.0],
+        [0.0; 3],
+        [0.0; 3],
+    );
     solid.sweep_mm = [0.0; 3];
     assert!(of(&solid, 0.0).is_none());
     solid.sweep_mm = [2.0, f64::NAN, 0.0];

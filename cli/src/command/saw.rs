@@ -255,7 +255,7 @@ mod tests {
     fn told(at: &str) -> String {
         match asked(at, &layout()) {
             Ok(found) => format!("{:.3} {:?}", found.station_mm, found.face),
-            Err(fault) => format!("{fault}; {}", fault.help.unwrap_or_default()),
+            Err(fault) => format!("{fault}; {}", fault.help.clone().unwrap_or_default()),
         }
     }
 

@@ -7,7 +7,7 @@ use strongback_model::quantity::Unit;
 
 use super::sample::{bare, empty, face, prism};
 use super::tests::{check, drawn};
-use super::{Drawing, View, svg};
+use super::{Drawing, Saw, View, section, svg};
 
 /// A coordinate: mostly of an aircraft, now and then nothing of the kind.
 fn coordinate() -> impl Strategy<Value = f64> {
@@ -79,6 +79,15 @@ proptest! {
             check(&svg);
             prop_assert_eq!(&svg, &super::svg(&drawing), "the same again");
         }
+    }
+
+    #[test]
+    fn any_layout_is_sawn_anywhere(layout in layout(), station_mm in coordinate(), words: String, face: Option<String>) {
+        let drawing = Drawing { subtitle: &words, id: &words, ..Drawing::new(&layout, View::Front) };
+        let saw = Saw { station_mm, face: face.as_deref() };
+        let svg = section(&drawing, saw);
+        check(&svg);
+        prop_assert_eq!(&svg, &section(&drawing, saw), "the same again");
     }
 
     #[test]

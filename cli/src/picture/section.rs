@@ -241,3 +241,100 @@ pub(crate) fn cut_told(drawing: &Drawing<'_>, section: &Section) -> String {
         )
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use std::collections::BTreeSet;
+
+    use resvg::usvg::roxmltree::Document;
+    use strongback_model::record::Progress;
+    use strongback_model::recut::verdicts;
+    use strongback_model::shift::shift;
+
+    use super::super::Before;
+    use super::super::sample::{empty, frame, fuselage};
+    use super::super::tests::{check, of_class};
+    use super::*;
+
+    fn sawn(drawing: &Drawing<'_>, inches: f64) -> String {
+        let saw = Saw {
+            station_mm: inches * 25.4,
+            face: None,
+        };
+        let svg = section(drawing, saw);
+        check(&svg);
+        svg
+    }
+
+    fn parts_of<'a>(document: &'a Document<'_>, class: &str) -> BTreeSet<&'a str> {
+        let groups = of_class(document, class);
+        groups
+            .iter()
+            .map(|group| group.attribute("data-part").unwrap())
+            .collect()
+    }
+
+    #[test]
+    fn what_is_cut_and_what_lies_ahead_are_groups_with_names() {
+        let layout = fuselage(0.0);
+        let station = 0.5 * (layout.parts[0].extent_mm[0][0] + 3000.0) / 25.4;
+        let svg = sawn(&Drawing::new(&layout, View::Side), station);
+        let document = Document::parse(&svg).unwrap();
+        let cut: BTreeSet<&str> = parts_of(&document, "cut");
+        let section = layout.cut_at(station * 25.4);
+        let expected: BTreeSet<&str> = section.parts.iter().map(|it| it.part.as_str()).collect();
+        assert!(!cut.is_empty() && cut == expected);
+        let ahead = parts_of(&document, "ahead");
+        for part in &layout.parts {
+            let corners = part.solids.iter().flat_map(|it| &it.outline_mm);
+            let from = corners.map(|c| c[0]).fold(f64::INFINITY, f64::min);
+            let name = part.name.as_str();
+            // a straight rail that is cut lies wholly behind its own cut
+            if from >= station * 25.4 || !cut.contains(name) {
+                let drawn = ahead.contains(name);
+                assert_eq!(drawn, from < station * 25.4, "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_cut_names_the_nearest() {
+        let mut layout = empty();
+        layout.parts = vec![frame("one", 10.0), frame("two", 20.0)];
+        let svg = sawn(&Drawing::new(&layout, View::Front), 15.0);
+        assert!(svg.contains("Nothing is cut there. The nearest metal: ahead of it one ends at"));
+        assert!(svg.contains("aft of it two begins at 20 in"));
+        let document = Document::parse(&svg).unwrap();
+        assert_eq!(parts_of(&document, "ahead"), BTreeSet::from(["one"]));
+        // ahead of everything, and with nothing at all
+        assert!(sawn(&Drawing::new(&layout, View::Front), 1.0).contains("one begins at 10 in"));
+        assert!(sawn(&Drawing::new(&empty(), View::Front), 1.0).contains("no metal has a place"));
+    }
+
+    #[test]
+    fn the_old_cut_is_a_ghost_where_it_differs() {
+        let mut old = empty();
+        old.parts = vec![frame("still", 10.0), frame("moves", 10.0)];
+        let mut new = old.clone();
+        new.parts[1] = frame("moves", 10.25);
+        let shift = shift(&old, &new);
+        let recut = verdicts(&old, &new, &shift, &Progress::default());
+        let drawing = Drawing {
+            before: Some(Before {
+                layout: &old,
+                shift: &shift,
+                recut: &recut,
+                deviation: "a try",
+            }),
+            ..Drawing::new(&new, View::Front)
+        };
+        let svg = sawn(&drawing, 10.0);
+        let document = Document::parse(&svg).unwrap();
+        assert_eq!(parts_of(&document, "cut"), BTreeSet::from(["still"]));
+        let ghosts = of_class(&document, "ghost");
+        assert_eq!(ghosts.len(), 1);
+        assert_eq!(ghosts[0].attribute("data-ghost"), Some("moves"));
+        assert!(svg.contains("where it differs: moves."));
+    }
+}

@@ -379,7 +379,7 @@ fn pictures_are_written_whole_in_both_forms() {
     for path in demos() {
         let model = path.to_str().unwrap();
         let some = deviations(model).into_iter().next();
-        for view in ["side", "plan"] {
+        for view in ["side", "plan", "front"] {
             for deviation in [None, some.as_deref()] {
                 let file = folder.path().join("picture.png");
                 let file = file.to_str().unwrap();

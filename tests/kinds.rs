@@ -36,7 +36,7 @@ fn every_part_kind_says_what_it_is_and_is_drawn() {
             "{} has no features",
             about.word
         );
-        for view in [View::Side, View::Plan] {
+        for view in View::ALL {
             let picture = svg(&Drawing::new(&layout, view));
             assert!(picture.contains("the part"), "{} is not drawn", about.word);
         }

@@ -386,6 +386,9 @@ pub struct Draw {
     /// From which side.
     #[arg(long, default_value = "side")]
     pub view: View,
+    /// Where a section is cut: a station, as --at "55 3/8 in", or that of a face, as --at "seat frame.web_fwd".
+    #[arg(long, value_name = "STATION|PART.FACE", allow_hyphen_values = true)]
+    pub at: Option<String>,
     /// The file to write; its ending says whether it is .svg or .png.
     #[arg(long, short, value_name = "FILE")]
     pub output: PathBuf,
@@ -404,6 +407,10 @@ pub enum View {
     Side,
     /// From above: stations by buttock lines.
     Plan,
+    /// From behind, looking forward: buttock lines by waterlines.
+    Front,
+    /// What a saw across the fuselage would show, looking forward; --at says where, just aft of a face that lies there.
+    Section,
 }
 
 /// `new`

@@ -10,8 +10,8 @@
 //! - [`assembly`]: the document as a system of the solver's
 //! - [`layout`]: where everything lies; [`fit`], [`clash`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
 //!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
-//!   beside it; [`record`]: what has been made; [`mod@joint`], [`pattern`], [`blank`]: what goes
-//!   between parts, and how they are cut
+//!   beside it; [`record`]: what has been made; [`mod@joint`], [`pattern`], [`blank`]: what goes between parts, and how they are cut;
+//!   [`mass`]: what they weigh; [`section`]: what a saw across the fuselage goes through
 
 pub mod assembly;
 pub mod beside;
@@ -40,6 +40,7 @@ pub mod reference;
 pub mod relation;
 pub mod remedy;
 pub mod restated;
+pub mod section;
 mod settable;
 pub mod shift;
 pub mod source;

@@ -5,6 +5,7 @@ use std::fmt::Write;
 
 use clap::Parser;
 
+use super::sections::sections;
 use super::{Chapter, paper};
 use crate::args::{Args, Changes};
 use crate::command::{self, CAUTION, Ground, Located, at_odds, one_and_ask, with_solution};
@@ -44,10 +45,16 @@ const THEN: &[Told] = &[
 
 /// All chapters that have something to tell.
 pub(super) fn all(loaded: &Loaded, plan: &Located) -> Result<Vec<Chapter>, Refused> {
+    let odd = if plan.layout.at_odds.is_empty() {
+        Vec::new()
+    } else {
+        at_odds(&plan.layout, &loaded.document)
+    };
     let mut chapters = vec![Chapter {
         title: "Views".to_owned(),
-        body: views(loaded, plan),
+        body: views(plan, &odd),
     }];
+    chapters.extend(sections(&plan.layout, &odd));
     chapters.extend(FIRST.iter().filter_map(|it| told(loaded, it)));
     chapters.extend(errata(loaded, plan)?);
     chapters.extend(deviations(loaded)?);
@@ -90,26 +97,22 @@ fn answered(loaded: &Loaded, words: &[&str]) -> Option<String> {
 }
 
 /// A picture in its frame.
-fn figure(svg: &str, caption: &str) -> String {
+pub(super) fn figure(svg: &str, caption: &str) -> String {
     format!(
         "<figure>{svg}<figcaption>{}</figcaption></figure>\n",
         picture::escaped(caption)
     )
 }
 
-fn views(loaded: &Loaded, plan: &Located) -> String {
-    let odd = if plan.layout.at_odds.is_empty() {
-        Vec::new()
-    } else {
-        at_odds(&plan.layout, &loaded.document)
-    };
+fn views(plan: &Located, at_odds: &[String]) -> String {
     let views = [
         (View::Side, "From the left side."),
         (View::Plan, "From above; the right-hand side is at the top."),
+        (View::Front, "From behind, looking forward."),
     ];
     let drawn = views.map(|(view, caption)| {
         let drawing = Drawing {
-            at_odds: &odd,
+            at_odds,
             id: "plan",
             ..Drawing::new(&plan.layout, view)
         };

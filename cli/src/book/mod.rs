@@ -5,6 +5,7 @@
 
 mod chapters;
 mod frame;
+mod sections;
 
 use crate::command::Located;
 use crate::html::Touchable;

@@ -10,7 +10,7 @@ use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 use strongback_model::source::{Code, Fault};
 
-use super::{Told, to_json, trial};
+use super::{Told, saw, to_json, trial};
 use crate::Status;
 use crate::args::{self, View};
 use crate::load::Refused;
@@ -62,10 +62,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         }
     };
     let verdict = render::verdict::of(&shown.layout, &shown.fits);
-    let view = match args.view {
-        View::Side => picture::View::Side,
-        View::Plan => picture::View::Plan,
-    };
+    let (view, sawn) = seen(args, &shown.layout).map_err(|fault| loaded.refuse(vec![fault]))?;
     let drawing = Drawing {
         before: tried.as_ref().map(|tried| picture::Before {
             layout: &plan.layout,
@@ -78,19 +75,35 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         at_odds: &at_odds,
         ..Drawing::new(&shown.layout, view)
     };
-    write(&args.output, form, picture::svg(&drawing), args.width)?;
+    let svg = match &sawn {
+        None => picture::svg(&drawing),
+        Some(at) => picture::section(&drawing, at.saw()),
+    };
+    write(&args.output, form, svg, args.width)?;
     let plan_is = if changes.as_built {
         "what is built"
     } else {
         "the plan"
     };
-    let shows = match &tried {
-        None => format!("{:?} view of {plan_is}", args.view),
-        Some(tried) => format!(
-            "{:?} view with `{}`, {plan_is} behind it and the shift ribbon",
-            args.view, tried.name
+    let of = match &sawn {
+        None => format!("{view:?} view"),
+        Some(at) => format!(
+            "Section at {}",
+            render::figures::length(at.station_mm, shown.layout.unit)
         ),
     };
+    let ribbon = match view {
+        picture::View::Side | picture::View::Plan => " and the shift ribbon",
+        picture::View::Front => "",
+    };
+    let mut shows = match &tried {
+        None => format!("{of} of {plan_is}"),
+        Some(tried) => format!("{of} with `{}`, {plan_is} behind it{ribbon}", tried.name),
+    };
+    if let Some(at) = &sawn {
+        let told = picture::cut_told(&drawing, &shown.layout.cut_at(at.station_mm));
+        shows = format!("{shows}. {}", told.trim_end_matches('.'));
+    }
     Ok((
         shown.status(),
         Box::new(DrawAnswer {
@@ -99,6 +112,26 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
             shows,
         }),
     ))
+}
+
+/// From which side the picture is drawn, and where a section is cut.
+fn seen(args: &args::Draw, layout: &Layout) -> Result<(picture::View, Option<saw::Cut>), Fault> {
+    let view = match args.view {
+        View::Section => {
+            let at = args.at.as_deref().ok_or_else(|| saw::none_given(layout))?;
+            return Ok((picture::View::Front, Some(saw::asked(at, layout)?)));
+        }
+        View::Side => picture::View::Side,
+        View::Plan => picture::View::Plan,
+        View::Front => picture::View::Front,
+    };
+    if args.at.is_some() {
+        return Err(
+            Fault::error(Code::UnknownField, "--at is where a section is cut")
+                .help("add --view section"),
+        );
+    }
+    Ok((view, None))
 }
 
 /// The parts that a statement at odds names.

@@ -2,7 +2,8 @@
 
 use serde::Deserialize;
 
-use crate::args::{Changes, View};
+use crate::args::Changes;
+use crate::picture::View;
 
 /// The state of the page's controls.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -10,8 +11,8 @@ use crate::args::{Changes, View};
 pub(super) struct Asking {
     /// Of what is built, in place of the plan.
     pub(super) as_built: bool,
-    /// Seen from above and not from the side.
-    pub(super) from_above: bool,
+    /// From which side it is seen.
+    pub(super) view: View,
     /// Deviations of the file that are made.
     pub(super) deviations: Vec<String>,
     /// Figures set otherwise, as `NAME=FIGURE`.
@@ -48,13 +49,5 @@ impl Asking {
     /// Whether anything is changed.
     pub(super) fn changes_something(&self) -> bool {
         !self.deviations.is_empty() || !self.changes().is_empty()
-    }
-
-    pub(super) fn view(&self) -> View {
-        if self.from_above {
-            View::Plan
-        } else {
-            View::Side
-        }
     }
 }

@@ -11,7 +11,6 @@ use super::asking::Asking;
 use super::bench::Seen;
 use super::touching::{Touched, touched};
 use crate::Status;
-use crate::args::View;
 use crate::command::{
     Ground, Located, Trial, Tried, as_deviation, one_and_ask, parts_named, with_solution,
 };
@@ -101,7 +100,7 @@ pub(super) fn look(seen: &Seen, asking: &Asking) -> Look {
             look.refused = Some(render::fault::plain(&refused, 80));
             let without = Asking {
                 as_built: asking.as_built,
-                from_above: asking.from_above,
+                view: asking.view,
                 ..Asking::default()
             };
             // it could be laid out when it was read
@@ -215,10 +214,6 @@ impl Look {
             .as_ref()
             .map(Touched::points)
             .unwrap_or_default();
-        let view = match asking.view() {
-            View::Side => picture::View::Side,
-            View::Plan => picture::View::Plan,
-        };
         picture::svg(&Drawing {
             before: tried.map(|tried| picture::Before {
                 layout: &ground.plan.layout,
@@ -229,7 +224,7 @@ impl Look {
             highlight: picked,
             measured: points,
             at_odds: &self.odd_parts,
-            ..Drawing::new(layout, view)
+            ..Drawing::new(layout, asking.view)
         })
     }
 }

@@ -11,26 +11,27 @@ use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::subject::Station;
 use super::view::{Mapping, Scale, View};
-use super::{Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler};
+use super::{
+    Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler, ruler_up,
+};
 
 /// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's ticks, the right
 /// side for its figures. A picture without a ribbon keeps to it too, so that both are drawn to one scale.
-const LEFT: f64 = MARGIN + 16.0;
-const RIGHT: f64 = PAPER - MARGIN - 19.0;
-/// The highest a view gets.
-const HIGHEST: f64 = 88.0;
+pub(super) const LEFT: f64 = MARGIN + 16.0;
+pub(super) const RIGHT: f64 = PAPER - MARGIN - 19.0;
 /// A ruler is no shorter than this, however short the view.
 const SHORTEST_RULER: f64 = 90.0;
 
 /// Draws everything.
 pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     let scene = Scene::of(drawing);
+    let aspect = drawing.view.aspect();
     let mut sheet = Sheet::default();
     let bounds = scene.bounds.unwrap_or([[0.0; 2]; 3]);
     let extent = [0, 1].map(|i| bounds[i][1] - bounds[i][0]);
-    let scale = Scale::fitting(extent, [RIGHT - LEFT, HIGHEST]);
-    let mut y = heading(&mut sheet, drawing, scale);
-    let about = format!("{}. {}", drawing.title, drawing.view.words());
+    let scale = Scale::fitting(extent, [RIGHT - LEFT, aspect.highest]);
+    let mut y = heading(&mut sheet, drawing, aspect.words, scale);
+    let about = format!("{}. {}", drawing.title, aspect.words);
     if scene.bounds.is_none() {
         let words = Lettering::new(ink::CAPTION, ink::INK, Anchor::Start);
         sheet.text(
@@ -63,6 +64,9 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
     reference(&mut sheet, scene.view, &mapping, bounds, range);
     view(&mut sheet, &scene, &mapping, extent);
+    if !aspect.by_station {
+        ruler_up::draw(&mut sheet, &mapping, bounds[1], mapping.x(range[0]), unit);
+    }
     measured::draw(&mut sheet, scene.view, &mapping, drawing.measured);
     names::draw(
         &mut sheet,
@@ -77,20 +81,23 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         .subjects
         .iter()
         .filter_map(|subject| match subject.station {
-            Station::Face(station) => Some((subject.part.name.clone(), station)),
-            Station::Middle(_) => None,
+            Station::Face(station) if aspect.by_station => {
+                Some((subject.part.name.clone(), station))
+            }
+            _ => None,
         })
         .collect();
+    let datum = drawing.layout.datum.as_deref().map(|words| Datum {
+        words,
+        place: scene.datum,
+    });
     ruler::draw(
         &mut sheet,
         &mapping,
         range,
         y,
         unit,
-        drawing.layout.datum.as_deref().map(|words| Datum {
-            words,
-            place: scene.datum,
-        }),
+        &ruler::told(aspect, unit, datum),
         &marks,
     );
     y += ruler::HEIGHT;
@@ -98,7 +105,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     let mut entries = Vec::new();
     let mut sentences = Vec::new();
     let mut remarks = left_out(scene.missing, names.left_out(&labels));
-    if let Some(before) = &drawing.before {
+    if let Some(before) = drawing.before.as_ref().filter(|_| aspect.by_station) {
         entries = ribbon::entries(
             &scene.subjects,
             before.layout,
@@ -113,18 +120,14 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         ribbon.draw(&mut sheet, &entries, y, unit, &scene.id);
         y += ribbon.height() + 4.0;
         remarks.extend(ribbon.remarks());
-        sentences = caption::sentences(before, unit);
     } else {
         y += 3.0;
     }
-    sentences.extend(doubts::sentences(drawing.layout));
-    let words = Lettering::new(ink::CAPTION, ink::INK, Anchor::Start);
-    for sentence in sentences {
-        for line in font::wrapped(&sentence, ink::CAPTION, PAPER - 2.0 * MARGIN) {
-            sheet.text([MARGIN, y], &line, words);
-            y += 1.45 * ink::CAPTION;
-        }
+    if let Some(before) = &drawing.before {
+        sentences = caption::sentences(before, unit);
     }
+    sentences.extend(doubts::sentences(drawing.layout));
+    y = told(&mut sheet, &sentences, y);
     y = legend::draw(
         &mut sheet,
         &scene.looks,
@@ -150,11 +153,12 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     sheet.finish(PAPER, y, &about)
 }
 
-fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, scale: Scale) -> f64 {
+/// The title, what is seen and to what scale; gives where the next thing may start.
+pub(super) fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, seen: &str, scale: Scale) -> f64 {
     let mut y = MARGIN + ink::TITLE;
     let right = format!(
         "{} · {} at a width of {} mm",
-        drawing.view.words(),
+        seen,
         scale.words(),
         number(PAPER)
     );
@@ -180,13 +184,13 @@ fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, scale: Scale) -> f64 {
 }
 
 /// From which station to which the ruler goes.
-fn ruler_range(mapping: &Mapping, along: [f64; 2]) -> [f64; 2] {
+pub(super) fn ruler_range(mapping: &Mapping, along: [f64; 2]) -> [f64; 2] {
     let [from, to] = along.map(|station| mapping.x(station));
     let more = (0.5 * (SHORTEST_RULER - (to - from))).max(3.0);
     [(from - more).max(LEFT), (to + more).min(RIGHT)].map(|x| mapping.station_at(x))
 }
 
-fn guide_lines(sheet: &mut Sheet, guides: &[f64], [from, to]: [f64; 2]) {
+pub(super) fn guide_lines(sheet: &mut Sheet, guides: &[f64], [from, to]: [f64; 2]) {
     sheet.open(&format!(
         r#"class="guides" stroke="{}" stroke-width="{}""#,
         ink::GUIDE,
@@ -199,13 +203,14 @@ fn guide_lines(sheet: &mut Sheet, guides: &[f64], [from, to]: [f64; 2]) {
 }
 
 /// The line from which heights are counted, and words for the directions.
-fn reference(
+pub(super) fn reference(
     sheet: &mut Sheet,
     view: View,
     mapping: &Mapping,
     bounds: [[f64; 2]; 3],
     range: [f64; 2],
 ) {
+    let aspect = view.aspect();
     let [left, right] = range.map(|station| mapping.x(station));
     if bounds[1][0] <= 0.0 && 0.0 <= bounds[1][1] {
         let y = mapping.y(0.0);
@@ -219,17 +224,22 @@ fn reference(
             ),
         );
         let words = Lettering::new(ink::NUMBER, ink::PALE_INK, Anchor::Start);
-        sheet.text([right + 1.0, y + 0.8], view.up_short(), words);
+        sheet.text([right + 1.0, y + 0.8], aspect.up_short, words);
     }
     let words = Lettering::new(ink::NUMBER, ink::PALE_INK, Anchor::Start);
+    if !aspect.by_station {
+        // waterlines say which way is up
+        sheet.text([right + 1.0, mapping.top - 1.0], aspect.way, words);
+        return;
+    }
     let start = (left - 16.0).max(MARGIN);
     let (top, foot) = (mapping.top, mapping.y(bounds[1][0]));
-    let [upper, lower] = view.ends();
+    let [upper, lower] = aspect.ends;
     if foot - top > 14.0 {
         sheet.text([start, top + 2.0], &format!("↑ {upper}"), words);
         sheet.text([start, foot], &format!("↓ {lower}"), words);
     }
-    sheet.text([start, 0.5 * (top + foot) + 0.8], "← nose", words);
+    sheet.text([start, 0.5 * (top + foot) + 0.8], aspect.way, words);
 }
 
 fn view(sheet: &mut Sheet, scene: &Scene<'_>, mapping: &Mapping, extent: [f64; 2]) {
@@ -254,7 +264,19 @@ fn view(sheet: &mut Sheet, scene: &Scene<'_>, mapping: &Mapping, extent: [f64; 2
     }
 }
 
-fn left_out(missing: usize, names: usize) -> Vec<String> {
+/// Sentences, each on a line of its own or more; gives where the next thing may start.
+pub(super) fn told(sheet: &mut Sheet, sentences: &[String], mut y: f64) -> f64 {
+    let words = Lettering::new(ink::CAPTION, ink::INK, Anchor::Start);
+    for sentence in sentences {
+        for line in font::wrapped(sentence, ink::CAPTION, PAPER - 2.0 * MARGIN) {
+            sheet.text([MARGIN, y], &line, words);
+            y += 1.45 * ink::CAPTION;
+        }
+    }
+    y
+}
+
+pub(super) fn left_out(missing: usize, names: usize) -> Vec<String> {
     let mut lines = Vec::new();
     if missing > 0 {
         lines.push(format!(

@@ -10,6 +10,12 @@ pub(super) const PALE_INK: &str = "#6b6f75";
 pub(super) const GUIDE: &str = "#dcdad4";
 /// Metal.
 pub(super) const METAL: &str = "#eceae3";
+/// Ground of the hatch of metal that is cut.
+pub(super) const CUT_FILL: &str = "#cdc7b9";
+/// Outlines of what lies ahead of a cut.
+pub(super) const AHEAD: &str = "#b4b1aa";
+/// Fill of it.
+pub(super) const AHEAD_FILL: &str = "#f8f7f4";
 /// Where a part was.
 pub(super) const GHOST: &str = "#85898f";
 /// Outlines and bars of what lies elsewhere and is made as before: ochre.

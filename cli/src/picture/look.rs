@@ -150,6 +150,16 @@ impl Look {
         )
     }
 
+    /// The attributes of the outline of a cut: at least bold.
+    pub(super) fn cut_outline(self) -> String {
+        let (stroke, width) = self.stroke();
+        format!(
+            r#"stroke="{stroke}" stroke-width="{}"{} stroke-linejoin="round" stroke-linecap="round""#,
+            number(width.max(1.3 * ink::BOLD)),
+            self.place.dashes()
+        )
+    }
+
     /// The fill: metal whose place isn't known stays blank unless it changes.
     pub(super) fn fill(self, id: &str) -> String {
         match (self.place, self.change) {

@@ -3,6 +3,7 @@
 //! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
 //! and `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and `ribbon_names`), `caption` and `legend` each give their
 //! piece, and `composition` stacks them on a `sheet`.
+//! `section` does the same for a cut across the fuselage, of which `sawn` finds what is seen.
 //! `measured` marks what is measured; `ways` draws chains of figures, `histogram` the samples of a stack-up and `joint` a joint, each on a
 //! sheet of its own.
 //! Nothing here locates or compares anything: that is done in the model.
@@ -32,9 +33,12 @@ mod ribbon_drawing;
 mod ribbon_levels;
 mod ribbon_names;
 mod ruler;
+mod ruler_up;
 #[cfg(test)]
 mod sample;
+mod sawn;
 mod scene;
+mod section;
 mod sheet;
 mod solid;
 mod spread;
@@ -51,6 +55,8 @@ use strongback_model::shift::Shift;
 pub use histogram::{Samples, histogram};
 pub use joint::joint;
 pub use raster::{PictureError, png};
+pub(crate) use section::cut_told;
+pub use section::{Saw, section};
 pub(crate) use sheet::escaped;
 pub use view::View;
 pub use ways::{Way, ways};

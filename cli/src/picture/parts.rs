@@ -88,24 +88,27 @@ pub(super) fn part(
         look.outline()
     ));
     sheet.hint(&subject.part.name);
-    let fills = path(
-        subject.outlooks.iter().flat_map(|o| &o.faces),
-        mapping,
-        End::Closed,
-    );
     let opacity = if fill.glass {
         format!(r#" fill-opacity="{}""#, number(FROSTED))
     } else {
         String::new()
     };
-    if !fills.is_empty() {
-        sheet.put(format_args!(
-            r#"<path d="{fills}" fill="{}"{opacity} stroke="none"/>"#,
-            fill.paint
-        ));
-    }
+    let paint = format!(r#"fill="{}"{opacity}"#, fill.paint);
+    surfaces(sheet, subject, mapping, &paint);
     lines(sheet, subject, mapping);
     sheet.close();
+}
+
+/// The faces of a part; `paint` is the attributes of its fill.
+pub(super) fn surfaces(sheet: &mut Sheet, subject: &Subject<'_>, mapping: &Mapping, paint: &str) {
+    let fills = path(
+        subject.outlooks.iter().flat_map(|o| &o.faces),
+        mapping,
+        End::Closed,
+    );
+    if !fills.is_empty() {
+        sheet.put(format_args!(r#"<path d="{fills}" {paint} stroke="none"/>"#));
+    }
 }
 
 /// Draws where a part was.
@@ -121,7 +124,8 @@ pub(super) fn ghost(sheet: &mut Sheet, subject: &Subject<'_>, mapping: &Mapping,
     sheet.close();
 }
 
-fn lines(sheet: &mut Sheet, subject: &Subject<'_>, mapping: &Mapping) {
+/// The lines of a part.
+pub(super) fn lines(sheet: &mut Sheet, subject: &Subject<'_>, mapping: &Mapping) {
     let lines = path(
         subject.outlooks.iter().flat_map(|o| &o.edges),
         mapping,

@@ -7,7 +7,7 @@ use strongback_model::quantity::Unit;
 
 use super::sample::{bare, empty, face, prism};
 use super::tests::{check, drawn};
-use super::{Drawing, View, svg};
+use super::{Drawing, Saw, View, section, svg};
 
 /// A coordinate: mostly of an aircraft, now and then nothing of the kind.
 fn coordinate() -> impl Strategy<Value = f64> {
@@ -73,12 +73,21 @@ proptest! {
 
     #[test]
     fn any_layout_makes_a_well_formed_picture(layout in layout(), words: String, highlight: Vec<String>) {
-        for view in [View::Side, View::Plan] {
+        for view in View::ALL {
             let drawing = Drawing { subtitle: &words, id: &words, highlight: &highlight, ..Drawing::new(&layout, view) };
             let svg = svg(&drawing);
             check(&svg);
             prop_assert_eq!(&svg, &super::svg(&drawing), "the same again");
         }
+    }
+
+    #[test]
+    fn any_layout_is_sawn_anywhere(layout in layout(), station_mm in coordinate(), words: String, face: Option<String>) {
+        let drawing = Drawing { subtitle: &words, id: &words, ..Drawing::new(&layout, View::Front) };
+        let saw = Saw { station_mm, face: face.as_deref() };
+        let svg = section(&drawing, saw);
+        check(&svg);
+        prop_assert_eq!(&svg, &section(&drawing, saw), "the same again");
     }
 
     #[test]
@@ -88,7 +97,7 @@ proptest! {
         for feature in new.parts.iter_mut().flat_map(|part| &mut part.features) {
             feature.at_mm[0] += by;
         }
-        for view in [View::Side, View::Plan] {
+        for view in View::ALL {
             let svg = drawn(&old, &new, view);
             check(&svg);
             prop_assert_eq!(&svg, &drawn(&old, &new, view), "the same again");

@@ -7,7 +7,7 @@ use strongback_model::quantity::{Length, Unit};
 use super::ink;
 use super::look::Place;
 use super::sheet::{Anchor, Lettering, Sheet, number};
-use super::view::Mapping;
+use super::view::{Aspect, Mapping};
 
 /// Distance of the small, middle and numbered ticks, in mm of the aircraft.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -68,6 +68,17 @@ impl Ticks {
             .unwrap_or_else(|| ticks((1e12, 5, 10)))
     }
 
+    /// How long the tick at so many small steps is, mm of paper.
+    pub(super) fn length(self, count: i64) -> f64 {
+        if count % self.numbered == 0 {
+            2.4
+        } else if count % self.middle == 0 {
+            1.7
+        } else {
+            1.0
+        }
+    }
+
     /// The numbered stations between two.
     pub(super) fn numbered_between(self, from: f64, to: f64) -> Vec<f64> {
         let step = self.small_mm * self.numbered as f64;
@@ -78,7 +89,7 @@ impl Ticks {
 }
 
 /// Whole multiples of a step between two stations; none if there would be absurdly many.
-fn counts(from: f64, to: f64, step: f64) -> std::ops::Range<i64> {
+pub(super) fn counts(from: f64, to: f64, step: f64) -> std::ops::Range<i64> {
     let (first, last) = ((from / step - 1e-6).ceil(), (to / step + 1e-6).floor());
     if last - first > 5000.0 || !(last - first).is_finite() {
         return 0..0;
@@ -110,17 +121,31 @@ impl Datum<'_> {
     }
 }
 
+/// What a ruler along the bottom of a view counts, in words.
+pub(super) fn told(aspect: &Aspect, unit: Unit, datum: Option<Datum<'_>>) -> String {
+    let mut words = aspect.along.replace("{unit}", unit_words(unit));
+    if aspect.by_station {
+        if let Some(datum) = datum {
+            words.push_str(&datum.told());
+        }
+        words.push_str(". Wedges: webs and forward faces of parts.");
+    } else {
+        words.push('.');
+    }
+    words
+}
+
 /// Height of the ruler on the paper, words included.
 pub(super) const HEIGHT: f64 = 12.5;
 
-/// Draws the ruler with its upper edge at `y`; `marks` are the stations of parts.
+/// Draws the ruler with its upper edge at `y`, with what it counts told in words; `marks` are the stations of parts.
 pub(super) fn draw(
     sheet: &mut Sheet,
     mapping: &Mapping,
     [from, to]: [f64; 2],
     y: f64,
     unit: Unit,
-    datum: Option<Datum<'_>>,
+    told: &str,
     marks: &[(String, f64)],
 ) {
     let ticks = Ticks::fitting(unit, mapping.scale.paper_per_mm);
@@ -136,15 +161,10 @@ pub(super) fn draw(
         let station = count as f64 * ticks.small_mm;
         let x = mapping.x(station);
         let numbered = count % ticks.numbered == 0;
-        let length = if numbered {
+        if numbered {
             numbers.push((station, x));
-            2.4
-        } else if count % ticks.middle == 0 {
-            1.7
-        } else {
-            1.0
-        };
-        sheet.line([x, edge], [x, edge + length], "");
+        }
+        sheet.line([x, edge], [x, edge + ticks.length(count)], "");
     }
     sheet.close();
     let lettering = Lettering::new(ink::NUMBER, ink::INK, Anchor::Middle);
@@ -167,11 +187,6 @@ pub(super) fn draw(
         ));
     }
     sheet.close();
-    let mut words = format!("Station in {}, aft positive", unit_words(unit));
-    if let Some(datum) = datum {
-        words.push_str(&datum.told());
-    }
-    words.push_str(". Wedges: webs and forward faces of parts.");
     if from <= 0.0 && 0.0 <= to {
         let x = mapping.x(0.0);
         let [x, left, right] = [x, x - 1.1, x + 1.1].map(number);
@@ -182,7 +197,7 @@ pub(super) fn draw(
         ));
     }
     let start = super::MARGIN;
-    let words = super::font::fitted(&words, ink::NUMBER, super::PAPER - 2.0 * super::MARGIN);
+    let words = super::font::fitted(told, ink::NUMBER, super::PAPER - 2.0 * super::MARGIN);
     let lettering = Lettering::new(ink::NUMBER, ink::PALE_INK, Anchor::Start);
     sheet.text([start, y + HEIGHT - 0.8], &words, lettering);
 }

@@ -30,6 +30,29 @@ impl<'a> Scene<'a> {
     pub(super) fn of(drawing: &Drawing<'a>) -> Self {
         let view = drawing.view;
         let (subjects, missing) = subject::subjects(drawing.layout, view);
+        let mut scene = Scene {
+            missing,
+            ..Scene::of_subjects(drawing, subjects)
+        };
+        let changes = look::changes(drawing.before.as_ref());
+        scene.ghosts = drawing
+            .before
+            .iter()
+            .flat_map(|before| &before.layout.parts)
+            .filter(|part| changes.contains_key(part.name.as_str()))
+            .filter_map(|part| subject::subject(part, view))
+            .collect();
+        let mut bounds = Bounds::default();
+        for subject in scene.subjects.iter().chain(&scene.ghosts) {
+            bounds.take_all(subject.bounds);
+        }
+        scene.bounds = bounds.0;
+        scene
+    }
+
+    /// Of what is to be drawn already, how it stands out; without ghosts and bounds.
+    pub(super) fn of_subjects(drawing: &Drawing<'a>, subjects: Vec<Subject<'a>>) -> Self {
+        let view = drawing.view;
         let changes = look::changes(drawing.before.as_ref());
         let picked: BTreeSet<&str> = drawing.highlight.iter().map(String::as_str).collect();
         let looks = subjects
@@ -47,30 +70,19 @@ impl<'a> Scene<'a> {
                 }
             })
             .collect();
-        let ghosts: Vec<Subject<'_>> = drawing
-            .before
-            .iter()
-            .flat_map(|before| &before.layout.parts)
-            .filter(|part| changes.contains_key(part.name.as_str()))
-            .filter_map(|part| subject::subject(part, view))
-            .collect();
-        let mut bounds = Bounds::default();
-        for subject in subjects.iter().chain(&ghosts) {
-            bounds.take_all(subject.bounds);
-        }
         let kept = drawing
             .id
             .chars()
             .filter(|c| c.is_ascii_alphanumeric() || *c == '-');
         Scene {
             view,
-            id: kept.chain(view.id().chars()).collect(),
+            id: kept.chain(view.aspect().id.chars()).collect(),
             subjects,
             looks,
-            ghosts,
-            missing,
+            ghosts: Vec::new(),
+            missing: 0,
             datum: doubts::datum(drawing.layout, drawing.at_odds),
-            bounds: bounds.0,
+            bounds: None,
         }
     }
 }

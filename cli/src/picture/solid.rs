@@ -10,19 +10,68 @@ use super::view::View;
 /// Facets that meet at less than this are one bend: no line between them.
 const CREASE_DEG: f64 = 30.0;
 
-/// A prism in a view.
+/// A prism in a view: along and up, and with a third figure towards the eye.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Outlook {
+pub(super) struct Outlook<const N: usize = 2> {
     /// Boundaries of the faces towards the eye, counter-clockwise, openings clockwise: to be filled by winding number.
-    pub(super) faces: Vec<Vec<[f64; 2]>>,
+    pub(super) faces: Vec<Vec<[f64; N]>>,
     /// Lines; a closed one ends where it starts.
-    pub(super) edges: Vec<Vec<[f64; 2]>>,
+    pub(super) edges: Vec<Vec<[f64; N]>>,
 }
 
 /// Looks at a prism; nothing for one with fewer than two corners.
 pub(super) fn look(solid: &PlacedSolid, view: View) -> Outlook {
+    on_paper(&in_space(solid, view))
+}
+
+/// Looks at what of a prism lies no nearer to the eye than a plane, mm.
+pub(super) fn look_beyond(solid: &PlacedSolid, view: View, nearest: f64) -> Outlook {
+    let whole = in_space(solid, view);
+    let faces = whole.faces.iter().map(|face| beyond(face, nearest));
+    let edges = whole.edges.iter().flat_map(|line| {
+        let steps = line.windows(2).map(|step| beyond(step, nearest));
+        steps.filter(|step| step.len() > 1).map(|mut step| {
+            // walked there and back again
+            step.truncate(2);
+            step
+        })
+    });
+    on_paper(&Outlook {
+        faces: faces.filter(|face| face.len() > 2).collect(),
+        edges: edges.collect(),
+    })
+}
+
+/// What of a ring lies no nearer to the eye than a plane (Sutherland and Hodgman, 1974).
+fn beyond(ring: &[[f64; 3]], nearest: f64) -> Vec<[f64; 3]> {
+    let mut kept = Vec::with_capacity(ring.len() + 2);
+    for (a, b) in pairs(ring) {
+        let (over_a, over_b) = (a[2] - nearest, b[2] - nearest);
+        if over_a <= 0.0 {
+            kept.push(a);
+        }
+        if (over_a < 0.0 && over_b > 0.0) || (over_a > 0.0 && over_b < 0.0) {
+            let share = over_a / (over_a - over_b);
+            kept.push([0, 1, 2].map(|i| a[i] + (b[i] - a[i]) * share));
+        }
+    }
+    kept
+}
+
+fn on_paper(whole: &Outlook<3>) -> Outlook {
+    let flat = |lines: &[Vec<[f64; 3]>]| {
+        let line = |line: &Vec<[f64; 3]>| line.iter().map(|[along, up, _]| [*along, *up]).collect();
+        lines.iter().map(line).collect()
+    };
+    Outlook {
+        faces: flat(&whole.faces),
+        edges: flat(&whole.edges),
+    }
+}
+
+fn in_space(solid: &PlacedSolid, view: View) -> Outlook<3> {
     let sweep = solid.sweep_mm;
-    let mut outlook = Outlook::default();
+    let mut outlook = Outlook::<3>::default();
     let outline = sensed(&solid.outline_mm, sweep, Sense::Along);
     let openings: Vec<_> = solid
         .openings_mm
@@ -30,12 +79,9 @@ pub(super) fn look(solid: &PlacedSolid, view: View) -> Outlook {
         .map(|opening| sensed(opening, sweep, Sense::Against))
         .collect();
     // The two ends look opposite ways, so at most one of them looks at the eye.
-    let flat = |ring: &[[f64; 3]], by: [f64; 3]| -> Vec<[f64; 2]> {
+    let flat = |ring: &[[f64; 3]], by: [f64; 3]| -> Vec<[f64; 3]> {
         ring.iter()
-            .map(|&corner| {
-                let [along, up, _] = view.turned(add(corner, by));
-                [along, up]
-            })
+            .map(|&corner| view.turned(add(corner, by)))
             .collect()
     };
     let end = shoelace(&flat(&outline, sweep));
@@ -85,10 +131,10 @@ fn sensed(ring: &[[f64; 3]], sweep: [f64; 3], sense: Sense) -> Vec<[f64; 3]> {
 /// The faces along the sweep, and all edges of this boundary.
 fn sides(
     ring: &[[f64; 3]],
-    base: &[[f64; 2]],
-    tip: &[[f64; 2]],
+    base: &[[f64; 3]],
+    tip: &[[f64; 3]],
     [base_shows, tip_shows]: [bool; 2],
-    outlook: &mut Outlook,
+    outlook: &mut Outlook<3>,
 ) {
     let count = ring.len();
     if count < 2 {
@@ -104,7 +150,7 @@ fn sides(
             outlook.faces.push(face);
         }
     }
-    let lines = |points: &[[f64; 2]], end_shows: bool, edges: &mut Vec<Vec<[f64; 2]>>| {
+    let lines = |points: &[[f64; 3]], end_shows: bool, edges: &mut Vec<Vec<[f64; 3]>>| {
         let drawn: Vec<bool> = shows.iter().map(|&side| side || end_shows).collect();
         runs(points, &drawn, edges);
     };
@@ -123,13 +169,13 @@ fn sides(
 }
 
 /// Joins the edges that are drawn into lines as long as they go.
-fn runs(points: &[[f64; 2]], drawn: &[bool], edges: &mut Vec<Vec<[f64; 2]>>) {
+fn runs(points: &[[f64; 3]], drawn: &[bool], edges: &mut Vec<Vec<[f64; 3]>>) {
     let count = points.len();
     let Some(gap) = drawn.iter().position(|&edge| !edge) else {
         edges.push(closed(points.to_vec()));
         return;
     };
-    let mut line: Vec<[f64; 2]> = Vec::new();
+    let mut line: Vec<[f64; 3]> = Vec::new();
     for step in 1..=count {
         let at = (gap + step) % count;
         if drawn[at] {
@@ -143,7 +189,7 @@ fn runs(points: &[[f64; 2]], drawn: &[bool], edges: &mut Vec<Vec<[f64; 2]>>) {
     }
 }
 
-fn closed(mut line: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+fn closed(mut line: Vec<[f64; 3]>) -> Vec<[f64; 3]> {
     if let Some(&first) = line.first() {
         line.push(first);
     }
@@ -158,10 +204,11 @@ fn turn_deg(a: [f64; 3], b: [f64; 3], c: [f64; 3]) -> f64 {
 }
 
 /// Area inside a boundary, positive counter-clockwise.
-pub(super) fn shoelace(ring: &[[f64; 2]]) -> f64 {
-    let Some(&[x, y]) = ring.first() else {
+pub(super) fn shoelace<const N: usize>(ring: &[[f64; N]]) -> f64 {
+    let Some(&first) = ring.first() else {
         return 0.0;
     };
+    let [x, y] = [first[0], first[1]];
     // Relative to the first corner: far from the datum the products would swamp the area.
     let twice: f64 = pairs(ring)
         .map(|(a, b)| (a[0] - x) * (b[1] - y) - (b[0] - x) * (a[1] - y))

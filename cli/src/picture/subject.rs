@@ -8,7 +8,7 @@ use super::solid::{self, Outlook};
 use super::view::View;
 
 /// Farther from the datum than this, in mm, is no place on an aircraft: a kilometre.
-const FARTHEST_MM: f64 = 1e6;
+pub(super) const FARTHEST_MM: f64 = 1e6;
 
 /// A part as it is drawn.
 #[derive(Clone, Debug)]
@@ -119,7 +119,7 @@ fn is_near(at: [f64; 3]) -> bool {
     at.iter().all(|x| x.abs() <= FARTHEST_MM)
 }
 
-fn is_sound(solid: &PlacedSolid) -> bool {
+pub(super) fn is_sound(solid: &PlacedSolid) -> bool {
     !solid.outline_mm.is_empty()
         && is_near(solid.sweep_mm)
         && solid.outline_mm.iter().all(|&corner| is_near(corner))

@@ -54,7 +54,7 @@ pub(super) fn check(svg: &str) {
 #[test]
 fn every_part_is_a_group_with_a_name() {
     let layout = fuselage(0.0);
-    for view in [View::Side, View::Plan] {
+    for view in View::ALL {
         let svg = svg(&Drawing::new(&layout, view));
         check(&svg);
         let document = Document::parse(&svg).unwrap();
@@ -283,7 +283,7 @@ fn a_thin_sheet_edge_on_is_still_drawn() {
 #[test]
 fn nothing_and_no_place() {
     let mut layout = empty();
-    for view in [View::Side, View::Plan] {
+    for view in View::ALL {
         let svg = svg(&Drawing::new(&layout, view));
         check(&svg);
         assert!(svg.contains("Nothing to draw"));

@@ -1,55 +1,93 @@
 //! From which side one looks, and to what scale. In: station, buttock line, waterline in mm. Out: mm of paper.
 //! Seen from the left or from above, the nose is at the left, so station runs to the right and waterline (from the left) or
-//! buttock line (from above, the aircraft's right-hand side on top) runs up the paper; both views are true, not mirrored.
+//! buttock line (from above, the aircraft's right-hand side on top) runs up the paper; seen from behind, the right-hand side is at
+//! the right. No view is mirrored.
+
+use serde::Deserialize;
 
 /// From which side one looks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum View {
     /// From the left: station by waterline.
+    #[default]
     Side,
     /// From above: station by buttock line, the right-hand side at the top.
     Plan,
+    /// From behind, looking forward: buttock line by waterline, the right-hand side at the right.
+    Front,
 }
 
-impl View {
-    /// A point as the view has it: along the paper, up the paper, and towards the eye.
-    pub(super) fn turned(self, [station, buttock, water]: [f64; 3]) -> [f64; 3] {
-        match self {
-            View::Side => [station, water, -buttock],
-            View::Plan => [station, buttock, water],
-        }
-    }
-
+/// What there is to say of a view.
+pub(super) struct Aspect {
     /// What it is, in words.
-    pub(super) fn words(self) -> &'static str {
-        match self {
-            View::Side => "Side view, seen from the left",
-            View::Plan => "Plan view, seen from above",
-        }
-    }
-
-    /// The axis that runs up the paper, as the trade abbreviates it.
-    pub(super) fn up_short(self) -> &'static str {
-        match self {
-            View::Side => "WL 0",
-            View::Plan => "BL 0",
-        }
-    }
-
-    /// What lies at the top and at the bottom of the paper.
-    pub(super) fn ends(self) -> [&'static str; 2] {
-        match self {
-            View::Side => ["up", "down"],
-            View::Plan => ["right", "left"],
-        }
-    }
-
+    pub(super) words: &'static str,
     /// A word for ids.
-    pub(super) fn id(self) -> &'static str {
+    pub(super) id: &'static str,
+    /// The coordinates along the paper, up the paper and towards the eye, each with its sign.
+    axes: [(usize, f64); 3],
+    /// The axis that runs up the paper at its 0, as the trade abbreviates it.
+    pub(super) up_short: &'static str,
+    /// What lies at the top and at the bottom of the paper.
+    pub(super) ends: [&'static str; 2],
+    /// One of the ways along the paper.
+    pub(super) way: &'static str,
+    /// What the ruler along the bottom counts.
+    pub(super) along: &'static str,
+    /// The highest that it gets, mm of paper.
+    pub(super) highest: f64,
+    /// Whether stations run along the paper: then parts are marked on the ruler, and the ribbon of shifts stands below it.
+    pub(super) by_station: bool,
+}
+
+const SIDE: Aspect = Aspect {
+    words: "Side view, seen from the left",
+    id: "side",
+    axes: [(0, 1.0), (2, 1.0), (1, -1.0)],
+    up_short: "WL 0",
+    ends: ["up", "down"],
+    way: "← nose",
+    along: "Station in {unit}, aft positive",
+    highest: 88.0,
+    by_station: true,
+};
+
+const PLAN: Aspect = Aspect {
+    words: "Plan view, seen from above",
+    id: "plan",
+    axes: [(0, 1.0), (1, 1.0), (2, 1.0)],
+    up_short: "BL 0",
+    ends: ["right", "left"],
+    ..SIDE
+};
+
+const FRONT: Aspect = Aspect {
+    words: "Seen from behind, looking forward",
+    id: "front",
+    axes: [(1, 1.0), (2, 1.0), (0, 1.0)],
+    way: "right →",
+    along: "Buttock line in {unit} along the bottom, right positive; waterline up the side",
+    highest: 112.0,
+    by_station: false,
+    ..SIDE
+};
+
+impl View {
+    /// All of them.
+    pub const ALL: [View; 3] = [View::Side, View::Plan, View::Front];
+
+    /// What there is to say of it.
+    pub(super) fn aspect(self) -> &'static Aspect {
         match self {
-            View::Side => "side",
-            View::Plan => "plan",
+            View::Side => &SIDE,
+            View::Plan => &PLAN,
+            View::Front => &FRONT,
         }
+    }
+
+    /// A point as the view has it: along the paper, up the paper, and towards the eye.
+    pub(super) fn turned(self, at: [f64; 3]) -> [f64; 3] {
+        self.aspect().axes.map(|(axis, sign)| sign * at[axis])
     }
 }
 
@@ -163,7 +201,7 @@ mod tests {
     #[test]
     fn neither_view_is_mirrored() {
         // Along × up must point to the eye, or the picture is a mirror image.
-        for view in [View::Side, View::Plan] {
+        for view in View::ALL {
             let [a, b, c] =
                 [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(|v| view.turned(v));
             let turned: f64 = a[0] * (b[1] * c[2] - b[2] * c[1])

@@ -8,7 +8,7 @@ const by = (id) => document.getElementById(id);
 
 /** What the controls stand at. */
 const state = {
-  asBuilt: false, fromAbove: false, part: null, face: null, mustFit: null,
+  asBuilt: false, view: "side", part: null, face: null, mustFit: null,
   deviations: new Set(), set: new Map(), reverse: new Set(), take: new Map(),
 };
 let asked = 0;
@@ -16,7 +16,7 @@ let asked = 0;
 function body() {
   const pairs = (map) => [...map].map(([name, value]) => `${name}=${value}`);
   return {
-    as_built: state.asBuilt, from_above: state.fromAbove, part: state.part, face: state.face, must_fit: state.mustFit,
+    as_built: state.asBuilt, view: state.view, part: state.part, face: state.face, must_fit: state.mustFit,
     deviations: [...state.deviations], set: pairs(state.set), reverse: [...state.reverse], take: pairs(state.take),
   };
 }
@@ -127,7 +127,7 @@ document.addEventListener("click", (event) => {
   by("touched").scrollIntoView({ block: "nearest" });
 });
 by("seen").addEventListener("change", (event) => {
-  if (event.target.name === "from") state.fromAbove = event.target.value === "above";
+  if (event.target.name === "from") state.view = event.target.value;
   if (event.target.name === "of") state.asBuilt = event.target.value === "built";
   if (event.target.id === "part") return touch(event.target.value || null);
   if (event.target.id === "must-fit") {

@@ -11,9 +11,9 @@ use crate::words::{Axis, Sides, without_hand};
 /// Finds fault with each part that has something to be found and that no relation names.
 pub(super) fn check(assembly: &Assembly, document: &Document, faults: &mut Vec<Fault>) {
     let mut named = vec![false; assembly.parts.len()];
-    // a seam has no equations: it locates nothing
+    // a seam locates nothing
     let locating = assembly.statements.iter();
-    for statement in locating.filter(|statement| !statement.equations.is_empty()) {
+    for statement in locating.filter(|statement| !assembly.is_seam(&statement.name)) {
         for name in &statement.names {
             let known = |part: &str| assembly.names.contains_key(part);
             let part = split_name(known, name).map_or(name.as_str(), |(part, _)| part);

@@ -2,6 +2,7 @@
 
 use strongback_solver::{Affine, Plane};
 
+use super::Assembly;
 use crate::trade::fastener::Fastener;
 use crate::words::Side;
 
@@ -46,4 +47,11 @@ pub struct AssembledRow {
     pub count: Option<u32>,
     /// The least distance from one to the next, where the count follows from it.
     pub pitch: Option<Affine>,
+}
+
+impl Assembly {
+    /// Whether a statement is a seam, which locates and compares nothing.
+    pub(crate) fn is_seam(&self, statement: &str) -> bool {
+        self.seams.iter().any(|seam| seam.statement == statement)
+    }
 }

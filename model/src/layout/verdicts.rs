@@ -223,7 +223,7 @@ impl Solved<'_> {
 
     pub(super) fn spare(&self) -> Vec<Spare> {
         // a seam compares nothing
-        let compares = |statement: &&AssembledStatement| !statement.equations.is_empty();
+        let compares = |statement: &&AssembledStatement| !self.assembly.is_seam(&statement.name);
         let all_spare = |statement: &&AssembledStatement| {
             statement
                 .equations

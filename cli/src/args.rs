@@ -2,6 +2,7 @@
 
 mod built;
 mod page;
+mod workshop;
 
 use std::path::PathBuf;
 
@@ -15,6 +16,7 @@ pub use built::{
 };
 
 pub use page::{Book, Page};
+pub use workshop::{Blanks, Joints, Mass};
 
 /// Before metal is cut: where every face of an all-metal airframe lies, and what a change shifts.
 ///
@@ -218,19 +220,6 @@ pub struct Remedy {
     pub changes: Changes,
 }
 
-/// `mass`
-#[derive(Debug, Group)]
-pub struct Mass {
-    /// The model file.
-    pub model: PathBuf,
-    /// A deviation of the file whose difference is asked for; A+B makes two together.
-    #[arg(value_name = "DEVIATION")]
-    pub deviation: Option<String>,
-    /// Changes that are added to it, or made by themselves.
-    #[command(flatten)]
-    pub changes: Changes,
-}
-
 /// `why`
 #[derive(Debug, Group)]
 pub struct Why {
@@ -282,22 +271,6 @@ pub struct Stack {
     pub spread: SpreadWord,
     /// A picture of the samples to write, SVG or PNG by its ending.
     #[arg(long, value_name = "FILE", requires = "must_fit")]
-    pub svg: Option<PathBuf>,
-}
-
-/// `joints`
-#[derive(Debug, Group)]
-pub struct Joints {
-    /// The model file.
-    pub model: PathBuf,
-    /// Joints to be told in full, by the names of their statements; all of them in short when left out.
-    #[arg(value_name = "JOINT")]
-    pub joint: Vec<String>,
-    /// Of what it is asked.
-    #[command(flatten)]
-    pub asked: Asked,
-    /// A picture of the one joint that is named, SVG or PNG by its ending.
-    #[arg(long, value_name = "FILE", requires = "joint")]
     pub svg: Option<PathBuf>,
 }
 
@@ -357,19 +330,6 @@ impl From<AxisWord> for Axis {
             AxisWord::Wl => Axis::Waterline,
         }
     }
-}
-
-/// `blanks`
-#[derive(Debug, Group)]
-pub struct Blanks {
-    /// The model file.
-    pub model: PathBuf,
-    /// Only these parts, each told in full.
-    #[arg(value_name = "PART")]
-    pub part: Vec<String>,
-    /// Of what it is asked.
-    #[command(flatten)]
-    pub asked: Asked,
 }
 
 /// `draw`

@@ -8,7 +8,7 @@ use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 
-use browser::{Browser, is_there, wait_for};
+use browser::{Browser, is_there, tell, wait_for};
 
 const BINARY: &str = env!("CARGO_BIN_EXE_strongback");
 
@@ -213,9 +213,9 @@ fn how_fast_a_slider_is() {
     } else {
         "release build"
     };
-    println!(
+    tell(&format!(
         "centre-fuselage, input to drawn: median {time:.0} ms, of which {worked:.0} ms worked out ({build})"
-    );
+    ));
 }
 
 #[test]
@@ -376,6 +376,18 @@ fn strangers_and_floods_are_refused() {
     assert_eq!(status(&post("{", "application/json")), "400");
     let flood = format!("{{\"part\": \"{}\"}}", "x".repeat(100_000));
     assert_eq!(status(&post(&flood, "application/json")), "413");
+    // papers to print, and none that is no paper
+    let get = |what: &str| {
+        status(&format!(
+            "GET {what} HTTP/1.1\nHost: ADDRESS\nConnection: close\n\n"
+        ))
+    };
+    for paper in ["/book", "/paper/joints", "/paper/blanks", "/paper/mass"] {
+        assert_eq!(get(paper), "200", "{paper}");
+    }
+    for nothing in ["/paper/locate", "/paper/..%2f..%2fetc%2fpasswd", "/x"] {
+        assert_eq!(get(nothing), "404", "{nothing}");
+    }
     // names that are no name, in changes of every kind
     let odd = r#"{"part": "\u0000", "face": "x", "deviations": ["none"], "set": ["=", "x=1 ft", "bay"], "reverse": [""], "take": ["a=b"], "as_built": true}"#;
     assert_eq!(status(&post(odd, "application/json")), "200");
@@ -421,7 +433,7 @@ fn axe_complains(browser: &Browser, what: &str) {
     let Some(path) = std::env::var_os("STRONGBACK_AXE") else {
         let required = std::env::var_os("STRONGBACK_OUTSIDE").is_some_and(|it| it == "required");
         assert!(!required, "STRONGBACK_AXE has to say where axe.min.js lies");
-        eprintln!("NOT CHECKED with axe-core: STRONGBACK_AXE does not say where axe.min.js lies");
+        tell("NOT CHECKED with axe-core: STRONGBACK_AXE does not say where axe.min.js lies");
         return;
     };
     let axe = std::fs::read_to_string(path).unwrap();

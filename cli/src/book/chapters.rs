@@ -25,6 +25,25 @@ const FIRST: &[Told] = &[
     ("What must fit", "", &["fit"]),
 ];
 
+/// What the workshop needs: each is a paper of its own too.
+const WORKSHOP: &[Told] = &[
+    (
+        "How parts are joined",
+        "What lies between the head of each fastener and its tail, and what to buy and drill.",
+        &["joints"],
+    ),
+    (
+        "Blanks",
+        "How big to cut, and where to bend. Bend a test strip of the same sheet first.",
+        &["blanks"],
+    ),
+    (
+        "Mass",
+        "An estimate of what is modelled: it replaces no weighing.",
+        &["mass"],
+    ),
+];
+
 const THEN: &[Told] = &[
     (
         "What was measured",
@@ -56,10 +75,46 @@ pub(super) fn all(loaded: &Loaded, plan: &Located) -> Result<Vec<Chapter>, Refus
     }];
     chapters.extend(sections(&plan.layout, &odd));
     chapters.extend(FIRST.iter().filter_map(|it| told(loaded, it)));
+    for it in WORKSHOP {
+        chapters.extend(workshop(loaded, plan, it)?);
+    }
     chapters.extend(errata(loaded, plan)?);
     chapters.extend(deviations(loaded)?);
     chapters.extend(THEN.iter().filter_map(|it| told(loaded, it)));
     Ok(chapters)
+}
+
+/// The paper of one command for the workshop; nothing where there is no such paper, or it has nothing to tell.
+pub(super) fn alone(
+    loaded: &Loaded,
+    plan: &Located,
+    command: &str,
+) -> Result<Option<Chapter>, Refused> {
+    let it = WORKSHOP
+        .iter()
+        .find(|(_, _, words)| words.first() == Some(&command));
+    it.map_or(Ok(None), |it| workshop(loaded, plan, it))
+}
+
+/// A chapter for the workshop; that of the joints with each stack drawn to scale.
+fn workshop(loaded: &Loaded, plan: &Located, it: &Told) -> Result<Option<Chapter>, Refused> {
+    let Some(mut chapter) = told(loaded, it) else {
+        return Ok(None);
+    };
+    if it.2.first() == Some(&"joints") {
+        let document = &loaded.document;
+        let joints = with_solution(loaded, document, |solved, _| solved.joint_reports())?;
+        // of two hands the right one is drawn
+        let mirrored = |name: &str| name.ends_with(" L");
+        let drawn = joints
+            .iter()
+            .filter(|report| !mirrored(&report.joint.statement));
+        for report in drawn {
+            let svg = picture::joint(&plan.layout.title, report, plan.layout.unit);
+            chapter.body += &figure(&svg, &report.joint.statement);
+        }
+    }
+    Ok(Some(chapter))
 }
 
 /// What a command answers; nothing where it has nothing to tell of this model.

@@ -34,6 +34,16 @@ pub(crate) fn of(loaded: &Loaded, plan: &Located) -> Result<Book, Refused> {
     })
 }
 
+/// One paper for the workshop by the command that tells it, as a file of its own; nothing where there is none.
+pub(crate) fn paper_of(
+    loaded: &Loaded,
+    plan: &Located,
+    command: &str,
+) -> Result<Option<String>, Refused> {
+    let chapter = chapters::alone(loaded, plan, command)?;
+    Ok(chapter.map(|chapter| frame::around(loaded, plan, &[chapter])))
+}
+
 /// Told text as HTML; nothing on paper can be touched.
 fn paper(told: &str) -> String {
     crate::html::of(told, &Touchable::default())

@@ -3,7 +3,7 @@
 use std::convert::Infallible;
 use std::sync::Arc;
 
-use axum::extract::{DefaultBodyLimit, State};
+use axum::extract::{DefaultBodyLimit, Path, State};
 use axum::http::StatusCode;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::sse::{Event, KeepAlive, Sse};
@@ -18,14 +18,11 @@ use super::bench::Bench;
 use super::guard;
 use super::looking::{Look, look};
 use super::ticking::{Tick, Ticked, tick};
+use crate::{book, render};
 
 /// Files of the page: address, kind, content.
 const FILES: &[(&str, &str, &str)] = &[
-    (
-        "/",
-        "text/html; charset=utf-8",
-        include_str!("assets/page.html"),
-    ),
+    ("/", HTML, include_str!("assets/page.html")),
     (
         "/page.css",
         "text/css; charset=utf-8",
@@ -36,6 +33,7 @@ const FILES: &[(&str, &str, &str)] = &[
     ("/figures.js", SCRIPT, include_str!("assets/figures.js")),
     ("/drawing.js", SCRIPT, include_str!("assets/drawing.js")),
 ];
+const HTML: &str = "text/html; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
 /// All addresses.
@@ -44,6 +42,8 @@ pub(super) fn router(bench: Arc<Bench>, port: u16) -> Router {
         .route("/look", post(ask_look))
         .route("/stage", post(ask_tick))
         .route("/news", get(news))
+        .route("/book", get(whole_book))
+        .route("/paper/{command}", get(paper))
         .route("/font.ttf", get(font));
     for (address, kind, content) in FILES.iter().copied() {
         let file = move || async move { ([(CONTENT_TYPE, kind)], content) };
@@ -57,6 +57,37 @@ pub(super) fn router(bench: Arc<Bench>, port: u16) -> Router {
 
 async fn ask_look(State(bench): State<Arc<Bench>>, Json(asking): Json<Asking>) -> Response {
     work(move || -> Json<Look> { Json(look(&bench.seen(), &asking)) }).await
+}
+
+/// The book, or a paper of it, of what was read last.
+async fn printed(bench: Arc<Bench>, command: Option<String>) -> Response {
+    work(move || {
+        let seen = bench.seen();
+        let Some(ground) = seen.ground(false) else {
+            return (StatusCode::NOT_FOUND, "there is no layout yet\n").into_response();
+        };
+        let (loaded, plan) = (&ground.loaded, &ground.plan);
+        let made = match &command {
+            None => book::of(loaded, plan).map(|book| Some(book.html)),
+            Some(command) => book::paper_of(loaded, plan, command),
+        };
+        match made {
+            Ok(Some(html)) => ([(CONTENT_TYPE, HTML)], html).into_response(),
+            Ok(None) => (StatusCode::NOT_FOUND, "there is no such paper\n").into_response(),
+            Err(refused) => {
+                (StatusCode::CONFLICT, render::fault::plain(&refused, 90)).into_response()
+            }
+        }
+    })
+    .await
+}
+
+async fn whole_book(State(bench): State<Arc<Bench>>) -> Response {
+    printed(bench, None).await
+}
+
+async fn paper(State(bench): State<Arc<Bench>>, Path(command): Path<String>) -> Response {
+    printed(bench, Some(command)).await
 }
 
 async fn ask_tick(State(bench): State<Arc<Bench>>, Json(ticked): Json<Tick>) -> Response {

@@ -1,6 +1,7 @@
 //! A browser without a window, driven by W3C WebDriver (https://www.w3.org/TR/webdriver2/). In: addresses, clicks, keys, scripts. Out:
 //! texts and screenshots. Needs Debian's `chromium` and `chromium-driver`.
 
+use std::io::Write;
 use std::net::TcpListener;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
@@ -32,9 +33,16 @@ pub(crate) fn is_there() -> bool {
             !required,
             "{DRIVER} and {CHROMIUM} are needed for this test"
         );
-        eprintln!("NOT CHECKED in a browser: {DRIVER} and {CHROMIUM} are not both there");
+        tell(&format!(
+            "NOT CHECKED in a browser: {DRIVER} and {CHROMIUM} are not both there"
+        ));
     }
     there
+}
+
+/// Tells the one who runs the tests, whether they pass or not.
+pub(crate) fn tell(what: &str) {
+    let _ = writeln!(std::io::stderr(), "{what}");
 }
 
 impl Browser {

@@ -172,7 +172,7 @@ fn arrow(sheet: &mut Sheet, [from, to]: [f64; 2], y: f64, dashes: &str) {
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used)]
+    #![allow(clippy::unwrap_used, clippy::panic)]
     use super::super::tests::check;
     use super::*;
     use resvg::usvg::roxmltree::Document;

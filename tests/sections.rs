@@ -126,6 +126,15 @@ fn a_section_in_both_forms_with_a_deviation() {
     );
 }
 
+/// A text without the signs that colour it on a terminal.
+fn plain(text: &str) -> String {
+    let mut pieces = text.split("\u{1b}[");
+    let first = pieces.next().unwrap_or_default().to_owned();
+    pieces.fold(first, |plain, piece| {
+        plain + piece.split_once('m').map_or(piece, |(_, rest)| rest)
+    })
+}
+
 #[test]
 fn what_is_typed_wrong() {
     let folder = tempfile::tempdir().unwrap();
@@ -149,6 +158,7 @@ fn what_is_typed_wrong() {
     ] {
         let (out, err, status) = run(&[&["draw", model, "-o", file], words].concat());
         assert_eq!((out.as_str(), status), ("", 2), "{words:?}");
+        let err = plain(&err);
         assert!(err.contains("help: "), "{err}");
         let shown: Vec<&str> = err
             .lines()

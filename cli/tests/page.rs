@@ -108,6 +108,16 @@ fn every_demo_is_shown_without_a_complaint() {
         let verdict = printed(&served, &["fit"]);
         let verdict = verdict.split("\n\n").next().unwrap().replace('\n', " ");
         assert_eq!(browser.text("#verdict"), verdict, "{name}");
+        for (from, seen) in [("plan", "from above"), ("front", "from behind")] {
+            forget(&browser);
+            browser.script(&format!(
+                "document.querySelector('#seen input[value={from}]').click()"
+            ));
+            drawn(&browser);
+            browser.until(&format!(
+                "return document.querySelector('#picture svg title').textContent.includes('{seen}')"
+            ));
+        }
         assert_eq!(browser.complaints(), Vec::<String>::new(), "{name}");
         // the program ends before the browser does
         browser.open("about:blank");

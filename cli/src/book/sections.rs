@@ -1,6 +1,6 @@
 //! The chapter of sections: one at each part that lies across the fuselage. In: a layout. Out: pictures, the foremost first.
 
-use strongback_model::layout::Layout;
+use strongback_model::layout::{Layout, PlacedPart};
 
 use super::Chapter;
 use super::chapters::figure;
@@ -39,10 +39,16 @@ pub(super) fn sections(layout: &Layout, at_odds: &[String]) -> Option<Chapter> {
     })
 }
 
+/// Whether a part is thinnest along the fuselage, as it lies before it is turned.
+fn lies_across(part: &PlacedPart) -> bool {
+    let [long, wide, high] = part.over_all_mm;
+    long <= wide && long <= high
+}
+
 fn cuts(layout: &Layout) -> Vec<Cut> {
     let parts = layout.parts.iter();
     let mut cuts: Vec<Cut> = parts
-        .filter(|part| KINDS.contains(&part.kind.as_str()))
+        .filter(|part| KINDS.contains(&part.kind.as_str()) && lies_across(part))
         .filter_map(|part| {
             let face = FACES.iter().find_map(|face| part.feature(face))?;
             Cut::at_face(face, &format!("{}.{}", part.name, face.name))

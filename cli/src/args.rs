@@ -16,7 +16,7 @@ pub use built::{
 };
 
 pub use page::{Book, Page};
-pub use workshop::{Blanks, Joints, Mass};
+pub use workshop::{Blanks, Joints, Mass, PaperWord};
 
 /// Before metal is cut: where every face of an all-metal airframe lies, and what a change shifts.
 ///

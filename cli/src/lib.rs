@@ -6,9 +6,11 @@
 pub mod args;
 mod book;
 pub mod command;
+mod dxf;
 pub(crate) mod html;
 pub mod load;
 mod page;
+mod pdf;
 pub mod picture;
 mod record;
 pub mod render;

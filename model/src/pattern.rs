@@ -121,6 +121,36 @@ impl Loop {
         self.sides().map(side).sum()
     }
 
+    /// The loop as corners of straights, each arc as chords that stay as near to it as this, in millimetres.
+    pub fn straightened(&self, within_mm: f64) -> Vec<[f64; 2]> {
+        let mut points = Vec::new();
+        for (from, to) in self.sides() {
+            points.push(from.at_mm);
+            let angle = 4.0 * from.bulge.atan();
+            let [dx, dy] = [0, 1].map(|i| to.at_mm[i] - from.at_mm[i]);
+            let sine = (0.5 * angle).sin();
+            if sine == 0.0 {
+                continue;
+            }
+            let radius = 0.5 * dx.hypot(dy) / sine.abs();
+            // a chord of the angle a lies r (1 - cos a/2) off its arc
+            let least = 2.0 * (1.0 - (within_mm / radius).min(1.0)).acos();
+            let chords = (angle.abs() / least.max(1e-3)).ceil().clamp(1.0, 720.0) as u32;
+            // the centre lies off the middle of the chord, to its left where the arc runs counter-clockwise
+            let off = 0.5 / (0.5 * angle).tan();
+            let centre = [
+                0.5 * (from.at_mm[0] + to.at_mm[0]) - off * dy,
+                0.5 * (from.at_mm[1] + to.at_mm[1]) + off * dx,
+            ];
+            let [x, y] = [0, 1].map(|i| from.at_mm[i] - centre[i]);
+            for at in 1..chords {
+                let (sin, cos) = (angle * f64::from(at) / f64::from(chords)).sin_cos();
+                points.push([centre[0] + x * cos - y * sin, centre[1] + x * sin + y * cos]);
+            }
+        }
+        points
+    }
+
     /// Length all round, in millimetres.
     pub fn length_mm(&self) -> f64 {
         let side = |(from, to): (&Corner, &Corner)| {
@@ -158,6 +188,20 @@ mod tests {
             assert_abs_diff_eq!(circle.area_mm2(), sign * 4.0 * PI, epsilon = 1e-12);
             assert_abs_diff_eq!(circle.length_mm(), 4.0 * PI, epsilon = 1e-12);
         }
+    }
+
+    #[test]
+    fn straightened_arcs_stay_near() {
+        let circle = Loop::circle([5.0, -2.0], 10.0, true);
+        let points = circle.straightened(0.01);
+        assert!(points.len() > 60 && points.len() < 140, "{}", points.len());
+        for [x, y] in &points {
+            assert_abs_diff_eq!((x - 5.0).hypot(y + 2.0), 10.0, epsilon = 1e-9);
+        }
+        let area = Loop::straight(points).area_mm2();
+        assert!(area > 0.0 && (100.0 * PI - area) / (100.0 * PI) < 0.002);
+        let clockwise = Loop::circle([0.0, 0.0], 3.0, false).straightened(0.05);
+        assert!(Loop::straight(clockwise).area_mm2() < 0.0);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::Args as Group;
+use clap::{Args as Group, ValueEnum};
 
 use super::{Asked, Changes};
 
@@ -43,7 +43,28 @@ pub struct Blanks {
     /// Only these parts, each told in full.
     #[arg(value_name = "PART")]
     pub part: Vec<String>,
+    /// A folder for cutting files, DXF, one for each part.
+    #[arg(long, value_name = "FOLDER")]
+    pub dxf: Option<PathBuf>,
+    /// A folder for templates at full size over as many pages as it takes, PDF.
+    #[arg(long, value_name = "FOLDER")]
+    pub pdf: Option<PathBuf>,
+    /// A folder for drawings at full size, SVG.
+    #[arg(long, value_name = "FOLDER")]
+    pub svg: Option<PathBuf>,
+    /// The paper of templates; that of the country of the file's unit when it is left out.
+    #[arg(long, value_name = "SIZE", requires = "pdf")]
+    pub paper: Option<PaperWord>,
     /// Of what it is asked.
     #[command(flatten)]
     pub asked: Asked,
+}
+
+/// Paper as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperWord {
+    /// 210 by 297 mm.
+    A4,
+    /// 8 1/2 by 11 in.
+    Letter,
 }

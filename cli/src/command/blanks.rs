@@ -6,7 +6,7 @@ use strongback_model::assembly::assemble;
 use strongback_model::blank::Blanks;
 use strongback_model::quantity::Unit;
 
-use super::{CAUTION, Told, locate, to_json};
+use super::{CAUTION, Told, blank_files, locate, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -21,6 +21,8 @@ pub struct BlanksAnswer {
     pub unit: Unit,
     /// The blanks: of all parts of sheet, or of those named.
     pub blanks: Blanks,
+    /// The files that were written.
+    pub written: Vec<String>,
     /// What this is not.
     pub caution: String,
     /// Whether each is told in full.
@@ -41,6 +43,7 @@ pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Told>), Refuse
         blanks.blanks.retain(|blank| only.contains(&blank.part));
         blanks.unmade.retain(|unmade| only.contains(&unmade.part));
     }
+    let written = blank_files::write(args, &layout.title, &blanks.blanks, layout.unit)?;
     let status = if blanks.holds() {
         Status::Well
     } else {
@@ -52,6 +55,7 @@ pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Told>), Refuse
             verdict: render::blanks::verdict(&blanks),
             unit: layout.unit,
             blanks,
+            written,
             caution: CAUTION.to_owned(),
             in_full: !only.is_empty(),
         }),

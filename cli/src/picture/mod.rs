@@ -24,10 +24,12 @@ mod legend;
 mod look;
 mod measured;
 mod names;
+mod pages;
 mod parts;
+mod pattern;
 #[cfg(test)]
 mod properties;
-mod raster;
+pub(crate) mod raster;
 mod ribbon;
 mod ribbon_drawing;
 mod ribbon_levels;
@@ -54,6 +56,8 @@ use strongback_model::shift::Shift;
 
 pub use histogram::{Samples, histogram};
 pub use joint::joint;
+pub(crate) use pages::{Page, Paper, pages};
+pub(crate) use pattern::{tangents, template, told as bend_told};
 pub use raster::{PictureError, png};
 pub(crate) use section::cut_told;
 pub use section::{Saw, section};

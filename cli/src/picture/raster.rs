@@ -26,7 +26,7 @@ pub enum PictureError {
 }
 
 /// Reads SVG text with our font at hand.
-pub(super) fn tree(svg: &str) -> Result<usvg::Tree, PictureError> {
+pub(crate) fn tree(svg: &str) -> Result<usvg::Tree, PictureError> {
     let mut options = usvg::Options {
         font_family: FAMILY.into(),
         ..usvg::Options::default()

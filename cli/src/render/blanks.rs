@@ -106,6 +106,11 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
         text.push_str(&rules(&blanks.rules, unit, width));
         text.push_str(&wrapped(TEST_STRIP, width, 0));
     }
+    if !answer.written.is_empty() {
+        let count = figures::count(answer.written.len(), "file is", "files are");
+        let told = format!("{count} written: {}.", answer.written.join(", "));
+        text.push_str(&wrapped(&told, width, 2));
+    }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }

@@ -35,8 +35,8 @@ pub mod trial;
 mod unbroken;
 pub mod verdict;
 
-/// The width of a page, which lays out lines and tables by itself: no line is broken, and tables are kept as rows and cells (see
-/// [`html`](crate::html)).
+/// The width of a page, which lays out lines and tables by itself: no line is broken, and tables are kept as rows and cells, of which
+/// HTML is made.
 pub const PAGE: usize = usize::MAX;
 
 /// Width to write for: the terminal's, or a hundred characters where there is none.

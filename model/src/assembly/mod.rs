@@ -25,7 +25,7 @@ pub(crate) use outcome::SIZE_ROUNDING_MM;
 pub(crate) use parts::{expand, visit_holes};
 pub(crate) use quantities::LONGEST_MM;
 pub use quantities::{Figure, Label, Origin, Quantities, Resolved};
-pub use seams::{AssembledRow, AssembledSeam, SeamLayer};
+pub use seams::{AssembledJoint, AssembledRow, AssembledSeam, SeamLayer};
 pub use solved::Solved;
 pub(crate) use tolerances::{TOLERANCE_IN_DEVIATIONS, Tolerances};
 pub use within::Within;
@@ -34,7 +34,7 @@ use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 use indexmap::IndexMap;
-use strongback_solver::{Affine, BodyId, EquationId, Plane, Point, Surface, System, Var};
+use strongback_solver::{Affine, BodyId, EquationId, Surface, System, Var};
 
 use crate::blank::Rules;
 use crate::document::{Document, Trust};
@@ -45,8 +45,6 @@ use crate::relation::{Built, Hand, Standing};
 use crate::source::{Code, Fault, Text};
 use crate::stock::StockSize;
 use crate::trade::alloys::Alloy;
-use crate::trade::fastener::Fastener;
-use crate::words::Side;
 
 /// A part as the system sees it.
 #[derive(Clone, Debug)]
@@ -151,42 +149,6 @@ pub struct AssembledFit {
     pub names: Vec<String>,
     /// The variables in the figures that it demands.
     pub figures: BTreeSet<Var>,
-}
-
-/// A joint that a statement makes.
-#[derive(Clone, Debug)]
-pub struct AssembledJoint {
-    /// The statement.
-    pub statement: String,
-    /// The part that is bolted on.
-    pub part: usize,
-    /// The part that it is bolted to.
-    pub to: usize,
-    /// Spacers between them, counted from `to`.
-    pub spacers: Vec<usize>,
-    /// The side of `to` on which `part` lies.
-    pub side: Side,
-    /// The place of the bolts.
-    pub at: Point,
-    /// Whether that place is stated.
-    pub at_stated: bool,
-    /// The faces that touch, or touch the spacers: of `to`, of `part`.
-    pub faces: (Plane, Plane),
-    /// The bolts.
-    pub bolts: Option<Fastener>,
-    /// How many of them.
-    pub count: Option<u32>,
-    /// Where they go.
-    pub rows: Vec<AssembledRow>,
-}
-
-impl AssembledJoint {
-    /// How many fasteners it has: as it says itself, or as its rows do; none where a row leaves it to its pitch.
-    pub fn stated_count(&self) -> Option<u32> {
-        let in_rows = || self.rows.iter().map(|row| row.count).sum::<Option<u32>>();
-        let stated = self.count.or_else(in_rows);
-        stated.filter(|count| *count > 0)
-    }
 }
 
 /// A document as a system to be solved.

@@ -1,10 +1,46 @@
-//! Seams and rows of fasteners as the system sees them: they read where parts lie, and no equation reads them.
+//! Joints, seams and rows of fasteners as the system sees them: they read where parts lie, and no equation reads them.
 
-use strongback_solver::{Affine, Plane};
+use strongback_solver::{Affine, Plane, Point};
 
 use super::Assembly;
 use crate::trade::fastener::Fastener;
 use crate::words::Side;
+
+/// A joint that a statement makes.
+#[derive(Clone, Debug)]
+pub struct AssembledJoint {
+    /// The statement.
+    pub statement: String,
+    /// The part that is bolted on.
+    pub part: usize,
+    /// The part that it is bolted to.
+    pub to: usize,
+    /// Spacers between them, counted from `to`.
+    pub spacers: Vec<usize>,
+    /// The side of `to` on which `part` lies.
+    pub side: Side,
+    /// The place of the bolts.
+    pub at: Point,
+    /// Whether that place is stated.
+    pub at_stated: bool,
+    /// The faces that touch, or touch the spacers: of `to`, of `part`.
+    pub faces: (Plane, Plane),
+    /// The bolts.
+    pub bolts: Option<Fastener>,
+    /// How many of them.
+    pub count: Option<u32>,
+    /// Where they go.
+    pub rows: Vec<AssembledRow>,
+}
+
+impl AssembledJoint {
+    /// How many fasteners it has: as it says itself, or as its rows do; none where a row leaves it to its pitch.
+    pub fn stated_count(&self) -> Option<u32> {
+        let in_rows = || self.rows.iter().map(|row| row.count).sum::<Option<u32>>();
+        let stated = self.count.or_else(in_rows);
+        stated.filter(|count| *count > 0)
+    }
+}
 
 /// Layers held together that other statements locate.
 #[derive(Clone, Debug)]

@@ -12,7 +12,7 @@ pub struct Drop(pub Text);
 
 impl ChangeKind for Drop {
     fn says(&self) -> &'static str {
-        "A relation, a must-fit or a part is left out. With a part go the must-fits, measurements and relations that \
+        "A relation, a must-fit or a part is left out. With a part go the must-fits, measurements, relations and statements of order that \
          name it; a bolted joint that only went through it stays, and its parts touch directly. A name that is both a \
          part's and a statement's means the part."
     }
@@ -23,6 +23,9 @@ impl ChangeKind for Drop {
         if document.parts.get(&name).is_some() {
             drop_part(document, &name);
             return Ok(());
+        }
+        if document.relations.get(&name).is_some() {
+            crate::order::forget(document, None, Some(&name));
         }
         if document.relations.remove(&name).is_some() || document.must_fit.remove(&name).is_some() {
             return Ok(());
@@ -81,8 +84,10 @@ fn drop_part(document: &mut Document, part: &str) {
         }
     }
     for name in gone {
+        crate::order::forget(document, None, Some(&name));
         document.relations.remove(&name);
     }
+    crate::order::forget(document, Some(part), None);
     let names: Vec<String> = document.must_fit.names().map(str::to_owned).collect();
     for name in names {
         let names_it = document

@@ -90,6 +90,8 @@ pub enum Command {
     Remedy(Remedy),
     /// Each joint as a stack: layers, grip, what to buy and drill, edge distance and pitch of its rows.
     Joints(Joints),
+    /// In which order parts are fitted, with a reason for each step; what stays open, what is drilled first; or why there is none.
+    Order(Odds),
     /// Blanks of sheet parts: flat size, bend lines, setback and allowance, whether the radius is one that the alloy can take.
     Blanks(Blanks),
     /// The layout as a picture, SVG or PNG; with a deviation, the old layout behind the new one.
@@ -235,7 +237,7 @@ pub struct Why {
     pub asked: Asked,
 }
 
-/// `odds`, `loose` and `measured`
+/// `odds`, `loose`, `measured` and `order`
 #[derive(Debug, Group)]
 pub struct Odds {
     /// The model file.

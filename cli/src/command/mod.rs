@@ -12,6 +12,7 @@ mod loose;
 mod measured;
 mod new;
 mod odds;
+mod order;
 mod readings;
 mod recut;
 mod remedy;
@@ -39,6 +40,7 @@ pub use loose::LooseAnswer;
 pub use measured::MeasuredAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
+pub use order::OrderAnswer;
 pub use readings::ReadingsAnswer;
 pub use recut::RecutAnswer;
 pub use remedy::RemedyAnswer;
@@ -216,6 +218,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Stack(it) => stack::run(it),
         Command::Remedy(it) => remedy::run(it),
         Command::Joints(it) => joints::run(it),
+        Command::Order(it) => order::run(it),
         Command::Blanks(it) => blanks::run(it),
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
@@ -253,6 +256,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("stack", schemars::schema_for!(StackAnswer)),
         ("remedy", schemars::schema_for!(RemedyAnswer)),
         ("joints", schemars::schema_for!(JointsAnswer)),
+        ("order", schemars::schema_for!(OrderAnswer)),
         ("blanks", schemars::schema_for!(BlanksAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),
         ("built-show", schemars::schema_for!(RecordAnswer)),

@@ -33,8 +33,6 @@ pub(super) struct Group {
     pub(super) places: Vec<usize>,
     /// The ways at those of them that count, in the order of [`Closing::places`]: the place and its ways.
     pub(super) reach: Vec<(usize, Reach)>,
-    /// Parts that they go through and the joint doesn't name.
-    pub(super) also: Parts,
     /// Statements that keep it open, with the parts for which it waits.
     pub(super) until: Vec<(String, Parts)>,
 }
@@ -211,7 +209,6 @@ impl<'a> Question<'a> {
                 fastening: at,
                 places,
                 reach: counts,
-                also,
                 until: until.clone(),
             });
         }

@@ -4,7 +4,7 @@ use strongback_model::order::{
     Closed, DrillFirst, LeftOpen, Order, OutOfReach, Reason, Step, ToolInUse, WhyNot, WhyOpen,
 };
 use strongback_model::quantity::Unit;
-use strongback_model::trade::tools::TOOLS;
+use strongback_model::trade::tools::{TOOLS, Tool};
 use strongback_model::words::Side;
 
 use super::table::{Stands, table, wrapped};
@@ -112,10 +112,7 @@ pub fn text(answer: &OrderAnswer, width: usize) -> String {
 pub(super) fn list(title: &str, lines: impl Iterator<Item = String>, width: usize) -> String {
     let mut text = String::new();
     for line in lines {
-        text.push_str(&format!(
-            "  {}",
-            wrapped(&line, width.saturating_sub(2), 4)
-        ));
+        text.push_str(&format!("  {}", wrapped(&line, width.saturating_sub(2), 4)));
     }
     match text.is_empty() {
         true => text,
@@ -125,10 +122,10 @@ pub(super) fn list(title: &str, lines: impl Iterator<Item = String>, width: usiz
 
 fn row(step: &Step, at: usize) -> Vec<String> {
     let reasons: Vec<String> = step.reasons.iter().map(reason).collect();
-    let closes: Vec<String> = step.closes.iter().map(closed).collect();
+    let closes = closed_together(&step.closes);
     vec![
         at.to_string(),
-        step.parts.join(", "),
+        paired(&step.parts),
         reasons.join("; "),
         match closes.is_empty() {
             true => "-".to_owned(),
@@ -147,29 +144,70 @@ fn reason(reason: &Reason) -> String {
             statement,
             parts,
             because,
-        } => format!("after {} ({statement}{})", parts.join(", "), why(because)),
+        } => format!("after {} ({statement}{})", paired(parts), why(because)),
         Reason::Before {
             statement,
             parts,
             because,
-        } => format!("before {} ({statement}{})", parts.join(", "), why(because)),
-        Reason::OutOfTheWay { joint } => {
-            format!("once {joint} is closed: it would be in the way of the tools")
-        }
+        } => format!("before {} ({statement}{})", paired(parts), why(because)),
+        Reason::OutOfTheWay { joints } => format!(
+            "once {} {} closed, whose tools it would be in the way of",
+            paired(joints),
+            match joints.len() {
+                1 => "is",
+                _ => "are",
+            }
+        ),
         Reason::JoinsOn { joints, parts } => {
-            format!("joins {} ({})", parts.join(", "), joints.join(", "))
+            format!("joins {} ({})", paired(parts), paired(joints))
         }
-        Reason::LocatedFrom { statement, parts } if parts.is_empty() => {
-            format!("located from the datum ({statement})")
+        Reason::LocatedFrom { statements, parts } if parts.is_empty() => {
+            format!("located from the datum ({})", paired(statements))
         }
-        Reason::LocatedFrom { statement, parts } => {
-            format!("located from {} ({statement})", parts.join(", "))
+        Reason::LocatedFrom { statements, parts } => {
+            format!("located from {} ({})", paired(parts), paired(statements))
         }
         Reason::AsInTheFile => "nothing asks for another place: as in the file".to_owned(),
     }
 }
 
-fn closed(closed: &Closed) -> String {
+/// Names in a row; the two hands of a name in one: `rail L, R`.
+pub(super) fn paired(names: &[String]) -> String {
+    let mut told: Vec<String> = Vec::new();
+    for name in names {
+        let left = match name.strip_suffix(" R") {
+            Some(stem) => format!("{stem} L"),
+            None => String::new(),
+        };
+        match told.iter_mut().find(|known| **known == left) {
+            Some(known) => known.push_str(", R"),
+            None => told.push(name.clone()),
+        }
+    }
+    told.join(", ")
+}
+
+/// Joints that are closed in one way are told together.
+fn closed_together(list: &[Closed]) -> Vec<String> {
+    let mut told: Vec<(Vec<String>, String)> = Vec::new();
+    for one in list {
+        let how = how(one);
+        match told.iter_mut().find(|(_, known)| *known == how) {
+            Some((joints, _)) => joints.push(one.joint.clone()),
+            None => told.push((vec![one.joint.clone()], how)),
+        }
+    }
+    let told = told.into_iter();
+    told.map(|(joints, how)| format!("{}{how}", paired(&joints)))
+        .collect()
+}
+
+/// How many fasteners of a joint are set, and by what.
+fn how(closed: &Closed) -> String {
+    let some = match closed.places < closed.of {
+        true => format!(" ({} of {})", closed.places, closed.of),
+        false => String::new(),
+    };
     let ways: Vec<String> = closed
         .ways
         .iter()
@@ -187,8 +225,8 @@ fn closed(closed: &Closed) -> String {
         })
         .collect();
     match ways.is_empty() {
-        true => closed.joint.clone(),
-        false => format!("{}: {}", closed.joint, ways.join(", ")),
+        true => some,
+        false => format!("{some}: {}", ways.join(", ")),
     }
 }
 
@@ -215,7 +253,7 @@ fn left_open(open: &LeftOpen) -> String {
         }
         WhyOpen::Layers => "layers of the joint".to_owned(),
     };
-    let until = open.until.join(", ");
+    let until = paired(&open.until);
     format!(
         "{}{only}: until {until}, step {} ({why})",
         open.joint, open.step
@@ -226,7 +264,7 @@ fn drill_first(first: &DrillFirst) -> String {
     let holes = figures::count(first.places, "hole", "holes");
     let layers = match first.layers.is_empty() {
         true => "before its layers are in place".to_owned(),
-        false => format!("in {}", first.layers.join(", ")),
+        false => format!("in {}", paired(&first.layers)),
     };
     match (&first.before, first.step) {
         (Some(part), Some(step)) => {
@@ -279,7 +317,8 @@ fn not_looked_at(order: &Order, width: usize) -> String {
     let of = |why: WhyNot| {
         let joints = order.not_looked_at.iter().filter(|one| one.why == why);
         let joints: Vec<&str> = joints.map(|one| one.joint.as_str()).collect();
-        (!joints.is_empty()).then(|| joints.join(", "))
+        let joints: Vec<String> = joints.into_iter().map(str::to_owned).collect();
+        (!joints.is_empty()).then(|| paired(&joints))
     };
     let lines = [
         (WhyNot::NoPlaces, "no row has places"),
@@ -326,10 +365,17 @@ fn tools(tools: &[ToolInUse], unit: Unit, width: usize) -> String {
             },
         ]
     });
+    let [wrench, socket] = [Tool::Wrench, Tool::Socket].map(Tool::wall_mm);
+    let walls = format!(
+        "A wrench stands at least {} beyond the head or washer all round, a socket {}: {}.",
+        figures::length(wrench, unit),
+        figures::length(socket, unit),
+        TOOLS.known.words()
+    );
     let symbol = unit.symbol();
     let sections = format!("diameter x length outwards, {symbol}");
     let handle = format!("handle, {symbol}");
-    table(
+    let mut text = table(
         &[
             ("tool", Stands::Left),
             (&sections, Stands::Left),
@@ -338,5 +384,7 @@ fn tools(tools: &[ToolInUse], unit: Unit, width: usize) -> String {
         ],
         rows,
         width,
-    )
+    );
+    text.push_str(&wrapped(&walls, width, 0));
+    text
 }

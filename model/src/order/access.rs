@@ -15,9 +15,9 @@ use crate::assembly::{DATUM, Solved};
 use crate::clash::CONTACT_MM;
 use crate::clash::prism::Prism;
 use crate::fit::clearance::convex_outlines;
-use crate::joint::{Fastening, blocks};
+use crate::joint::{Block, Fastening, blocks};
 use crate::trade::fastener::Fastener;
-use crate::trade::tools::{Envelope, Handle, ROUND_A_HEAD, Section, Tool};
+use crate::trade::tools::{Envelope, Handle, Section, Tool};
 
 /// Directions in which a handle is tried.
 const DIRECTIONS: u32 = 12;
@@ -159,8 +159,7 @@ impl<'w> Stand<'w> {
     }
 
     fn direction(&self, index: u32, of: u32) -> Vector {
-        let (sine, cosine) =
-            (std::f64::consts::TAU * f64::from(index) / f64::from(of)).sin_cos();
+        let (sine, cosine) = (std::f64::consts::TAU * f64::from(index) / f64::from(of)).sin_cos();
         self.across[0] * cosine + self.across[1] * sine
     }
 
@@ -209,7 +208,13 @@ impl<'w> Stand<'w> {
                 0 => section.wide_mm.max(least_wide),
                 _ => section.wide_mm,
             };
-            met.extend(self.round(from, Section { wide_mm, ..*section }));
+            met.extend(self.round(
+                from,
+                Section {
+                    wide_mm,
+                    ..*section
+                },
+            ));
             last = (from, section.long_mm);
             from += section.long_mm;
         }
@@ -279,9 +284,9 @@ fn set(stands: &[Stand<'_>; 2], fastener: Fastener, grip: f64) -> Vec<Way> {
         },
     );
     let turners = [Tool::Wrench, Tool::Socket];
-    let wide = [under, beyond].map(|block| 2.0 * (block.radius_mm + ROUND_A_HEAD));
-    let on_head = turners.map(|tool| head.tool(tool, OFF_MM, wide[0]));
-    let on_tail = turners.map(|tool| tail.tool(tool, OFF_MM, wide[1]));
+    let wide = |block: &Block, tool: Tool| 2.0 * (block.radius_mm + tool.wall_mm());
+    let on_head = turners.map(|tool| head.tool(tool, OFF_MM, wide(&under, tool)));
+    let on_tail = turners.map(|tool| tail.tool(tool, OFF_MM, wide(&beyond, tool)));
     for (one, at_head) in turners.iter().zip(&on_head) {
         for (other, at_tail) in turners.iter().zip(&on_tail) {
             let held = both([*one, *other], [at_head, at_tail]);

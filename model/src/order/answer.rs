@@ -57,8 +57,8 @@ pub enum Reason {
     },
     /// It would take the room to set a joint, so that this is closed first.
     OutOfTheWay {
-        /// The joint.
-        joint: String,
+        /// The joints.
+        joints: Vec<String>,
     },
     /// It is stated that it is in before others.
     Before {
@@ -78,8 +78,8 @@ pub enum Reason {
     },
     /// It is located from parts that are in.
     LocatedFrom {
-        /// The statement.
-        statement: String,
+        /// The statements.
+        statements: Vec<String>,
         /// The parts; none where it is located from the datum.
         parts: Vec<String>,
     },
@@ -92,9 +92,11 @@ pub enum Reason {
 pub struct Closed {
     /// The joint.
     pub joint: String,
-    /// How many fasteners have places.
+    /// How many of its fasteners, as far as they have places.
     pub places: usize,
-    /// How they are set.
+    /// How many it has in all.
+    pub of: usize,
+    /// How they are set; nothing of those whose access was not looked at, or that are out of reach.
     pub ways: Vec<WayUsed>,
 }
 

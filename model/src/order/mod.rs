@@ -23,8 +23,8 @@ pub use answer::{
     Circle, Closed, DrillFirst, End, LeftOpen, Link, LinkWhy, NotLookedAt, Order, OutOfReach,
     Reason, Step, ToolInUse, WayOut, WayUsed, WhyNot, WhyOpen,
 };
-pub(crate) use stated::{enter, forget};
 pub use stated::{AssembledOrder, Fitting, OwnTool};
+pub(crate) use stated::{enter, forget};
 
 use std::collections::BTreeMap;
 
@@ -76,15 +76,13 @@ impl Solved<'_> {
 
     fn ranks(&self, question: &Question<'_>) -> BTreeMap<usize, usize> {
         let joints = question.fastenings.iter();
-        let fastened: Vec<Parts> = joints
-            .map(|joint| joint.layers.iter().copied().collect())
-            .collect();
+        let stacks: Vec<Vec<usize>> = joints.map(|joint| joint.layers.clone()).collect();
         let statements = self.assembly.statements.iter();
         let located: Vec<Parts> = statements
             .map(|statement| question.named_by(&statement.names).0)
             .collect();
         let problem = &question.problem;
-        let order = rank::ranked(&problem.parts, &problem.fitted, [&fastened, &located]);
+        let order = rank::ranked(&problem.parts, &problem.fitted, &stacks, &located);
         order.into_iter().zip(0..).collect()
     }
 

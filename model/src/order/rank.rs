@@ -1,30 +1,54 @@
-//! In what order a builder would take parts that may go in at any time. In: which parts are fastened to which, and located from which. Out: a
-//! rank for each. Plain numbers.
+//! In what order a builder would take parts that may go in at any time. In: the stacks of parts that are fastened, and which parts are located
+//! from which. Out: the parts in that order. Plain numbers.
 //!
 //! Next is what is fastened to something that is in; where nothing is, what is located from it; else what stands first in the file. So an
-//! assembly grows from one place, and its parts aren't laid down all over the floor.
+//! assembly grows from one place, and its parts aren't laid down all over the floor. What would shut in a layer that is still to come waits
+//! for that one.
 
 use super::logic::Parts;
 
-/// Ranks: the order in which the parts come, fitted ones before all.
-pub(super) fn ranked(parts: &Parts, fitted: &Parts, tied: [&[Parts]; 2]) -> Vec<usize> {
+/// The parts in the order in which they come.
+pub(super) fn ranked(
+    parts: &Parts,
+    fitted: &Parts,
+    stacks: &[Vec<usize>],
+    located: &[Parts],
+) -> Vec<usize> {
     let mut inside = fitted.clone();
     let mut left: Vec<usize> = parts.iter().copied().collect();
     let mut order = Vec::with_capacity(left.len());
     while !left.is_empty() {
-        let joined = |part: &usize, groups: &[Parts]| {
-            groups
-                .iter()
-                .any(|group| group.contains(part) && !group.is_disjoint(&inside))
+        let fastened = |part: usize| {
+            let mut pairs = stacks.iter().flat_map(|stack| stack.windows(2));
+            pairs
+                .any(|pair| pair.contains(&part) && pair.iter().any(|other| inside.contains(other)))
         };
-        let next = tied
-            .iter()
-            .find_map(|groups| left.iter().position(|part| joined(part, groups)));
+        let from_inside = |part: usize| {
+            let mut groups = located.iter();
+            groups.any(|group| group.contains(&part) && !group.is_disjoint(&inside))
+        };
+        let open = |part: usize| !stacks.iter().any(|stack| shuts_in(stack, part, &inside));
+        let first = |wanted: &dyn Fn(usize) -> bool| left.iter().position(|part| wanted(*part));
+        let next = first(&|part| fastened(part) && open(part))
+            .or_else(|| first(&|part| from_inside(part) && open(part)))
+            .or_else(|| first(&open));
         let part = left.remove(next.unwrap_or(0));
         inside.insert(part);
         order.push(part);
     }
     order
+}
+
+/// Whether a layer that isn't in yet lies between a part and one that is.
+fn shuts_in(stack: &[usize], part: usize, inside: &Parts) -> bool {
+    let Some(at) = stack.iter().position(|layer| *layer == part) else {
+        return false;
+    };
+    stack.iter().enumerate().any(|(other, layer)| {
+        let between = stack.get(at.min(other) + 1..at.max(other));
+        let between = between.unwrap_or_default();
+        inside.contains(layer) && between.iter().any(|layer| !inside.contains(layer))
+    })
 }
 
 #[cfg(test)]
@@ -38,22 +62,27 @@ mod tests {
     /// 0 and 3 are bolted together, 1 is located from 3, 2 from nothing.
     #[test]
     fn what_is_fastened_comes_before_what_is_located() {
-        let bolted = [set(&[0, 3])];
-        let located = [set(&[1, 3])];
         let all = set(&[0, 1, 2, 3]);
-        assert_eq!(
-            ranked(&all, &set(&[]), [&bolted, &located]),
-            [0, 3, 1, 2]
-        );
+        let order = ranked(&all, &set(&[]), &[vec![0, 3]], &[set(&[1, 3])]);
+        assert_eq!(order, [0, 3, 1, 2]);
     }
 
     /// What is fitted draws its neighbours first.
     #[test]
     fn it_grows_from_what_is_in() {
-        let bolted = [set(&[2, 4])];
-        assert_eq!(
-            ranked(&set(&[0, 1, 2]), &set(&[4]), [&bolted, &[]]),
-            [2, 0, 1]
+        let order = ranked(&set(&[0, 1, 2]), &set(&[4]), &[vec![2, 4]], &[]);
+        assert_eq!(order, [2, 0, 1]);
+    }
+
+    /// A spar (1) on a frame (0) with a packer (2) between: the packer first, though the spar is named before it.
+    #[test]
+    fn a_packer_is_not_shut_out() {
+        let order = ranked(
+            &set(&[0, 1, 2]),
+            &set(&[]),
+            &[vec![1, 2, 0]],
+            &[set(&[0, 1])],
         );
+        assert_eq!(order, [0, 2, 1]);
     }
 }

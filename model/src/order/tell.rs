@@ -48,7 +48,9 @@ impl Course {
 
     /// After how many parts all of these are in.
     fn all_in(&self, parts: &Parts) -> Option<usize> {
-        self.inside.iter().position(|inside| parts.is_subset(inside))
+        self.inside
+            .iter()
+            .position(|inside| parts.is_subset(inside))
     }
 
     fn inside(&self, count: usize) -> &Parts {
@@ -101,7 +103,8 @@ impl Question<'_> {
     }
 
     fn closed(&self, group: &Group, inside: &Parts) -> Closed {
-        let way = self.fastenings.get(group.fastening).map(|joint| joint.way);
+        let joint = self.fastenings.get(group.fastening);
+        let way = joint.map(|joint| joint.way);
         let mut ways: Vec<WayUsed> = Vec::new();
         for (_, reach) in &group.reach {
             let free = reach
@@ -123,6 +126,7 @@ impl Question<'_> {
         Closed {
             joint: self.joint_name(group),
             places: group.places.len(),
+            of: joint.map_or(0, |joint| joint.places.len()),
             ways,
         }
     }
@@ -149,8 +153,8 @@ impl Question<'_> {
             let mut with_it = course.inside(closed).clone();
             with_it.insert(part);
             if closed > 0 && closing.blocked(&with_it).is_some() {
-                let joint = self.joint_name(group);
-                add(&mut list, Reason::OutOfTheWay { joint });
+                let joints = vec![self.joint_name(group)];
+                add(&mut list, Reason::OutOfTheWay { joints });
             }
         }
         if !list.is_empty() {
@@ -198,7 +202,7 @@ impl Question<'_> {
                     && others.is_subset(inside)
                     && (from_datum || !others.is_empty());
                 stands.then(|| Reason::LocatedFrom {
-                    statement: statement.name.clone(),
+                    statements: vec![statement.name.clone()],
                     parts: self.names(&others),
                 })
             })
@@ -251,7 +255,10 @@ impl Question<'_> {
             }
             let before = course.inside(from);
             let late: Parts = closing.waits_for.difference(before).copied().collect();
-            let stated = group.until.iter().find(|(_, until)| !until.is_disjoint(&late));
+            let stated = group
+                .until
+                .iter()
+                .find(|(_, until)| !until.is_disjoint(&late));
             let why = match stated {
                 Some((statement, _)) => WhyOpen::Stated(statement.clone()),
                 None if layers.is_disjoint(&late) => WhyOpen::Shared,
@@ -338,10 +345,24 @@ fn add(list: &mut Vec<Reason>, reason: Reason) {
                 merge(parts, more);
                 return;
             }
+            (Reason::OutOfTheWay { joints }, Reason::OutOfTheWay { joints: others }) => {
+                merge(joints, others);
+                return;
+            }
             (
                 Reason::JoinsOn { joints, parts },
                 Reason::JoinsOn {
                     joints: others,
+                    parts: more,
+                },
+            )
+            | (
+                Reason::LocatedFrom {
+                    statements: joints,
+                    parts,
+                },
+                Reason::LocatedFrom {
+                    statements: others,
                     parts: more,
                 },
             ) => {

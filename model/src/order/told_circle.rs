@@ -69,8 +69,7 @@ impl Question<'_> {
                     in_the_way: self.names(&least_met(ways, &inside)),
                     kept_open_by: kept_open_by.clone(),
                 };
-                let mut out: Vec<WayOut> =
-                    kept_open_by.into_iter().map(WayOut::TakeBack).collect();
+                let mut out: Vec<WayOut> = kept_open_by.into_iter().map(WayOut::TakeBack).collect();
                 let pulled = [End::Head, End::Tail].into_iter().find(|end| {
                     let blocked = group.reach.iter();
                     let mut blocked = blocked.filter(|(_, reach)| {

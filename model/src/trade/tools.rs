@@ -72,8 +72,8 @@ tools! {
     Drill, "drill", [(0.25, 2.0), (1.5, 2.0), (2.0, 4.0)], Some((1.5, 6.0));
     // a threaded stub bit; the head comes within 1/2 in of structure
     AngleDrill, "angle drill", [(0.25, 0.5), (1.0, 1.0)], Some((1.0, 6.0));
-    // the set with its flange, then the gun with its grip across the end
-    RivetGun, "rivet gun", [(0.5, 1.0), (0.75, 2.0), (2.0, 5.0)], Some((1.5, 5.0));
+    // a straight set, then the gun with its grip across the end
+    RivetGun, "rivet gun", [(0.5, 3.0), (1.5, 6.0)], Some((1.5, 5.0));
     // a bar held from one side
     BuckingBar, "bucking bar", [(0.625, 1.0)], Some((1.0, 4.0));
     // the nose, then the head; its arms swing farther out than any structure nearby
@@ -81,7 +81,7 @@ tools! {
     // an open or ring end
     Wrench, "wrench", [(0.75, 0.5)], Some((0.75, 5.0));
     // a socket on a ratchet
-    Socket, "socket", [(0.75, 1.25), (1.25, 1.25)], Some((1.0, 6.0));
+    Socket, "socket", [(0.5, 1.25), (1.25, 1.25)], Some((1.0, 6.0));
 }
 
 fn in_inches(sections: &[(f64, f64)], handle: Option<(f64, f64)>) -> Envelope {
@@ -98,8 +98,16 @@ fn in_inches(sections: &[(f64, f64)], handle: Option<(f64, f64)>) -> Envelope {
     }
 }
 
-/// A wrench or socket stands at least so far beyond the corners of the head that it turns: common practice, no source.
-pub const ROUND_A_HEAD: f64 = 0.125 * INCH;
+impl Tool {
+    /// How far what turns a bolt stands at least beyond the head or the washer all round: common practice, no source.
+    pub fn wall_mm(self) -> f64 {
+        match self {
+            Tool::Wrench => 0.1875 * INCH,
+            Tool::Socket => 0.0625 * INCH,
+            _ => 0.0,
+        }
+    }
+}
 
 #[cfg(test)]
 mod tests {

@@ -208,6 +208,7 @@ fn how(closed: &Closed) -> String {
         true => format!(" ({} of {})", closed.places, closed.of),
         false => String::new(),
     };
+    let lost = (closed.out_of_reach > 0).then(|| format!("{} out of reach", closed.out_of_reach));
     let ways: Vec<String> = closed
         .ways
         .iter()
@@ -218,11 +219,12 @@ fn how(closed: &Closed) -> String {
                 .map(|(tool, on)| format!("{} {}", tool.word(), side(*on)))
                 .collect();
             let places = match closed.ways.len() {
-                1 => String::new(),
+                1 if lost.is_none() => String::new(),
                 _ => format!("{} by ", way.places),
             };
             format!("{places}{}", tools.join(" and "))
         })
+        .chain(lost.clone())
         .collect();
     match ways.is_empty() {
         true => some,

@@ -96,6 +96,8 @@ pub struct Closed {
     pub places: usize,
     /// How many it has in all.
     pub of: usize,
+    /// How many of these are out of reach.
+    pub out_of_reach: usize,
     /// How they are set; nothing of those whose access was not looked at, or that are out of reach.
     pub ways: Vec<WayUsed>,
 }

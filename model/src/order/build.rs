@@ -33,6 +33,8 @@ pub(super) struct Group {
     pub(super) places: Vec<usize>,
     /// The ways at those of them that count, in the order of [`Closing::places`]: the place and its ways.
     pub(super) reach: Vec<(usize, Reach)>,
+    /// How many of the places are out of reach.
+    pub(super) lost: usize,
     /// Statements that keep it open, with the parts for which it waits.
     pub(super) until: Vec<(String, Parts)>,
 }
@@ -178,6 +180,7 @@ impl<'a> Question<'a> {
             let own: Parts = layers.union(&also).copied().collect();
             let with_fitted: Parts = own.union(&self.problem.fitted).copied().collect();
             let mut counts = Vec::new();
+            let mut lost_here = 0;
             for place in &places {
                 let Some(reach) = reach.get(*place).filter(|_| !is_closed) else {
                     continue;
@@ -190,6 +193,7 @@ impl<'a> Question<'a> {
                 };
                 match lost_to {
                     Some((which, inside)) => {
+                        lost_here += 1;
                         let met = least_met(&ways, inside);
                         if let Some(list) = lost.get_mut(which) {
                             list.push((*place, met, reach));
@@ -209,6 +213,7 @@ impl<'a> Question<'a> {
                 fastening: at,
                 places,
                 reach: counts,
+                lost: lost_here,
                 until: until.clone(),
             });
         }

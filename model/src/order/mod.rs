@@ -41,7 +41,6 @@ impl Solved<'_> {
     pub fn fitting_order(&self, progress: &Progress) -> Order {
         let question = Question::of(self, progress);
         let problem = &question.problem;
-        let rank = self.ranks(&question);
         let numbers = self.assembly.parts.iter().enumerate();
         let number: BTreeMap<&str, usize> =
             numbers.map(|(at, part)| (part.name.as_str(), at)).collect();
@@ -49,6 +48,7 @@ impl Solved<'_> {
             let name = other_hand(&self.assembly.parts.get(part)?.name)?;
             number.get(name.as_str()).copied()
         };
+        let rank = self.ranks(&question, &twin);
         let found = problem.order(&|part| rank.get(&part).copied().unwrap_or(0), &twin);
         let mut order = Order {
             fitted: question.names(&problem.fitted),
@@ -74,7 +74,11 @@ impl Solved<'_> {
         order
     }
 
-    fn ranks(&self, question: &Question<'_>) -> BTreeMap<usize, usize> {
+    fn ranks(
+        &self,
+        question: &Question<'_>,
+        twin: &dyn Fn(usize) -> Option<usize>,
+    ) -> BTreeMap<usize, usize> {
         let joints = question.fastenings.iter();
         let stacks: Vec<Vec<usize>> = joints.map(|joint| joint.layers.clone()).collect();
         let statements = self.assembly.statements.iter();
@@ -82,7 +86,7 @@ impl Solved<'_> {
             .map(|statement| question.named_by(&statement.names).0)
             .collect();
         let problem = &question.problem;
-        let order = rank::ranked(&problem.parts, &problem.fitted, &stacks, &located);
+        let order = rank::ranked(&problem.parts, &problem.fitted, &stacks, &located, twin);
         order.into_iter().zip(0..).collect()
     }
 

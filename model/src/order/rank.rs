@@ -3,7 +3,7 @@
 //!
 //! Next is what is fastened to something that is in; where nothing is, what is located from it; else what stands first in the file. So an
 //! assembly grows from one place, and its parts aren't laid down all over the floor. What would shut in a layer that is still to come waits
-//! for that one.
+//! for that one. The two hands of a pair come together.
 
 use super::logic::Parts;
 
@@ -13,6 +13,7 @@ pub(super) fn ranked(
     fitted: &Parts,
     stacks: &[Vec<usize>],
     located: &[Parts],
+    twin: &dyn Fn(usize) -> Option<usize>,
 ) -> Vec<usize> {
     let mut inside = fitted.clone();
     let mut left: Vec<usize> = parts.iter().copied().collect();
@@ -33,8 +34,12 @@ pub(super) fn ranked(
             .or_else(|| first(&|part| from_inside(part) && open(part)))
             .or_else(|| first(&open));
         let part = left.remove(next.unwrap_or(0));
-        inside.insert(part);
-        order.push(part);
+        let other = twin(part).filter(|other| left.contains(other));
+        left.retain(|part| Some(*part) != other);
+        for part in std::iter::once(part).chain(other) {
+            inside.insert(part);
+            order.push(part);
+        }
     }
     order
 }
@@ -63,14 +68,14 @@ mod tests {
     #[test]
     fn what_is_fastened_comes_before_what_is_located() {
         let all = set(&[0, 1, 2, 3]);
-        let order = ranked(&all, &set(&[]), &[vec![0, 3]], &[set(&[1, 3])]);
+        let order = ranked(&all, &set(&[]), &[vec![0, 3]], &[set(&[1, 3])], &|_| None);
         assert_eq!(order, [0, 3, 1, 2]);
     }
 
     /// What is fitted draws its neighbours first.
     #[test]
     fn it_grows_from_what_is_in() {
-        let order = ranked(&set(&[0, 1, 2]), &set(&[4]), &[vec![2, 4]], &[]);
+        let order = ranked(&set(&[0, 1, 2]), &set(&[4]), &[vec![2, 4]], &[], &|_| None);
         assert_eq!(order, [2, 0, 1]);
     }
 
@@ -82,7 +87,19 @@ mod tests {
             &set(&[]),
             &[vec![1, 2, 0]],
             &[set(&[0, 1])],
+            &|_| None,
         );
         assert_eq!(order, [0, 2, 1]);
+    }
+
+    /// A floor (2) on two rails (0, 1): both rails come before it.
+    #[test]
+    fn two_hands_come_together() {
+        let stacks = [vec![2, 0], vec![2, 1]];
+        let twin = |part: usize| (part < 2).then(|| 1 - part);
+        assert_eq!(
+            ranked(&set(&[0, 1, 2]), &set(&[]), &stacks, &[], &twin),
+            [0, 1, 2]
+        );
     }
 }

@@ -127,6 +127,7 @@ impl Question<'_> {
             joint: self.joint_name(group),
             places: group.places.len(),
             of: joint.map_or(0, |joint| joint.places.len()),
+            out_of_reach: group.lost,
             ways,
         }
     }
@@ -152,7 +153,12 @@ impl Question<'_> {
             };
             let mut with_it = course.inside(closed).clone();
             with_it.insert(part);
-            if closed > 0 && closing.blocked(&with_it).is_some() {
+            let mut now = inside.clone();
+            now.insert(part);
+            // by itself, or as the last of several
+            let shuts = closing.blocked(&with_it).is_some()
+                || (closing.blocked(inside).is_none() && closing.blocked(&now).is_some());
+            if closed > 0 && shuts {
                 let joints = vec![self.joint_name(group)];
                 add(&mut list, Reason::OutOfTheWay { joints });
             }

@@ -224,7 +224,7 @@ fn a_bolt_deep_in_a_channel_is_out_of_reach() {
         document(
             &format!(
                 r#""channel": Channel(runs: Across, length: "30 in", web: "0.9 in", flange: "{deep}", thickness: "0.050 in", back: Fwd, web_along: Waterline, at: (fs: 0, bl: 0, wl: 0)),
-                "plate": Plate(lies: Across, thickness: "0.050 in", width: "3 in", height: "0.7 in", at: (bl: "15 in", wl: "0.1 in")),"#
+                "plate": Plate(lies: Across, thickness: "0.050 in", width: "3 in", height: "0.7 in", at: (bl: "15 in", wl: "-0.35 in")),"#
             ),
             r#""bolt": BoltedBehind(part: "plate", to: "channel.web_inside", with: AN3, rows: [(beside: "plate.bottom", by: "0.35 in", ends: "1 in", count: 1)]),"#,
             "",

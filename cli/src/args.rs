@@ -92,6 +92,8 @@ pub enum Command {
     Remedy(Remedy),
     /// Each joint as a stack: layers, grip, what to buy and drill, edge distance and pitch of its rows.
     Joints(Joints),
+    /// In which order parts are fitted, with a reason for each step; what stays open, what is drilled first; or why there is none.
+    Order(Odds),
     /// Blanks of sheet parts: flat size, bend lines, setback and allowance, whether the radius is one that the alloy can take.
     Blanks(Blanks),
     /// What the parts weigh, and where: an estimate from blanks and sections, with what a deviation changes.
@@ -239,7 +241,7 @@ pub struct Why {
     pub asked: Asked,
 }
 
-/// `odds`, `loose` and `measured`
+/// `odds`, `loose`, `measured` and `order`
 #[derive(Debug, Group)]
 pub struct Odds {
     /// The model file.

@@ -7,7 +7,7 @@
 mod changes;
 mod excused;
 mod overlap;
-mod prism;
+pub(crate) mod prism;
 mod way_out;
 
 #[cfg(test)]

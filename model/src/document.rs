@@ -9,6 +9,7 @@ use crate::change::Change;
 use crate::contour::Contour;
 use crate::measurement::Measurement;
 use crate::must_fit::MustFit;
+use crate::order::{Fitting, OwnTool};
 use crate::part::Part;
 use crate::quantity::Unit;
 use crate::relation::Relation;
@@ -62,6 +63,12 @@ pub struct Document {
     /// What was measured on the real thing: it locates nothing, and is compared with the plan.
     #[serde(default)]
     pub measurements: Entries<Measurement>,
+    /// In which order parts are fitted, as far as there is a reason: `order` finds the rest.
+    #[serde(default)]
+    pub order: Entries<Stated<Fitting>>,
+    /// Tools that take other room than the usual ones.
+    #[serde(default)]
+    pub tools: Entries<OwnTool>,
     /// Stock as it can be bought, by name: whole sheets and lengths are counted by it.
     #[serde(default)]
     pub stock: Entries<Bought>,
@@ -94,6 +101,7 @@ impl Document {
         if self.relations.remove(name).is_none() {
             return false;
         }
+        crate::order::forget(self, None, Some(name));
         let of_it = |text: &str| text == name || crate::words::without_hand(text) == Some(name);
         let fits: Vec<String> = self.must_fit.names().map(str::to_owned).collect();
         for fit in fits {

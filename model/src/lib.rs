@@ -29,6 +29,7 @@ pub mod measurement;
 pub mod must_fit;
 pub mod neighbours;
 pub mod odds;
+pub mod order;
 pub mod part;
 pub mod pattern;
 pub mod quantity;

@@ -12,6 +12,7 @@ use crate::contour::Contour;
 use crate::document::{Document, Wrapped};
 use crate::measurement::Measurement;
 use crate::must_fit::{self, MustFit};
+use crate::order::{Fitting, OwnTool};
 use crate::part::{self, About, Part};
 use crate::quantity::Unit;
 use crate::record::{Adopted, MadePart, Note, Record};
@@ -93,6 +94,8 @@ pub fn format_reference() -> String {
         Measurement::EXAMPLE
     );
     fields::<Measurement>(&mut text, None);
+    section(&mut text, "Order of fitting");
+    order(&mut text);
     section(&mut text, "Changes of a deviation");
     kinds::<Change>(&mut text, change::KINDS, &|example| {
         let change = read::<Change>(example).ok()?;
@@ -121,6 +124,25 @@ pub fn format_reference() -> String {
 
 fn section(text: &mut String, title: &str) {
     let _ = write!(text, "\n## {title}\n\n");
+}
+
+/// The order of fitting and its tools.
+fn order(text: &mut String) {
+    let _ = write!(
+        text,
+        "What has to be in before what, each under its name: `Before(PART, PART)`; and which joint stays open, `OpenUntil(JOINT, PART)`. \
+         A name without L or R means both hands. They locate nothing: `strongback order` finds an order that keeps them.\n\n```ron\n{}\n```\n\n\
+         The tools that `order` finds room for are usual ones (common practice, no source); a tool of one's own takes its place, by \
+         its name: {}.\n\n```ron\n{}\n```\n\n",
+        Fitting::EXAMPLE,
+        crate::trade::tools::Tool::ALL
+            .iter()
+            .map(|tool| format!("`{}`", tool.word()))
+            .collect::<Vec<_>>()
+            .join(", "),
+        OwnTool::EXAMPLE
+    );
+    fields::<OwnTool>(text, None);
 }
 
 /// The format of the file that keeps what was built.

@@ -14,6 +14,7 @@ mod mass;
 mod measured;
 mod new;
 mod odds;
+mod order;
 mod readings;
 mod recut;
 mod remedy;
@@ -44,6 +45,7 @@ pub use mass::MassAnswer;
 pub use measured::MeasuredAnswer;
 pub use new::NewAnswer;
 pub use odds::OddsAnswer;
+pub use order::OrderAnswer;
 pub use readings::ReadingsAnswer;
 pub use recut::RecutAnswer;
 pub use remedy::RemedyAnswer;
@@ -222,6 +224,7 @@ pub fn answer(args: &Args) -> Answer {
         Command::Stack(it) => stack::run(it),
         Command::Remedy(it) => remedy::run(it),
         Command::Joints(it) => joints::run(it),
+        Command::Order(it) => order::run(it),
         Command::Blanks(it) => blanks::run(it),
         Command::Mass(it) => mass::run(it),
         Command::Draw(it) => draw::run(it),
@@ -260,6 +263,7 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("stack", schemars::schema_for!(StackAnswer)),
         ("remedy", schemars::schema_for!(RemedyAnswer)),
         ("joints", schemars::schema_for!(JointsAnswer)),
+        ("order", schemars::schema_for!(OrderAnswer)),
         ("blanks", schemars::schema_for!(BlanksAnswer)),
         ("mass", schemars::schema_for!(MassAnswer)),
         ("draw", schemars::schema_for!(DrawAnswer)),

@@ -19,6 +19,8 @@ pub mod measured;
 pub mod motions;
 pub mod neighbours;
 pub mod odds;
+pub mod order;
+mod order_circle;
 pub mod readings;
 pub mod recut;
 mod recut_steps;

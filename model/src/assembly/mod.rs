@@ -8,6 +8,7 @@ mod contours;
 mod cut_for;
 mod definitions;
 mod measurements;
+mod order;
 mod outcome;
 mod parts;
 mod quantities;
@@ -200,6 +201,8 @@ pub struct Assembly {
     pub joints: Vec<AssembledJoint>,
     /// Layers held together that other statements locate.
     pub seams: Vec<AssembledSeam>,
+    /// What is stated of the order of fitting.
+    pub order: crate::order::AssembledOrder,
 }
 
 /// The name of the part that stands for the airframe's axes.
@@ -248,6 +251,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         measurements: Vec::new(),
         joints: Vec::new(),
         seams: Vec::new(),
+        order: crate::order::AssembledOrder::default(),
     };
     let sheets = |sheet: Option<&Text>, faults: &mut Vec<Fault>| -> Option<String> {
         let sheet = sheet?;
@@ -283,6 +287,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         statements::relations(&mut assembly, document, &sheets, &mut faults);
         statements::must_fits(&mut assembly, document, &sheets, &mut faults);
         measurements::measurements(&mut assembly, document, &mut faults);
+        order::enter(&mut assembly, document, &sheets, &mut faults);
     }
     // a part may seem out of reach only because a statement about it is at fault
     if faults.is_empty() {

@@ -12,7 +12,7 @@ pub struct Drop(pub Text);
 
 impl ChangeKind for Drop {
     fn says(&self) -> &'static str {
-        "A relation, a must-fit or a part is left out. With a relation go the must-fits that are about it; with a part go the must-fits, measurements and relations that \
+        "A relation, a must-fit or a part is left out. With a relation go the must-fits and statements of order that are about it; with a part go the must-fits, measurements, relations and statements of order that \
          name it; a bolted joint that only went through it stays, and its parts touch directly. A name that is both a \
          part's and a statement's means the part."
     }
@@ -83,6 +83,7 @@ fn drop_part(document: &mut Document, part: &str) {
     for name in gone {
         document.drop_relation(&name);
     }
+    crate::order::forget(document, Some(part), None);
     let names: Vec<String> = document.must_fit.names().map(str::to_owned).collect();
     for name in names {
         let names_it = document

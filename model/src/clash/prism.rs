@@ -15,14 +15,14 @@ const PARALLEL: f64 = 1e-9;
 
 /// A convex prism, in millimetres.
 #[derive(Clone, Debug)]
-pub(super) struct Prism {
+pub(crate) struct Prism {
     corners: Vec<Vector>,
     sweep: Vector,
     /// Normals of its faces, either way.
     normals: Vec<Vector>,
     /// Directions of its edges.
     edges: Vec<Vector>,
-    pub(super) extent: Aabb,
+    pub(crate) extent: Aabb,
 }
 
 /// Directions of a prism's faces and edges; opposite ones are one.
@@ -63,7 +63,7 @@ fn sides(ring: &[Vector]) -> impl Iterator<Item = (Vector, Vector)> + '_ {
 
 impl Prism {
     /// None where it holds no metal.
-    pub(super) fn new(outline: Vec<Vector>, sweep: Vector) -> Option<Prism> {
+    pub(crate) fn new(outline: Vec<Vector>, sweep: Vector) -> Option<Prism> {
         let (normals, edges) = faces_and_edges(&outline, sweep)?;
         let far = outline.iter().map(|corner| *corner + sweep);
         let all: Vec<Vector> = outline.iter().copied().chain(far).collect();
@@ -104,7 +104,7 @@ impl Prism {
     }
 
     /// How deep they lie in one another, and along what direction; none if it is no more than `contact`.
-    pub(super) fn depth(&self, other: &Prism, contact: f64) -> Option<(f64, Vector)> {
+    pub(crate) fn depth(&self, other: &Prism, contact: f64) -> Option<(f64, Vector)> {
         let mut best: Option<(f64, Vector)> = None;
         for way in self.directions(other) {
             let ([a0, a1], [b0, b1]) = (self.range(way), other.range(way));

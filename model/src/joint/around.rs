@@ -100,40 +100,40 @@ impl Solved<'_> {
         if !one.has_places() {
             return list;
         }
+        for (part, against) in metal.against(one) {
+            let against = against.into_iter();
+            let against = spots(against.map(|(at, [from, to])| (one.under(at), to - from)));
+            let part = self.assembly.parts.get(part);
+            list.push(Finding {
+                part: part.map(|part| part.name.clone()),
+                ..Finding::new(What::OtherMetal, false, against)
+            });
+        }
+        list
+    }
+}
+
+impl Metal {
+    /// Parts that a joint doesn't name and whose metal lies against its stack: at which fasteners, and from where to where along the way.
+    pub(super) fn against(&self, one: &Measured<'_>) -> Vec<(usize, Vec<(usize, [f64; 2])>)> {
         let named: Vec<usize> = one.stacked.layers.iter().map(|layer| layer.part).collect();
         let frame = &one.stacked.frame;
-        for (index, solids, extent) in &metal.0 {
-            if named.contains(index) {
-                continue;
-            }
-            let against = one.at.iter().enumerate().filter_map(|(at, place)| {
-                let spans = one.spans.get(at)?.iter().flatten();
-                let (near, far) = spans.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), span| {
-                    (a.min(span[0]), b.max(span[1]))
-                });
+        let others = self.0.iter().filter(|(index, ..)| !named.contains(index));
+        let against = others.map(|(index, solids, extent)| {
+            let at = one.at.iter().enumerate().filter_map(|(at, place)| {
+                let [near, far] = one.reach(at)?;
                 let ends = [near, far].map(|along| frame.place(*place, along));
                 let line = Aabb::from_points(ends.map(|end| [end.x, end.y, end.z].into()));
-                if !near.is_finite() || !line.loosened(2.0 * CONTACT_MM).intersects(extent) {
+                if !line.loosened(2.0 * CONTACT_MM).intersects(extent) {
                     return None;
                 }
                 let touching = stretches(solids, frame, *place)
                     .into_iter()
                     .find(|[from, to]| *from <= far + CONTACT_MM && *to >= near - CONTACT_MM)?;
-                Some((one.under(at), touching[1] - touching[0]))
+                Some((at, touching))
             });
-            let against = spots(against);
-            if !against.is_empty() {
-                let part = self
-                    .assembly
-                    .parts
-                    .get(*index)
-                    .map(|part| part.name.clone());
-                list.push(Finding {
-                    part,
-                    ..Finding::new(What::OtherMetal, false, against)
-                });
-            }
-        }
-        list
+            (*index, at.collect::<Vec<_>>())
+        });
+        against.filter(|(_, at)| !at.is_empty()).collect()
     }
 }

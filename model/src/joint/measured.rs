@@ -198,6 +198,15 @@ impl Measured<'_> {
         }
     }
 
+    /// From where to where all layers together lie along the way at a fastener.
+    pub(super) fn reach(&self, index: usize) -> Option<[f64; 2]> {
+        let spans = self.spans.get(index)?.iter().flatten();
+        let (near, far) = spans.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), span| {
+            (a.min(span[0]), b.max(span[1]))
+        });
+        near.is_finite().then_some([near, far])
+    }
+
     /// The place under the head of a fastener.
     pub(super) fn under_head(&self, index: usize) -> Vector3<f64> {
         let at = self.at.get(index).copied().unwrap_or_default();

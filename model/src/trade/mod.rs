@@ -10,6 +10,7 @@ pub mod drills;
 pub mod fastener;
 pub mod gauges;
 pub mod rivets;
+pub mod tools;
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -50,7 +50,7 @@ fn locate_fit_and_try_in_words() {
         let name = path.file_stem().unwrap().to_str().unwrap();
         insta::assert_snapshot!(format!("{name}-locate"), steady(&run(&["locate", model]).0));
         insta::assert_snapshot!(format!("{name}-fit"), run(&["fit", model]).0);
-        for command in ["joints", "blanks", "mass"] {
+        for command in ["joints", "blanks", "order", "mass"] {
             let (out, err, status) = run(&[command, model]);
             assert!(err.is_empty() && status < 2, "{command} {model}: {err}");
             insta::assert_snapshot!(format!("{name}-{command}"), out);
@@ -265,7 +265,7 @@ fn every_answer_keeps_to_its_schema() {
         holds("loose", &loose);
         holds("readings", &json(&["readings", model]));
         holds("measured", &json(&["measured", model]));
-        for command in ["joints", "blanks", "mass"] {
+        for command in ["joints", "blanks", "order", "mass"] {
             holds(command, &json(&[command, model]));
         }
         let book = folder.path().join("book.html");

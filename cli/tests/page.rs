@@ -392,7 +392,13 @@ fn strangers_and_floods_are_refused() {
             "GET {what} HTTP/1.1\nHost: ADDRESS\nConnection: close\n\n"
         ))
     };
-    for paper in ["/book", "/paper/joints", "/paper/blanks", "/paper/mass"] {
+    for paper in [
+        "/book",
+        "/paper/joints",
+        "/paper/blanks",
+        "/paper/order",
+        "/paper/mass",
+    ] {
         assert_eq!(get(paper), "200", "{paper}");
     }
     for nothing in ["/paper/locate", "/paper/..%2f..%2fetc%2fpasswd", "/x"] {

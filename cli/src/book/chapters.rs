@@ -38,6 +38,11 @@ const WORKSHOP: &[Told] = &[
         &["blanks"],
     ),
     (
+        "Order of fitting",
+        "What goes in when, and why; what stays open for a while, and what is drilled before a part closes it in.",
+        &["order"],
+    ),
+    (
         "Mass",
         "An estimate of what is modelled: it replaces no weighing.",
         &["mass"],

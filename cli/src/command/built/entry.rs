@@ -5,7 +5,8 @@ use strongback_model::measurement::Measurement;
 use strongback_model::record::{Adopted, Entered, Note, Piece, Stage};
 use strongback_model::source::{Code, Fault, Given, Spanned, Text};
 
-use super::super::{CAUTION, once};
+use super::super::CAUTION;
+use super::super::changed::once;
 use super::{EnteredAnswer, Entering, enter};
 use crate::args;
 use crate::load::Refused;

@@ -129,6 +129,30 @@ fn what_would_unfold_into_other_metal_is_left_out() {
     }
 }
 
+/// The tangent line lies 0.157 inside the left edge. A hole of 1/4 at 0.5 keeps clear of it, one at 0.25 doesn't; an opening from 1 on
+/// keeps clear, one from 0.1 on doesn't.
+#[test]
+fn what_runs_into_a_bend_is_told() {
+    let frame = |openings: &str| {
+        format!(
+            r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, radius: "1/8 in", outline: [(0, 0), (30, 0), (30, 20), (0, 20)],
+            openings: [{openings}], holes: {{"clear": (bl: 0.5, wl: 10, diameter: "1/4 in"), "near": (bl: 0.25, wl: 5, diameter: "1/4 in")}}, {AT})"#
+        )
+    };
+    let cut = |from: f64, low: f64| {
+        format!(
+            "[({from}, {low}), (2, {low}), (2, {}), ({from}, {})]",
+            low + 1.0,
+            low + 1.0
+        )
+    };
+    let blank = one("", &frame(&[cut(1.0, 2.0), cut(0.1, 15.0)].join(", ")));
+    assert_eq!(blank.into_bends, ["opening 2", "near"]);
+    assert!(blank.unmarked.is_empty());
+    let none = one("", &frame(&cut(1.0, 2.0)));
+    assert_eq!(none.into_bends, ["near"]);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(120))]
 

@@ -157,6 +157,13 @@ pub fn remarks(blank: &Blank, unit: Unit, width: usize) -> String {
             blank.unmarked.join(", ")
         ));
     }
+    if !blank.into_bends.is_empty() {
+        told.push(format!(
+            "{}: RUNS INTO A BEND: {}. What lies in a bend is pulled out of shape when it is bent; keep it clear of the tangent lines.",
+            blank.part,
+            blank.into_bends.join(", ")
+        ));
+    }
     let mut text: String = told.iter().map(|line| wrapped(line, width, 2)).collect();
     if !text.is_empty() {
         text.push('\n');

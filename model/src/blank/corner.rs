@@ -214,13 +214,24 @@ impl Half {
             return (vec![(at, 0.0)], square(at, None));
         }
         if turn > -FRAC_PI_2 {
-            let angle = 1.5 * PI - turn;
             // clockwise from the flange's end; in the mirror the other way
             let sense = cross(along, outward).signum();
-            let by = turned(outward, sense * 0.5 * angle);
+            // where the plain side leans outwards it meets the tangent line beyond the corner, and the flange ends at the corner
+            let beyond = (at - foot).dot(&along).max(0.0);
+            if beyond > relief {
+                let by = turned(outward, sense * 0.75 * PI);
+                let mut line = arc(foot, relief, [outward, by, along], 1.5 * PI);
+                line.push((at, 0.0));
+                return (line, square(foot, Some(foot)));
+            }
+            let short = (beyond / relief).asin();
+            let angle = 1.5 * PI - turn - short;
+            let from = turned(outward, sense * short);
+            let by = turned(from, sense * 0.5 * angle);
+            let end = if beyond > 0.0 { foot } else { at };
             return (
-                arc(at, relief, [outward, by, plain], angle),
-                square(at, Some(at)),
+                arc(at, relief, [from, by, plain], angle),
+                square(end, Some(at)),
             );
         }
         // the plain side leans over the flange, which is cut back along it

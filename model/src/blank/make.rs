@@ -2,6 +2,7 @@
 
 use super::bent::Bending;
 use super::plane::sampled;
+use super::reach::into_bends;
 use super::skin::roll_out;
 use super::unfold::{Laid, Unfolded, unfold};
 use super::{Bend, Blank, LeftOut, Leg, Radius, Reliefs, Unmade};
@@ -127,6 +128,7 @@ impl Making<'_> {
         });
         let left_out = left_out.collect();
         let unmarked = self.mark_holes(web, &unfolded, &mut marks);
+        let into_bends = into_bends(web, &unfolded, &marks);
         let reliefs = (!unfolded.reliefs.is_empty()).then_some(Reliefs {
             count: unfolded.reliefs.len(),
             diameter_mm: self.bending.relief,
@@ -146,6 +148,7 @@ impl Making<'_> {
             reliefs,
             left_out,
             unmarked,
+            into_bends,
             ..blank
         };
         blank.pattern.openings = openings;
@@ -350,6 +353,7 @@ impl Making<'_> {
             left_out: Vec::new(),
             development: None,
             unmarked: Vec::new(),
+            into_bends: Vec::new(),
             pattern: Pattern {
                 part: self.part.name.clone(),
                 gauge_mm: self.gauge,

@@ -10,6 +10,7 @@ pub mod develop;
 mod make;
 mod plane;
 mod radius;
+mod reach;
 mod skin;
 mod stated;
 #[cfg(test)]
@@ -67,6 +68,8 @@ pub struct Blank {
     pub development: Option<Development>,
     /// Holes that lie in a bend or beyond the web, and are not marked.
     pub unmarked: Vec<String>,
+    /// Openings, by number, and holes that run over a tangent line, into a bend or beyond it.
+    pub into_bends: Vec<String>,
     /// The flat pattern.
     pub pattern: Pattern,
 }

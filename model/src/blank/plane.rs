@@ -81,18 +81,33 @@ pub(super) fn sampled(line: &Loop) -> Vec<Vec2> {
 
 /// Whether a loop runs round once without crossing itself.
 pub(super) fn is_simple(line: &Loop) -> bool {
+    if line.area_mm2() <= 0.0 {
+        return false;
+    }
     let points = sampled(line);
     let count = points.len();
-    let edge = |at: usize| Some((*points.get(at)?, *points.get((at + 1) % count)?));
-    let apart = (0..count).all(|at| {
-        (at + 2..count)
-            .filter(|other| (other + 1) % count != at)
-            .all(|other| match (edge(at), edge(other)) {
-                (Some(one), Some(two)) => !cuts(one, two),
-                _ => true,
-            })
-    });
-    apart && line.area_mm2() > 0.0
+    // along the axis on which the loop is longest each edge is compared with those that begin before it ends
+    let range = |axis: usize| {
+        let along = points.iter().map(|at| at[axis]);
+        let most = along.clone().fold(f64::NEG_INFINITY, f64::max);
+        most - along.fold(f64::INFINITY, f64::min)
+    };
+    let axis = usize::from(range(1) > range(0));
+    let next = points.iter().cycle().skip(1);
+    let mut edges: Vec<(f64, f64, usize, (Vec2, Vec2))> = points
+        .iter()
+        .zip(next)
+        .enumerate()
+        .map(|(at, (a, b))| (a[axis].min(b[axis]), a[axis].max(b[axis]), at, (*a, *b)))
+        .collect();
+    edges.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let beside = |one: usize, two: usize| (one + 1) % count == two || (two + 1) % count == one;
+    edges.iter().enumerate().all(|(at, (_, ends, one, edge))| {
+        let later = edges.iter().skip(at + 1);
+        later
+            .take_while(|other| other.0 <= *ends)
+            .all(|(_, _, two, other)| beside(*one, *two) || !cuts(*edge, *other))
+    })
 }
 
 /// A loop of points in order, with the bulge from each to the next.

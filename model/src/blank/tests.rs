@@ -114,6 +114,68 @@ fn a_pair_has_two_patterns_each_the_others_mirror_image() {
     }
 }
 
+/// A web with a flange on its lower side only, its other sides leaning out or in. The flange is as long as its side or shorter, is on
+/// both ends what its mirror image is on the other, and what is cut is simple.
+#[test]
+fn a_flange_ends_no_farther_than_its_side() {
+    use super::bent::Bending;
+    use crate::part::{Flange, Web};
+    use crate::words::{Axis, Side};
+    let bending = Bending {
+        thickness: 0.8,
+        radius: 3.2,
+        allowance: crate::trade::bending::HANDBOOK,
+        relief: 3.2,
+    };
+    for degrees in [
+        30.0, 50.0, 60.0, 68.0, 75.0, 85.0, 89.9, 90.0, 100.0, 120.0_f64,
+    ] {
+        let lean = 40.0 / degrees.to_radians().tan();
+        let flange = Flange {
+            width: 16.0,
+            angle: 0.5 * std::f64::consts::PI,
+            towards: Side::Aft,
+        };
+        let web = Web {
+            axes: [Axis::ButtockLine, Axis::Waterline],
+            outline: vec![
+                [-50.0, 0.0],
+                [50.0, 0.0],
+                [50.0 + lean, 40.0],
+                [-50.0 - lean, 40.0],
+            ],
+            openings: Vec::new(),
+            flanges: vec![Some(flange), None, None, None],
+        };
+        let unfolded = super::unfold::unfold(&web, &bending).unwrap();
+        assert!(
+            unfolded.left_out.is_empty() && is_simple(&unfolded.outline),
+            "{degrees}"
+        );
+        let laid = &unfolded.flanges[0];
+        for height in [0.0, 1.0, 3.0, 10.0] {
+            let [from, to] = laid.across(height);
+            assert!(
+                (from.x + to.x).abs() < 1e-9,
+                "{degrees} at {height}: {from} {to}"
+            );
+            assert!(to.x <= 50.0 + 1e-9, "{degrees} at {height}: {to}");
+        }
+        let mirrored = |at: [f64; 2]| {
+            let corners = unfolded.outline.corners.iter();
+            let mut off = corners.map(|c| (c.at_mm[0] + at[0]).hypot(c.at_mm[1] - at[1]));
+            off.any(|off| off < 1e-9)
+        };
+        assert!(
+            unfolded
+                .outline
+                .corners
+                .iter()
+                .all(|corner| mirrored(corner.at_mm))
+        );
+    }
+}
+
 /// A notch narrower than two flanges: their metal can't both come out of it.
 #[test]
 fn what_would_unfold_into_other_metal_is_left_out() {
@@ -127,6 +189,30 @@ fn what_would_unfold_into_other_metal_is_left_out() {
     for name in ["bottom flange", "left 2 flange", "right 1 flange"] {
         assert!(blank.bends.iter().any(|bend| bend.name == name), "{name}");
     }
+}
+
+/// The tangent line lies 0.157 inside the left edge. A hole of 1/4 at 0.5 keeps clear of it, one at 0.25 doesn't; an opening from 1 on
+/// keeps clear, one from 0.1 on doesn't.
+#[test]
+fn what_runs_into_a_bend_is_told() {
+    let frame = |openings: &str| {
+        format!(
+            r#"Frame(thickness: "0.032 in", flange: "5/8 in", flanges: Aft, radius: "1/8 in", outline: [(0, 0), (30, 0), (30, 20), (0, 20)],
+            openings: [{openings}], holes: {{"clear": (bl: 0.5, wl: 10, diameter: "1/4 in"), "near": (bl: 0.25, wl: 5, diameter: "1/4 in")}}, {AT})"#
+        )
+    };
+    let cut = |from: f64, low: f64| {
+        format!(
+            "[({from}, {low}), (2, {low}), (2, {}), ({from}, {})]",
+            low + 1.0,
+            low + 1.0
+        )
+    };
+    let blank = one("", &frame(&[cut(1.0, 2.0), cut(0.1, 15.0)].join(", ")));
+    assert_eq!(blank.into_bends, ["opening 2", "near"]);
+    assert!(blank.unmarked.is_empty());
+    let none = one("", &frame(&cut(1.0, 2.0)));
+    assert_eq!(none.into_bends, ["near"]);
 }
 
 proptest! {

@@ -76,6 +76,11 @@ impl Laid {
         ]
     }
 
+    /// Bend and flat from the tangent line at the web to the edge, without its relief holes.
+    pub(super) fn laid_out(&self) -> [Vec2; 4] {
+        self.quad(0.0)
+    }
+
     /// Its width at a height.
     fn room(&self, height: f64) -> f64 {
         self.ends[1].edge(height) - self.ends[0].edge(height)

@@ -101,13 +101,8 @@ impl Stand<'_> {
             }
             (None, None) => 1,
         };
-        let short = if count > 1 {
-            length
-        } else {
-            length.max(-1e-6).min(length)
-        };
-        if short < -1e-6 {
-            return none(RowTrouble::TooShort(-short));
+        if length < -1e-6 {
+            return none(RowTrouble::TooShort(-length));
         }
         let pitch = (count > 1).then(|| length / (count - 1) as f64);
         let at = |index: usize| match pitch {

@@ -152,15 +152,16 @@ fn matched(one: Curve<'_>, two: Curve<'_>, parameters: &[f64]) -> Vec<[f64; 2]> 
         way.try_normalize(f64::MIN_POSITIVE).unwrap_or(way)
     };
     // the sine by which the ruling's two tangent planes differ, more or less
-    let twist = |s: f64, t: f64| {
-        let ruling = two(t) - one(s);
+    let twist = |(from, way): (Vector3<f64>, Vector3<f64>), t: f64| {
+        let ruling = two(t) - from;
         let ruling = ruling.try_normalize(f64::MIN_POSITIVE).unwrap_or(ruling);
-        along(one, s).cross(&along(two, t)).dot(&ruling)
+        way.cross(&along(two, t)).dot(&ruling)
     };
     let mut rulings = Vec::with_capacity(parameters.len());
     let (mut before, mut offset) = (ends[0], 0.0);
     for s in parameters {
-        let t = partner(&|t| twist(*s, t), *s, offset, range).clamp(before, ends[1]);
+        let here = (one(*s), along(one, *s));
+        let t = partner(&|t| twist(here, t), *s, offset, range).clamp(before, ends[1]);
         offset = t - s;
         before = t;
         rulings.push([*s, t]);

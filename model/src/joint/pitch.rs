@@ -45,7 +45,12 @@ pub(super) fn pitch_rules(one: &Measured<'_>, rules: &Rules, d: f64) -> Vec<Find
         rules.pitch,
         within(&in_row, none, rules.pitch.times),
     );
-    let apart = rivets::ROWS_APART;
+    // the rule of rows is one of rivets; bolts keep their pitch whichever row they stand in
+    let apart = if rules.rivet {
+        rivets::ROWS_APART
+    } else {
+        rules.pitch
+    };
     push(What::Pitch, true, apart, within(&across, none, apart.times));
     let strict = rivets::PITCH_STRICTER;
     push(

@@ -134,6 +134,27 @@ impl PartKind for Skin {
         let columns = columns(surface);
         let middle = columns.get(columns.len() / 2).copied().unwrap_or_default();
         let cuts = cuts(surface, sizes);
+        for (name, given) in [("aft cant", &self.aft_cant), ("fwd cant", &self.fwd_cant)] {
+            let Some(given) = given else { continue };
+            let all_stated = ![&self.from, &self.length, given].into_iter().any(found);
+            let cut = cuts[usize::from(name == "aft cant")];
+            let beyond = |fs: f64| fs < ends[0] - SLACK || fs > ends[1] + SLACK;
+            if all_stated && columns.iter().any(|u| beyond(cut.at(*u))) {
+                return Err(fault(
+                    given.span(),
+                    "the edge leans beyond the contour",
+                    "add a section where it ends, or let it lean less",
+                ));
+            }
+            let crosses = |u: &f64| cuts[1].at(*u) <= cuts[0].at(*u);
+            if all_stated && to > from && columns.iter().any(crosses) {
+                return Err(fault(
+                    given.span(),
+                    "the two edges of the skin cross",
+                    "both lean positive with their tops aft",
+                ));
+            }
+        }
         let mut shape = Shape::default();
         let forms = [
             sizes.form("from"),
@@ -264,4 +285,37 @@ fn off_the_strip(
     let least = heights.iter().copied().fold(f64::INFINITY, f64::min);
     let most = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     (most - least).max(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use crate::assembly::assemble;
+    use crate::document::Document;
+    use crate::source::read;
+
+    /// A side that stands upright, 10 high, over a length of 40.
+    fn skin(from: f64, length: f64, cants: &str) -> Result<(), String> {
+        let text = format!(
+            r#"(format: 1, title: "x", unit: Inch, fit: 1, contours: {{"side": (sections: {{
+                "front": (fs: 0, points: [(8, 0), (8, 10)]), "rear": (fs: 40, points: [(8, 0), (8, 10)])}})}},
+                parts: {{"skin": Skin(contour: "side", thickness: "0.032 in", from: {from}, length: {length}, {cants})}})"#
+        );
+        let document: Document = read(&text).map_err(|fault| format!("{fault:?}"))?;
+        let faults = assemble(&document).err();
+        faults.map_or(Ok(()), |faults| Err(format!("{faults:?}")))
+    }
+
+    /// 10 up, an edge that leans 30 degrees lies 10 tan 30 = 5.77 further aft.
+    #[test]
+    fn an_edge_leans_no_farther_than_the_contour_and_the_other_edge() {
+        assert_eq!(skin(2.0, 30.0, r#"aft_cant: "30 deg""#), Ok(()));
+        let beyond = skin(2.0, 33.0, r#"aft_cant: "30 deg""#).unwrap_err();
+        assert!(beyond.contains("leans beyond the contour"), "{beyond}");
+        let beyond = skin(2.0, 33.0, r#"fwd_cant: "-30 deg""#).unwrap_err();
+        assert!(beyond.contains("leans beyond the contour"), "{beyond}");
+        assert_eq!(skin(6.0, 7.0, r#"fwd_cant: "30 deg""#), Ok(()));
+        let crossed = skin(6.0, 5.0, r#"fwd_cant: "30 deg""#).unwrap_err();
+        assert!(crossed.contains("cross"), "{crossed}");
+    }
 }

@@ -1,5 +1,5 @@
-//! Bolts against a builder's practices manual (second-hand), a bolt supplier's TECH00095 at pegasusautoracing.com (read) and the sizing
-//! reference at aerospacespecbolt.com (read). The text of the standard was not to be had, and no figure is called its own.
+//! Bolts against a builder's practices manual (second-hand), a fastener supplier's sheet TECH00095 (read) and the sizing
+//! reference of a bolt supplier (read). The text of the standard was not to be had, and no figure is called its own.
 
 #![allow(clippy::unwrap_used)]
 

@@ -68,7 +68,7 @@ fn as_it_is_told() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../demo-models/first-bay.ron");
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let words = ["strongback", "order", path].map(std::ffi::OsString::from);
-    let _ = strongback::run(words.into_iter(), &mut out, &mut err);
+    let _ = strongback::run(words, &mut out, &mut err);
     insta::assert_snapshot!(String::from_utf8(out).unwrap());
     assert!(err.is_empty());
 }

@@ -1,6 +1,6 @@
 //! Least bend radii of an airframe maker.
 //!
-//! Source: aircraftextrusion.com/resources/forming-tolerance, which says it follows a process spec BAC5300; four gauges of it
+//! Source: an extrusion supplier's page on forming tolerances, which says that it follows an airframe maker's process specification; four gauges of it
 //! (second-hand).
 
 use strongback_model::trade::Known;

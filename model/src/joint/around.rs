@@ -113,9 +113,12 @@ impl Solved<'_> {
     }
 }
 
+/// A part that lies against a stack, by its place in the assembly: at which fasteners, and from where to where along the way.
+pub(super) type Against = (usize, Vec<(usize, [f64; 2])>);
+
 impl Metal {
     /// Parts that a joint doesn't name and whose metal lies against its stack: at which fasteners, and from where to where along the way.
-    pub(super) fn against(&self, one: &Measured<'_>) -> Vec<(usize, Vec<(usize, [f64; 2])>)> {
+    pub(super) fn against(&self, one: &Measured<'_>) -> Vec<Against> {
         let named: Vec<usize> = one.stacked.layers.iter().map(|layer| layer.part).collect();
         let frame = &one.stacked.frame;
         let others = self.0.iter().filter(|(index, ..)| !named.contains(index));

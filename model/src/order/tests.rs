@@ -23,11 +23,8 @@ fn built(document: &Document, fitted: &[&str]) -> Order {
         hours: 0.0,
     };
     let fitted = fitted.iter().map(|name| ((*name).to_owned(), made));
-    let order = assembly
-        .solve()
-        .unwrap()
-        .fitting_order(&Progress(fitted.collect()));
-    order
+    let solved = assembly.solve().unwrap();
+    solved.fitting_order(&Progress(fitted.collect()))
 }
 
 fn order(document: &Document) -> Order {

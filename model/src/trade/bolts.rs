@@ -54,17 +54,17 @@ pub const REMEMBERED: Source = Source {
 };
 /// Threads, and how much of a bolt is thread.
 pub const THREADS: Source = Source {
-    name: "aerospacespecbolt.com, sizing reference for AN3 to AN10",
+    name: "a bolt supplier's sizing reference for AN3 to AN10",
     known: Known::Read,
 };
 /// Dash numbers.
 pub const DASHES: Source = Source {
-    name: "pegasusautoracing.com, TECH00095, and a builder's practices manual",
+    name: "a fastener supplier's sheet TECH00095, and a builder's practices manual",
     known: Known::Read,
 };
 /// Thickness of washers.
 pub const WASHERS: Source = Source {
-    name: "pegasusautoracing.com, TECH00095: AN960 1/16 in, its L version 1/32 in",
+    name: "a fastener supplier's sheet TECH00095: AN960 1/16 in, its L version 1/32 in",
     known: Known::Read,
 };
 /// Diameters of washers, sizes of heads and nuts.
@@ -74,7 +74,7 @@ pub const HEADS: Source = Source {
 };
 /// How grip is chosen.
 pub const CHOICE: Source = Source {
-    name: "FAA AC 43.13-1B, par. 7-86: washers as shims to get the grip right; pegasusautoracing.com: grip as much as the metal or a little more",
+    name: "FAA AC 43.13-1B, par. 7-86: washers as shims to get the grip right; a fastener supplier's sheet: grip as much as the metal or a little more",
     known: Known::Read,
 };
 /// How many washers are too many.
@@ -87,7 +87,7 @@ pub const MOST_WASHERS: Source = Source {
 pub const EDGE_LEAST: InDiameters = InDiameters {
     times: 2.0,
     source: Source {
-        name: "bennyaero.com: 2 D for any fastener",
+        name: "an engineering firm's page on rivet spacing: 2 D for any fastener",
         known: Known::Read,
     },
 };

@@ -69,8 +69,11 @@ pub const PITCH_LEAST: InDiameters = rule(
     Known::Read,
 );
 /// Least pitch by a stricter opinion.
-pub const PITCH_STRICTER: InDiameters =
-    rule(4.0, "bennyaero.com, an engineering firm", Known::Read);
+pub const PITCH_STRICTER: InDiameters = rule(
+    4.0,
+    "an engineering firm's page on rivet spacing, 7 Nov 2025",
+    Known::Read,
+);
 /// Usual pitch, the least.
 pub const PITCH_USUAL: InDiameters = rule(4.0, "NAVEDTRA 14018, ch. 13", Known::Read);
 /// Usual pitch, the most; sources for a greatest pitch disagree: 8, 10 and 12 diameters.

@@ -145,7 +145,7 @@ pub const TABLES: &[Radii] = &[
         table: Table::AirframeMaker,
         name: "AirframeMaker",
         source: Source {
-            name: "aircraftextrusion.com/resources/forming-tolerance, after process spec BAC5300",
+            name: "an extrusion supplier's page on forming tolerances, after an airframe maker's process specification",
             known: Known::SecondHand,
         },
         figures: Figures::Inches,

@@ -268,9 +268,12 @@ fn every_answer_keeps_to_its_schema() {
         for command in ["joints", "blanks", "order", "mass"] {
             holds(command, &json(&[command, model]));
         }
-        let book = folder.path().join("book.html");
-        let book = book.to_str().unwrap();
-        holds("book", &json(&["book", model, "-o", book, "--overwrite"]));
+        // the books of the large ones take a minute without optimisation
+        if amiss == 1 {
+            let book = folder.path().join("book.html");
+            let book = book.to_str().unwrap();
+            holds("book", &json(&["book", model, "-o", book]));
+        }
         holds("stack", &json(&["stack", model, "--samples", "20"]));
         let picture = folder.path().join("picture.svg");
         let picture = picture.to_str().unwrap();

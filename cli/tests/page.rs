@@ -66,6 +66,18 @@ impl Drop for Served {
     }
 }
 
+/// A copy of a demo model in a browser with a window of this size, once it is drawn; nothing where there is no browser.
+fn shown(model: &str, size: [u32; 2]) -> Option<(Served, Browser)> {
+    if !is_there() {
+        return None;
+    }
+    let served = serve(model);
+    let browser = Browser::start(size);
+    browser.open(&served.url);
+    drawn(&browser);
+    Some((served, browser))
+}
+
 /// Waits for the picture that follows an input.
 fn drawn(browser: &Browser) {
     browser.until("return document.querySelector('#picture svg') && document.body.dataset.drawn");
@@ -128,13 +140,9 @@ fn every_demo_is_shown_without_a_complaint() {
 /// The list of parts to re-cut follows a slider, and says what `recut` says.
 #[test]
 fn a_slider_moves_the_fuselage() {
-    if !is_there() {
+    let Some((served, browser)) = shown("first-bay.ron", [1200, 900]) else {
         return;
-    }
-    let served = serve("first-bay.ron");
-    let browser = Browser::start([1200, 900]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     forget(&browser);
     choose(&browser, "#part", "floor");
     browser.until("return document.querySelector('[data-set=\"firewall to panel frame\"]')");
@@ -196,13 +204,9 @@ fn a_slider_moves_the_fuselage() {
 /// How long from an input to the picture: printed, and no time is asserted.
 #[test]
 fn how_fast_a_slider_is() {
-    if !is_there() {
+    let Some((_served, browser)) = shown("centre-fuselage.ron", [1200, 900]) else {
         return;
-    }
-    let served = serve("centre-fuselage.ron");
-    let browser = Browser::start([1200, 900]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     choose(&browser, "#part", "seat frame");
     browser.until("return document.querySelector('#figures input')");
     let mut times = Vec::new();
@@ -230,13 +234,9 @@ fn how_fast_a_slider_is() {
 
 #[test]
 fn a_broken_file_is_told_in_place_and_mended() {
-    if !is_there() {
+    let Some((served, browser)) = shown("first-bay.ron", [900, 700]) else {
         return;
-    }
-    let served = serve("first-bay.ron");
-    let browser = Browser::start([900, 700]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     let sound = served.text();
     std::fs::write(
         served.model(),
@@ -275,13 +275,9 @@ fn a_broken_file_is_told_in_place_and_mended() {
 
 #[test]
 fn a_stage_that_is_ticked_is_on_disk() {
-    if !is_there() {
+    let Some((served, browser)) = shown("first-bay.ron", [1200, 900]) else {
         return;
-    }
-    let served = serve("first-bay.ron");
-    let browser = Browser::start([1200, 900]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     choose(&browser, "#part", "rail L");
     browser.until("return !document.getElementById('stage').hidden");
     browser.click("#stage input[value=Cut]");
@@ -305,13 +301,9 @@ fn a_stage_that_is_ticked_is_on_disk() {
 /// From the first key to a part re-cut, without a mouse.
 #[test]
 fn the_keyboard_is_enough() {
-    if !is_there() {
+    let Some((_served, browser)) = shown("first-bay.ron", [1200, 900]) else {
         return;
-    }
-    let served = serve("first-bay.ron");
-    let browser = Browser::start([1200, 900]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     // by Tab alone to the list of parts, then to a slider
     let focused = |what: &str| {
         browser.script(&format!("return document.activeElement.matches('{what}')")) == true
@@ -463,13 +455,9 @@ fn axe_complains(browser: &Browser, what: &str) {
 
 #[test]
 fn a_screen_reader_finds_its_way() {
-    if !is_there() {
+    let Some((served, browser)) = shown("contradicting-sheets.ron", [1200, 900]) else {
         return;
-    }
-    let served = serve("contradicting-sheets.ron");
-    let browser = Browser::start([1200, 900]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     axe_complains(&browser, "a plan with faults");
     choose(&browser, "#part", "tray");
     browser.until("return document.querySelector('#figures input')");
@@ -499,13 +487,9 @@ fn a_screen_reader_finds_its_way() {
 
 #[test]
 fn it_prints() {
-    if !is_there() {
+    let Some((_served, browser)) = shown("first-bay.ron", [1200, 900]) else {
         return;
-    }
-    let served = serve("first-bay.ron");
-    let browser = Browser::start([1200, 900]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     let pdf = browser.printed();
     assert!(
         pdf.starts_with(b"%PDF-") && pdf.len() > 10_000,
@@ -517,13 +501,9 @@ fn it_prints() {
 /// Nothing sticks out of a narrow screen, nor of a wide one.
 #[test]
 fn it_fits_every_width() {
-    if !is_there() {
+    let Some((_served, browser)) = shown("centre-fuselage.ron", [360, 740]) else {
         return;
-    }
-    let served = serve("centre-fuselage.ron");
-    let browser = Browser::start([360, 740]);
-    browser.open(&served.url);
-    drawn(&browser);
+    };
     choose(&browser, "#part", "seat frame");
     browser.until("return document.querySelector('#figures input')");
     for width in [360, 768, 1280, 2560] {

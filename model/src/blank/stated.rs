@@ -14,11 +14,13 @@ use crate::trade::bending::{Allowance, Form};
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Bends {
-    /// The table of least inside radii.
+    /// The table of least inside radii: `Inches`, which counts when none is named, of a design book; `Multiples` of the thickness, of a
+    /// mill's handbook; `AirframeMaker`, four thin gauges; `RepairCircular`, AC 43.13-1B table 4-6, of each range the greater end.
     pub radii: Table,
     /// Least inside radii that go before the table's, each `("2024-T3", "0.032 in", "1/8 in")`: alloy, thickness, radius.
     pub own_radii: Vec<OwnRadius>,
-    /// The form of the bend allowance.
+    /// The form of the bend allowance for N degrees: `Handbook`, which counts when none is named, (π/180 R + 0.0078 T) N; `AsPrinted` with
+    /// 0.01743 in place of π/180; `Navy` with 0.0173; `Halfway`, its neutral line in the middle of the thickness.
     pub allowance: Form,
     /// How far the neutral line lies from the inside of a bend, as a share of the thickness, from a strip bent of one's own
     /// stock; in place of a form.

@@ -33,7 +33,7 @@ macro_rules! bolted {
             /// The bolts, or rivets; their heads lie on the side of `part`.
             #[serde(default)]
             pub with: Option<Fastener>,
-            /// How many of them.
+            /// How many of them; with rows it has to be what these come to.
             #[serde(default)]
             pub count: Option<NonZeroU32>,
             /// Where they go: rows, each `(beside: "rail.right", by: "1/2 in", ends: "3/4 in", count: 12)`: beside an edge face of one of

@@ -21,7 +21,7 @@ pub struct Seam {
     pub heads: Side,
     /// The fasteners.
     pub with: Fastener,
-    /// How many of them.
+    /// How many of them; with rows it has to be what these come to.
     #[serde(default)]
     pub count: Option<NonZeroU32>,
     /// Where they go, in rows as for a bolted joint.

@@ -10,7 +10,7 @@ use strongback_model::blank::Blank;
 use strongback_model::pattern::{Loop, Mark};
 use strongback_model::quantity::Unit;
 
-use crate::picture::{bend_told, tangents};
+use crate::picture::{CROSS, bend_told, tangents};
 
 /// Layers, each with the number of its colour.
 const LAYERS: [(&str, u8); 4] = [("CUT", 7), ("BEND", 5), ("MARK", 3), ("TEXT", 8)];
@@ -57,7 +57,6 @@ pub(crate) fn dxf(blank: &Blank, unit: Unit) -> String {
                 at_mm: [x, y],
                 diameter_mm,
             } => {
-                const CROSS: f64 = 2.5;
                 file.line("MARK", [[x - CROSS, *y], [x + CROSS, *y]]);
                 file.line("MARK", [[*x, y - CROSS], [*x, y + CROSS]]);
                 if let Some(diameter) = diameter_mm {

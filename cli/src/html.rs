@@ -42,6 +42,11 @@ pub(crate) fn of(told: &str, touch: &Touchable<'_>) -> String {
     html
 }
 
+/// The text as HTML of which nothing can be touched.
+pub(crate) fn untouched(told: &str) -> String {
+    of(told, &Touchable::default())
+}
+
 fn paragraphs(html: &mut String, text: &str) {
     for line in text.lines().filter(|line| !line.trim().is_empty()) {
         let class = if line.starts_with(INDENT) {

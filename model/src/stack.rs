@@ -139,7 +139,7 @@ impl Solved<'_> {
     /// # Errors
     /// There is no such must-fit: the nearest is named. Or there are more samples than memory for them.
     pub fn stack(&self, name: &str, sampling: Sampling) -> Result<Vec<Stack>, Fault> {
-        let names = [name.to_owned(), format!("{name} L"), format!("{name} R")];
+        let names = crate::words::with_hands(name);
         let fits: Vec<&AssembledFit> = self
             .assembly
             .fits

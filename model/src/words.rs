@@ -233,6 +233,11 @@ pub fn without_hand(name: &str) -> Option<&str> {
     name.strip_suffix(" L").or_else(|| name.strip_suffix(" R"))
 }
 
+/// What a name may mean that says no hand: itself, or either of two.
+pub fn with_hands(name: &str) -> [String; 3] {
+    [name.to_owned(), format!("{name} L"), format!("{name} R")]
+}
+
 /// The name of the other one of two, if it ends in a hand.
 pub fn other_hand(name: &str) -> Option<String> {
     let of = |hand: &str, other: &str| Some(format!("{}{other}", name.strip_suffix(hand)?));

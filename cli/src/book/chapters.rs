@@ -5,10 +5,11 @@ use std::fmt::Write;
 
 use clap::Parser;
 
+use super::Chapter;
 use super::sections::sections;
-use super::{Chapter, paper};
 use crate::args::{Args, Changes};
 use crate::command::{self, CAUTION, Ground, Located, at_odds, one_and_ask, with_solution};
+use crate::html::untouched;
 use crate::load::{Loaded, Refused};
 use crate::picture::{self, Drawing, View, Way};
 use crate::render;
@@ -139,7 +140,7 @@ fn told(loaded: &Loaded, (title, first, words): &Told) -> Option<Chapter> {
     }
     Some(Chapter {
         title: (*title).to_owned(),
-        body: note + &paper(&answered(loaded, words)?),
+        body: note + &untouched(&answered(loaded, words)?),
     })
 }
 
@@ -202,10 +203,10 @@ fn errata(loaded: &Loaded, plan: &Located) -> Result<Option<Chapter>, Refused> {
                 &format!("{}: the two ways round.", contradiction.statement),
             );
         }
-        body += &paper(&answered(loaded, &["odds"]).unwrap_or_default());
+        body += &untouched(&answered(loaded, &["odds"]).unwrap_or_default());
     }
     if readings {
-        body += &paper(&answered(loaded, &["readings"]).unwrap_or_default());
+        body += &untouched(&answered(loaded, &["readings"]).unwrap_or_default());
     }
     Ok(Some(Chapter {
         title: "Errata of the drawings".to_owned(),
@@ -260,7 +261,7 @@ fn deviations(loaded: &Loaded) -> Result<Option<Chapter>, Refused> {
                 );
                 let trial = command::Trial::of(&ground.plan, tried);
                 let unit = ground.plan.layout.unit;
-                body += &paper(&render::trial::alone(&trial, unit, render::PAGE));
+                body += &untouched(&render::trial::alone(&trial, unit, render::PAGE));
             }
         }
     }

@@ -8,7 +8,6 @@ mod frame;
 mod sections;
 
 use crate::command::Located;
-use crate::html::Touchable;
 use crate::load::{Loaded, Refused};
 
 /// A book.
@@ -42,9 +41,4 @@ pub(crate) fn paper_of(
 ) -> Result<Option<String>, Refused> {
     let chapter = chapters::alone(loaded, plan, command)?;
     Ok(chapter.map(|chapter| frame::around(loaded, plan, &[chapter])))
-}
-
-/// Told text as HTML; nothing on paper can be touched.
-fn paper(told: &str) -> String {
-    crate::html::of(told, &Touchable::default())
 }

@@ -157,14 +157,13 @@ pub(crate) fn parts_named(
         .flat_map(|statement| &statement.names)
         .map(String::as_str)
         .collect();
+    let named: Vec<&str> = named
+        .into_iter()
+        .filter_map(|name| Some(layout.named(name)?.0.name.as_str()))
+        .collect();
     let names = layout.parts.iter().map(|part| &part.name);
     names
-        .filter(|part| {
-            named.iter().any(|name| {
-                let rest = name.strip_prefix(part.as_str());
-                rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
-            })
-        })
+        .filter(|part| named.contains(&part.as_str()))
         .cloned()
         .collect()
 }

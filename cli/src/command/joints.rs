@@ -5,6 +5,7 @@ use serde::Serialize;
 use strongback_model::joint::JointReport;
 use strongback_model::quantity::Unit;
 use strongback_model::source::{Code, Fault, nearest};
+use strongback_model::words::with_hands;
 
 use super::draw::{form_of, write};
 use super::locate::with_solution;
@@ -85,7 +86,7 @@ fn named(
     }
     let mut list: Vec<JointReport> = Vec::new();
     for name in names {
-        let hands = [name.clone(), format!("{name} L"), format!("{name} R")];
+        let hands = with_hands(name);
         let found = all
             .iter()
             .filter(|report| hands.contains(&report.joint.statement));

@@ -9,6 +9,7 @@ use strongback_model::fit::Fit;
 use strongback_model::layout::Layout;
 use strongback_model::neighbours::Neighbours;
 use strongback_model::record::{Beside, Record};
+use strongback_model::words::with_hands;
 
 use super::{Told, to_json};
 use crate::Status;
@@ -123,8 +124,7 @@ pub(super) fn named(
 ) -> Result<Vec<String>, Refused> {
     let mut only = Vec::new();
     for part in parts {
-        let hands = [part.clone(), format!("{part} L"), format!("{part} R")];
-        let known: Vec<String> = hands
+        let known: Vec<String> = with_hands(part)
             .into_iter()
             .filter(|name| layout.part(name).is_some())
             .collect();

@@ -5,11 +5,10 @@ use serde::Serialize;
 use strongback_model::mass::Masses;
 use strongback_model::quantity::Unit;
 
-use super::trial::Ground;
 use super::{CAUTION, Told, locate, to_json};
 use crate::Status;
 use crate::args;
-use crate::load::Refused;
+use crate::load::{Refused, load};
 use crate::render;
 
 /// What `mass` answers.
@@ -41,19 +40,19 @@ pub(crate) const ESTIMATE: &str = "An estimate of the modelled parts, by nominal
      drawn, and whatever is not modelled are not in it. It replaces no weighing: mass and balance of the aircraft are weighed.";
 
 pub(super) fn run(args: &args::Mass) -> Result<(Status, Box<dyn Told>), Refused> {
-    let ground = Ground::of(&args.model, args.changes.as_built)?;
-    let loaded = &ground.loaded;
+    let loaded = load(&args.model)?.with_record(args.changes.as_built)?;
     let weigh = |document| {
-        locate::with_solution(loaded, document, |solved, located| {
-            (solved.masses(&located.layout), located.status())
+        locate::with_solution(&loaded, document, |solved, located| {
+            let masses = solved.masses(&located.layout);
+            (masses, located.status(), located.layout.datum)
         })
     };
-    let (plan, mut status) = weigh(&loaded.document)?;
+    let (plan, mut status, datum) = weigh(&loaded.document)?;
     let deviates = args.deviation.is_some() || !args.changes.is_empty();
     let changed = if deviates {
         let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
         let weighed = weigh(&changed.document);
-        let (masses, then) = weighed.map_err(|refused| refused.with_changes(&changed.name))?;
+        let (masses, then, _) = weighed.map_err(|refused| refused.with_changes(&changed.name))?;
         status = then;
         Some(ChangedMass {
             deviation: changed.name,
@@ -65,8 +64,8 @@ pub(super) fn run(args: &args::Mass) -> Result<(Status, Box<dyn Told>), Refused>
     Ok((
         status,
         Box::new(MassAnswer {
-            unit: ground.plan.layout.unit,
-            datum: ground.plan.layout.datum.clone(),
+            unit: loaded.document.unit,
+            datum,
             plan,
             changed,
             caution: format!("{ESTIMATE} {CAUTION}"),

@@ -44,10 +44,12 @@ impl Cut {
 /// It is neither, the face lies along the fuselage, or no metal lies as far.
 pub(super) fn asked(at: &str, layout: &Layout) -> Result<Cut, Fault> {
     let at = at.trim();
-    let asked = match named(at, layout) {
-        Some((part, None)) if at.len() == part.name.len() => return Err(whole_part(part)),
-        Some((part, None)) => return Err(no_face(part, at)),
-        Some((_, Some(feature))) => Cut::at_face(feature, at).ok_or_else(|| runs_along(at))?,
+    let asked = match layout.named(at) {
+        Some((part, None)) => return Err(whole_part(part)),
+        Some((part, Some(face))) => {
+            let feature = part.feature(face).ok_or_else(|| no_face(part, face))?;
+            Cut::at_face(feature, at).ok_or_else(|| runs_along(at))?
+        }
         None => Cut {
             station_mm: quantity(at, layout)?,
             face: None,
@@ -73,17 +75,6 @@ pub(super) fn none_given(layout: &Layout) -> Fault {
 
 fn middle(layout: &Layout) -> f64 {
     extent(layout).map_or(0.0, |[from, to]| 0.5 * (from + to))
-}
-
-/// The part of a name that fits longest, and the feature that the rest of it names.
-fn named<'a>(at: &str, layout: &'a Layout) -> Option<(&'a PlacedPart, Option<&'a PlacedFeature>)> {
-    let parts = layout.parts.iter().filter(|part| {
-        let rest = at.strip_prefix(part.name.as_str());
-        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
-    });
-    let part = parts.max_by_key(|part| part.name.len())?;
-    let feature = at.get(part.name.len() + 1..);
-    Some((part, feature.and_then(|feature| part.feature(feature))))
 }
 
 /// Whether a feature lies at one station, or is a face at a slant that looks along the fuselage more than aside.
@@ -118,8 +109,7 @@ fn whole_part(part: &PlacedPart) -> Fault {
     .help_if((!faces.is_empty()).then(|| format!("those across: {}", faces.join(", "))))
 }
 
-fn no_face(part: &PlacedPart, at: &str) -> Fault {
-    let face = at.get(part.name.len() + 1..).unwrap_or_default();
+fn no_face(part: &PlacedPart, face: &str) -> Fault {
     let faces = faces_across(part);
     let all = part.features.iter().map(|feature| feature.name.as_str());
     let help = match nearest(face, all) {

@@ -5,6 +5,7 @@ use serde::Serialize;
 use strongback_model::assembly::Solved;
 use strongback_model::layout::{FeatureShape, Layout, PlacedPart, SizeRole};
 use strongback_model::quantity::Unit;
+use strongback_model::remedy::marks;
 use strongback_model::trade::gauges::IN_USE;
 use strongback_model::why::{Chain, Leg};
 use strongback_model::words::{Axis, without_hand};
@@ -150,7 +151,7 @@ fn told(chain: Chain, solved: &Solved<'_>) -> String {
         chain,
     };
     let told = render::chain::text(&answer, render::PAGE);
-    html::of(&told, &html::Touchable::default())
+    html::untouched(&told)
 }
 
 /// The face by which one speaks of a part: its web, or its aft end, to which more figures lead than to its forward one; or the first
@@ -233,28 +234,19 @@ fn stops(planned: f64, angle: bool, gauge: bool, unit: Unit) -> Vec<f64> {
     let mut stops: Vec<f64> = if gauge {
         IN_USE.iter().map(|gauge| gauge * Unit::Inch.mm()).collect()
     } else if angle {
-        steps([planned - REACH_DEG, planned + REACH_DEG], 0.25)
+        marks([planned - REACH_DEG, planned + REACH_DEG], 0.25)
     } else {
         let reach = (SHARE * planned.abs()).clamp(REACH_MM[0], REACH_MM[1]);
         let step = match unit {
             Unit::Inch | Unit::Foot => 25.4 / 32.0,
             Unit::Millimetre | Unit::Centimetre | Unit::Metre => 1.0,
         };
-        steps([planned - reach, planned + reach], step)
+        marks([planned - reach, planned + reach], step)
     };
     stops.push(planned);
     stops.sort_by(f64::total_cmp);
     stops.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     stops
-}
-
-/// Multiples of a step within a range.
-fn steps([least, most]: [f64; 2], step: f64) -> Vec<f64> {
-    let first = (least / step).ceil();
-    let count = ((most / step).floor() - first).clamp(0.0, 1000.0) as u32;
-    (0..=count)
-        .map(|at| (first + f64::from(at)) * step)
-        .collect()
 }
 
 /// Statements of a chain that have several readings.
@@ -284,19 +276,10 @@ fn must_fit_touched(solved: &Solved<'_>, located: &Located, name: &str) -> Optio
     let mut picked = Vec::new();
     let mut points = Vec::new();
     for named in &assembled.names {
-        let of = |part: &&PlacedPart| {
-            let rest = named.strip_prefix(part.name.as_str());
-            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        let Some((part, feature)) = layout.named(named) else {
+            continue;
         };
-        // of two that begin alike the longer one is meant
-        let part = layout
-            .parts
-            .iter()
-            .filter(of)
-            .max_by_key(|part| part.name.len());
-        let Some(part) = part else { continue };
         picked.push(part.name.clone());
-        let feature = named.get(part.name.len() + 1..);
         if let Some(feature) = feature.and_then(|feature| part.feature(feature)) {
             points.push(feature.at_mm);
         }
@@ -307,7 +290,7 @@ fn must_fit_touched(solved: &Solved<'_>, located: &Located, name: &str) -> Optio
         part: None,
         faces: Vec::new(),
         face: None,
-        told: html::of(&told, &html::Touchable::default()),
+        told: html::untouched(&told),
         strip: None,
         sliders: Vec::new(),
         reversible: Vec::new(),

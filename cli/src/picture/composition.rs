@@ -1,6 +1,8 @@
 //! How the pieces of a picture are stacked on the paper: heading, names, view, names, ruler, ribbon, words.
 //! In: a drawing. Out: its SVG. All heights are known before the first line is written.
 
+use strongback_model::quantity::Unit;
+
 use super::labels;
 use super::legend::{self, Behind};
 use super::look::{self, Change};
@@ -42,24 +44,15 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         y = note(&mut sheet, y + 14.0);
         return sheet.finish(PAPER, y, &about);
     }
-    let mut mapping = Mapping {
-        scale,
-        station: bounds[0][0],
-        left: LEFT + 0.5 * (RIGHT - LEFT - extent[0] * scale.paper_per_mm),
-        uppermost: bounds[1][1],
-        top: 0.0,
-    };
-    let names = names::wanted(&scene, &mapping, bounds);
-    let labels = labels::place(&names.wanted, MARGIN, PAPER - MARGIN);
-    mapping.top = y + labels.text_height[0] + labels.bend[0] + names::CLEAR + 2.0;
-    let foot = mapping.y(bounds[1][0]);
-    let range = ruler_range(&mapping, bounds[0]);
     let unit = drawing.layout.unit;
-    let guides: Vec<f64> = ruler::Ticks::fitting(unit, scale.paper_per_mm)
-        .numbered_between(range[0], range[1])
-        .into_iter()
-        .map(|station| mapping.x(station))
-        .collect();
+    let Field {
+        mapping,
+        names,
+        labels,
+        foot,
+        range,
+        guides,
+    } = Field::of(&scene, bounds, scale, unit, y);
 
     guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
     reference(&mut sheet, scene.view, &mapping, bounds, range);
@@ -76,7 +69,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         [mapping.top, foot],
     );
 
-    y = foot + names::CLEAR + labels.bend[1] + labels.text_height[1] + 3.0;
+    y = below(foot, &labels);
     let marks: Vec<(String, f64)> = scene
         .subjects
         .iter()
@@ -181,6 +174,62 @@ pub(super) fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, seen: &str, scal
         );
     }
     y + 5.0
+}
+
+/// Where a view lies on the paper, with the names above and below it and the guides through it.
+pub(super) struct Field {
+    pub(super) mapping: Mapping,
+    pub(super) names: names::Names,
+    pub(super) labels: labels::Labels,
+    /// The paper's y of the lowest point.
+    pub(super) foot: f64,
+    /// From which to which coordinate the ruler goes.
+    pub(super) range: [f64; 2],
+    /// The paper's x of the guides.
+    pub(super) guides: Vec<f64>,
+}
+
+impl Field {
+    /// A view of a scale in the middle of the paper, from `y` on.
+    pub(super) fn of(
+        scene: &Scene<'_>,
+        bounds: [[f64; 2]; 3],
+        scale: Scale,
+        unit: Unit,
+        y: f64,
+    ) -> Self {
+        let wide = (bounds[0][1] - bounds[0][0]) * scale.paper_per_mm;
+        let mut mapping = Mapping {
+            scale,
+            station: bounds[0][0],
+            left: LEFT + 0.5 * (RIGHT - LEFT - wide),
+            uppermost: bounds[1][1],
+            top: 0.0,
+        };
+        let names = names::wanted(scene, &mapping, bounds);
+        let labels = labels::place(&names.wanted, MARGIN, PAPER - MARGIN);
+        mapping.top = y + labels.text_height[0] + labels.bend[0] + names::CLEAR + 2.0;
+        let foot = mapping.y(bounds[1][0]);
+        let range = ruler_range(&mapping, bounds[0]);
+        let guides = ruler::Ticks::fitting(unit, scale.paper_per_mm)
+            .numbered_between(range[0], range[1])
+            .into_iter()
+            .map(|along| mapping.x(along))
+            .collect();
+        Self {
+            mapping,
+            names,
+            labels,
+            foot,
+            range,
+            guides,
+        }
+    }
+}
+
+/// Where the paper is free again below the names of a view.
+pub(super) fn below(foot: f64, labels: &labels::Labels) -> f64 {
+    foot + names::CLEAR + labels.bend[1] + labels.text_height[1] + 3.0
 }
 
 /// From which station to which the ruler goes.

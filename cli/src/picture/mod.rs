@@ -57,7 +57,7 @@ use strongback_model::shift::Shift;
 pub use histogram::{Samples, histogram};
 pub use joint::joint;
 pub(crate) use pages::{Page, Paper, pages};
-pub(crate) use pattern::{tangents, template, told as bend_told};
+pub(crate) use pattern::{CROSS, tangents, template, told as bend_told};
 pub use raster::{PictureError, png};
 pub(crate) use section::cut_told;
 pub use section::{Saw, section};

@@ -20,7 +20,7 @@ const ROOM: f64 = 8.0;
 /// Height of letters, mm.
 const LETTERS: f64 = 3.2;
 /// Half of the cross that marks a hole, mm.
-const CROSS: f64 = 2.5;
+pub(crate) const CROSS: f64 = 2.5;
 
 /// Where a pattern's own coordinates lie on a sheet: y runs down there.
 #[derive(Clone, Copy, Debug)]

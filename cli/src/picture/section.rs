@@ -5,14 +5,14 @@ use strongback_model::quantity::Length;
 use strongback_model::quantity::format::{Style, length};
 use strongback_model::section::{NearestMetal, Section};
 
-use super::composition::{self, LEFT, RIGHT};
+use super::composition::{self, Field, LEFT, RIGHT};
 use super::legend::{self, Behind};
 use super::look::{self, Change, Look, Place};
 use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
 use super::subject::{Bounds, Subject};
 use super::view::{Mapping, Scale, View};
-use super::{Drawing, MARGIN, PAPER, caption, doubts, ink, labels, measured, names, parts, ruler};
+use super::{Drawing, MARGIN, PAPER, caption, doubts, ink, measured, names, parts, ruler};
 use super::{ruler_up, sawn};
 
 /// Where the saw goes.
@@ -55,23 +55,14 @@ pub fn section(drawing: &Drawing<'_>, saw: Saw<'_>) -> String {
         let room = [RIGHT - LEFT, drawing.view.aspect().highest];
         let scale = Scale::fitting(extent, room);
         y = composition::heading(&mut sheet, drawing, &seen, scale);
-        let mut mapping = Mapping {
-            scale,
-            station: bounds[0][0],
-            left: LEFT + 0.5 * (RIGHT - LEFT - extent[0] * scale.paper_per_mm),
-            uppermost: bounds[1][1],
-            top: 0.0,
-        };
-        let names = names::wanted(&scene, &mapping, bounds);
-        let labels = labels::place(&names.wanted, MARGIN, PAPER - MARGIN);
-        mapping.top = y + labels.text_height[0] + labels.bend[0] + names::CLEAR + 2.0;
-        let foot = mapping.y(bounds[1][0]);
-        let range = composition::ruler_range(&mapping, bounds[0]);
-        let guides: Vec<f64> = ruler::Ticks::fitting(unit, scale.paper_per_mm)
-            .numbered_between(range[0], range[1])
-            .into_iter()
-            .map(|buttock| mapping.x(buttock))
-            .collect();
+        let Field {
+            mapping,
+            names,
+            labels,
+            foot,
+            range,
+            guides,
+        } = Field::of(&scene, bounds, scale, unit, y);
         composition::guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
         composition::reference(&mut sheet, scene.view, &mapping, bounds, range);
         draw_ahead(&mut sheet, drawing, &ahead, &mapping);
@@ -80,7 +71,7 @@ pub fn section(drawing: &Drawing<'_>, saw: Saw<'_>) -> String {
         measured::draw(&mut sheet, scene.view, &mapping, drawing.measured);
         let span = [mapping.top, foot];
         names::draw(&mut sheet, &scene, (&names, &labels), &mapping, span);
-        y = foot + names::CLEAR + labels.bend[1] + labels.text_height[1] + 3.0;
+        y = composition::below(foot, &labels);
         let words = ruler::told(drawing.view.aspect(), unit, None);
         ruler::draw(&mut sheet, &mapping, range, y, unit, &words, &[]);
         y += ruler::HEIGHT + 3.0;

@@ -120,6 +120,29 @@ pub(super) fn number(x: f64) -> String {
     if !x.is_finite() {
         return "0".to_owned();
     }
+    let thousandths = x * 1000.0;
+    let whole = thousandths.round();
+    // a picture holds thousands of numbers: whole thousandths are written at once, unless two are nearly as near
+    if whole.abs() < 1e9 && (thousandths - whole).abs() < 0.499 {
+        return thousandths_told(whole as i64);
+    }
+    told_exactly(x)
+}
+
+/// Whole thousandths as a decimal, with no more places than it needs.
+fn thousandths_told(thousandths: i64) -> String {
+    let sign = if thousandths < 0 { "-" } else { "" };
+    let (whole, rest) = (thousandths.abs() / 1000, thousandths.abs() % 1000);
+    match rest {
+        0 => format!("{sign}{whole}"),
+        rest if rest % 100 == 0 => format!("{sign}{whole}.{}", rest / 100),
+        rest if rest % 10 == 0 => format!("{sign}{whole}.{:02}", rest / 10),
+        rest => format!("{sign}{whole}.{rest:03}"),
+    }
+}
+
+/// The same by the exact decimal of a number.
+fn told_exactly(x: f64) -> String {
     let mut text = format!("{x:.3}");
     text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
     if text == "-0" || text.is_empty() {
@@ -164,6 +187,17 @@ mod tests {
         assert_eq!(number(100.0), "100");
         assert_eq!(number(f64::NAN), "0");
         assert_eq!(number(f64::NEG_INFINITY), "0");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn numbers_written_at_once_are_the_same(x in -2e6..2e6f64, near in -5_000_000i64..5_000_000) {
+            proptest::prop_assert_eq!(number(x), told_exactly(x));
+            // thousandths, and halves of them
+            for x in [near as f64 / 1000.0, near as f64 / 2000.0] {
+                proptest::prop_assert_eq!(number(x), told_exactly(x));
+            }
+        }
     }
 
     #[test]

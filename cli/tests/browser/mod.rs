@@ -1,7 +1,6 @@
 //! A browser without a window, driven by W3C WebDriver (https://www.w3.org/TR/webdriver2/). In: addresses, clicks, keys, scripts. Out:
 //! texts and screenshots. Needs Debian's `chromium` and `chromium-driver`.
 
-use std::io::Write;
 use std::net::TcpListener;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
@@ -9,6 +8,8 @@ use std::time::{Duration, Instant};
 
 use base64::Engine;
 use serde_json::{Value, json};
+
+use crate::outside::not_checked;
 
 /// Where the programs lie.
 const DRIVER: &str = "/usr/bin/chromedriver";
@@ -28,21 +29,9 @@ pub(crate) struct Browser {
 pub(crate) fn is_there() -> bool {
     let there = Path::new(DRIVER).exists() && Path::new(CHROMIUM).exists();
     if !there {
-        let required = std::env::var_os("STRONGBACK_OUTSIDE").is_some_and(|it| it == "required");
-        assert!(
-            !required,
-            "{DRIVER} and {CHROMIUM} are needed for this test"
-        );
-        tell(&format!(
-            "NOT CHECKED in a browser: {DRIVER} and {CHROMIUM} are not both there"
-        ));
+        not_checked(&format!("{DRIVER} and {CHROMIUM} are not both there"));
     }
     there
-}
-
-/// Tells the one who runs the tests, whether they pass or not.
-pub(crate) fn tell(what: &str) {
-    let _ = writeln!(std::io::stderr(), "{what}");
 }
 
 impl Browser {

@@ -335,6 +335,16 @@ impl Layout {
         self.parts.iter().find(|part| part.name == name)
     }
 
+    /// The part of a name such as `PART` or `PART.FACE`, and what is named of it; of two that begin alike the longer one is meant.
+    pub fn named<'a>(&'a self, name: &'a str) -> Option<(&'a PlacedPart, Option<&'a str>)> {
+        let parts = self.parts.iter().filter_map(|part| {
+            let rest = name.strip_prefix(part.name.as_str())?;
+            let of_it = rest.strip_prefix('.');
+            (rest.is_empty() || of_it.is_some()).then_some((part, of_it))
+        });
+        parts.max_by_key(|(part, _)| part.name.len())
+    }
+
     /// Whether everything is settled and nothing is at odds.
     pub fn is_sound(&self) -> bool {
         self.loose.is_empty() && self.at_odds.is_empty() && self.waiting.is_empty()

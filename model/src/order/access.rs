@@ -77,11 +77,7 @@ impl Workshop {
                 }));
             }
         }
-        let own = &solved.assembly.order.tools;
-        let tool = |tool: &Tool| {
-            let envelope = own.get(tool).cloned().unwrap_or_else(|| tool.usual());
-            (*tool, envelope)
-        };
+        let tool = |tool: &Tool| (*tool, solved.assembly.order.envelope(*tool));
         Workshop {
             pieces,
             tools: Tool::ALL.iter().map(tool).collect(),

@@ -91,11 +91,11 @@ impl Solved<'_> {
     }
 
     fn tools_in_use(&self) -> Vec<ToolInUse> {
-        let own = &self.assembly.order.tools;
+        let order = &self.assembly.order;
         let tools = Tool::ALL.iter().map(|tool| ToolInUse {
             tool: *tool,
-            envelope: own.get(tool).cloned().unwrap_or_else(|| tool.usual()),
-            own: own.contains_key(tool),
+            envelope: order.envelope(*tool),
+            own: order.tools.contains_key(tool),
         });
         tools.collect()
     }

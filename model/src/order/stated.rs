@@ -12,6 +12,7 @@ use crate::quantity::Kind;
 use crate::relation::unknown;
 use crate::source::{Code, Fault, Given, Text};
 use crate::trade::tools::{Envelope, Handle, Section, Tool};
+use crate::words::with_hands;
 
 /// A statement about the order of fitting.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
@@ -108,6 +109,14 @@ pub struct AssembledOrder {
     pub(crate) tools: BTreeMap<Tool, Envelope>,
 }
 
+impl AssembledOrder {
+    /// The room of a tool: of the file's own, or of the usual one.
+    pub(crate) fn envelope(&self, tool: Tool) -> Envelope {
+        let own = self.tools.get(&tool).cloned();
+        own.unwrap_or_else(|| tool.usual())
+    }
+}
+
 /// A statement about the order, with what it means by number.
 #[derive(Clone, Debug)]
 pub(crate) struct AssembledFitting {
@@ -201,13 +210,8 @@ fn meant(assembly: &Assembly, document: &Document, stated: &Fitting) -> Result<M
     }
 }
 
-/// The two names of a pair, or the one name.
-fn hands(name: &str) -> [String; 3] {
-    [name.to_owned(), format!("{name} L"), format!("{name} R")]
-}
-
 fn parts(assembly: &Assembly, name: &Text) -> Result<Vec<usize>, Fault> {
-    let names = hands(&name.value);
+    let names = with_hands(&name.value);
     let parts = assembly.parts.iter().enumerate();
     let found: Vec<usize> = parts
         .filter(|(_, part)| part.name != DATUM && names.contains(&part.name))
@@ -223,7 +227,7 @@ fn parts(assembly: &Assembly, name: &Text) -> Result<Vec<usize>, Fault> {
 
 /// The joints of a name; none where it is a relation that makes no joint now.
 fn joints(assembly: &Assembly, document: &Document, name: &Text) -> Result<Vec<String>, Fault> {
-    let names = hands(&name.value);
+    let names = with_hands(&name.value);
     let bolted = assembly.joints.iter().map(|joint| joint.statement.as_str());
     let all = bolted.chain(assembly.seams.iter().map(|seam| seam.statement.as_str()));
     let found: Vec<String> = all
@@ -243,7 +247,7 @@ fn joints(assembly: &Assembly, document: &Document, name: &Text) -> Result<Vec<S
 
 /// Lets go of what is stated of a part or joint that is left out.
 pub(crate) fn forget(document: &mut Document, part: Option<&str>, joint: Option<&str>) {
-    let is = |text: &Text, name: &str| hands(name).contains(&text.value);
+    let is = |text: &Text, name: &str| with_hands(name).contains(&text.value);
     let names: Vec<String> = document
         .order
         .iter()

@@ -99,11 +99,14 @@ pub(super) fn spans(list: &[Uv]) -> [f64; 2] {
     })
 }
 
-/// The sheet of a part with a flange on every edge of its outline, unfolded.
-pub(super) fn flanged_sheet(corners: &[Uv], sizes: &Sizes) -> Stock {
+/// The sheet of a part with a flange on every edge of its outline, unfolded; nothing where its outline is at fault.
+pub(super) fn flanged_sheet(corners: Result<Vec<Uv>, Fault>, sizes: &Sizes) -> Vec<Stock> {
     let flanges = 2.0 * sizes.value("flange");
-    let sides = spans(corners).map(|span| span + flanges);
-    Stock::sheet(sizes.value("thickness"), sides)
+    let sheet = |corners: Vec<Uv>| {
+        let sides = spans(&corners).map(|span| span + flanges);
+        Stock::sheet(sizes.value("thickness"), sides)
+    };
+    corners.map(sheet).into_iter().collect()
 }
 
 /// A rectangle as corners.

@@ -154,10 +154,7 @@ impl PartKind for Rib {
     }
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
-        let corners = self.corners(sizes).into_iter();
-        corners
-            .map(|corners| outline::flanged_sheet(&corners, sizes))
-            .collect()
+        outline::flanged_sheet(self.corners(sizes), sizes)
     }
 
     fn plan(&self, sizes: &Sizes) -> Option<Plan> {

@@ -27,6 +27,7 @@ use look::{Base, Look};
 
 pub use answer::{Nearest, Remedies, Remedy, Step, StepKind, Tightest};
 pub use price::Price;
+pub use workshop::marks;
 
 /// At most this many changes make a remedy.
 pub const LARGEST: usize = 3;

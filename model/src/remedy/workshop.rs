@@ -34,20 +34,25 @@ pub(super) fn figures(scale: Scale, unit: Unit, range: [f64; 2]) -> Vec<f64> {
                 Scale::Protractor => QUARTER_DEGREE,
                 _ => rule(unit),
             };
-            let first = (least / step).ceil();
-            let count = ((most - first * step) / step).floor();
-            let count = if count.is_finite() && count >= 0.0 {
-                (count as usize + 1).min(MOST)
-            } else {
-                0
-            };
-            (0..count).map(|at| (first + at as f64) * step).collect()
+            marks([least, most], step)
         }
         Scale::Layers => thicknesses()
             .into_iter()
             .filter(|thickness| (least..=most).contains(thickness))
             .collect(),
     }
+}
+
+/// The marks of a scale within a range: multiples of a step, at most some thousands.
+pub fn marks([least, most]: [f64; 2], step: f64) -> Vec<f64> {
+    let first = (least / step).ceil();
+    let count = ((most - first * step) / step).floor();
+    let count = if count.is_finite() && count >= 0.0 {
+        (count as usize + 1).min(MOST)
+    } else {
+        0
+    };
+    (0..count).map(|at| (first + at as f64) * step).collect()
 }
 
 /// The finest mark of a rule, in millimetres.

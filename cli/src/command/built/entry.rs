@@ -4,6 +4,7 @@ use strongback_model::assembly::assemble;
 use strongback_model::measurement::Measurement;
 use strongback_model::record::{Adopted, Entered, Note, Piece, Stage};
 use strongback_model::source::{Code, Fault, Given, Spanned, Text};
+use strongback_model::words::with_hands;
 
 use super::super::CAUTION;
 use super::super::changed::once;
@@ -63,7 +64,7 @@ fn staged(entering: &Entering<'_>, piece: &Piece<'_>) -> Result<Entered, Refused
 pub(super) fn note(args: &args::BuiltNote) -> Answer {
     enter(&args.model, None, |entering| {
         let is_part = |name: &str| {
-            let hands = [name.to_owned(), format!("{name} L"), format!("{name} R")];
+            let hands = with_hands(name);
             let plan = &entering.loaded.document;
             let known = plan.parts.get(name).is_some();
             known

@@ -1,4 +1,4 @@
-//! 100,000 samples of must-fits on the generated fuselage of 100 bays: `cargo bench --bench stack` prints what they take. One
+//! 100,000 samples of must-fits on the generated chain of 100 bays: `cargo bench --bench stack` prints what they take. One
 //! must-fit is a sum of all spacings; the other rests on a longeron whose pitch is solved for each sample.
 
 #[path = "../long_fuselage/mod.rs"]
@@ -6,6 +6,7 @@ mod long_fuselage;
 
 use std::time::Instant;
 
+use long_fuselage::Family;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::source::read;
@@ -50,19 +51,19 @@ fn report(text: &str) {
     println!("{text}");
 }
 
-/// The long fuselage with a figure and a tolerance of its own for each spacing, and one for all cut sizes.
+/// The chain with a tolerance of its own for each spacing, and one for all cut sizes.
 fn model(bays: usize) -> String {
-    let (text, _) = long_fuselage::model(bays);
+    let (text, _) = long_fuselage::model(Family::Chain, bays);
+    let spacing = r#"by: "11.25 in"),"#;
     let mut lines: Vec<String> = Vec::new();
     for line in text.lines() {
-        let spacing = line.trim_start().strip_prefix("\"frame ");
-        lines.push(match (spacing, line.split_once(": Spaced(")) {
-            (Some(_), Some((name, rest))) => {
-                let rest =
-                    rest.replace("by: \"bay\"),", "by: \"11 1/4 in\"), within: \"1/32 in\"),");
-                format!("{name}: (is: Spaced({rest}")
+        let stated = line.split_once(": Spaced(");
+        lines.push(match stated.filter(|(_, rest)| rest.ends_with(spacing)) {
+            Some((name, rest)) => {
+                let rest = rest.trim_end_matches(',');
+                format!("{name}: (is: Spaced({rest}, within: \"1/32 in\"),")
             }
-            _ => line.to_owned(),
+            None => line.to_owned(),
         });
     }
     let last = bays - 1;

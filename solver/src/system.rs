@@ -253,6 +253,29 @@ impl System {
             rotations: self.starts.clone(),
         }
     }
+
+    /// All variables, in the order in which they were added.
+    pub fn variables(&self) -> impl Iterator<Item = (Var, &Variable)> {
+        let vars = (0..).map(Var);
+        self.variables
+            .iter()
+            .zip(vars)
+            .map(|(variable, var)| (var, variable))
+    }
+
+    /// All bodies, by [`BodyId::index`].
+    pub fn bodies(&self) -> &[Body] {
+        &self.bodies
+    }
+
+    /// All equations, in the order in which they were added.
+    pub fn equations(&self) -> impl Iterator<Item = (EquationId, &Equation)> {
+        let ids = (0..).map(EquationId);
+        self.equations
+            .iter()
+            .zip(ids)
+            .map(|(equation, id)| (id, equation))
+    }
 }
 
 /// Values of all variables and the free rotations of all bodies.

@@ -12,6 +12,7 @@ use strongback_model::document::Document;
 use strongback_model::source::read;
 use strongback_solver::{Solution, State, Tolerances, Verdict, solve};
 
+use long_fuselage::Family;
 use peers::cholesky::Cholesky;
 use peers::evaluate::Evaluator;
 use peers::export::{Exported, export};
@@ -20,14 +21,12 @@ use peers::qr::Qr;
 
 /// Three bays of each family.
 fn assemblies() -> Vec<Assembly> {
-    let (text, _) = long_fuselage::model(3);
-    [text]
-        .iter()
-        .map(|text| {
-            let document: Document = read(text).unwrap();
-            assemble(&document).unwrap()
-        })
-        .collect()
+    let assembly = |family| {
+        let (text, _) = long_fuselage::model(family, 3);
+        let document: Document = read(&text).unwrap();
+        assemble(&document).unwrap()
+    };
+    Family::ALL.map(assembly).into()
 }
 
 fn solved(assembly: &Assembly) -> Solution<'_> {

@@ -23,6 +23,7 @@ use strongback_model::document::Document;
 use strongback_model::source::read;
 use strongback_solver::{Tolerances, solve};
 
+use long_fuselage::Family;
 use peers::cholesky::Cholesky;
 use peers::dense::{argmin_gauss_newton, levenberg_marquardt};
 use peers::evaluate::Evaluator;
@@ -39,23 +40,21 @@ use peers::table::{self, Line};
 const DENSE: usize = 400;
 
 struct Asked {
-    family: String,
+    family: Family,
     bays: usize,
     ceres: Option<PathBuf>,
     python: Option<PathBuf>,
 }
 
 fn main() -> Result<(), String> {
-    for asked in asked()? {
-        report(&compare(&asked)?);
-    }
+    report(&compare(&asked()?)?);
     Ok(())
 }
 
 /// What the command line asks; `cargo test --benches`, which only asks whether it runs, gets a short fuselage.
-fn asked() -> Result<Vec<Asked>, String> {
+fn asked() -> Result<Asked, String> {
     let mut asked = Asked {
-        family: "chain".into(),
+        family: Family::Chain,
         bays: 100,
         ceres: None,
         python: None,
@@ -69,7 +68,9 @@ fn asked() -> Result<Vec<Asked>, String> {
             "--ceres" => asked.ceres = words.next().map(PathBuf::from),
             "--python" => asked.python = words.next().map(PathBuf::from),
             _ if plain == 0 => {
-                asked.family = word;
+                let named = |family: &Family| family.to_string() == word;
+                let found = Family::ALL.into_iter().find(named);
+                asked.family = found.ok_or(format!("no family `{word}`"))?;
                 plain = 1;
             }
             _ => {
@@ -79,11 +80,11 @@ fn asked() -> Result<Vec<Asked>, String> {
             }
         }
     }
-    Ok(vec![asked])
+    Ok(asked)
 }
 
 fn assembled(asked: &Asked) -> Result<Assembly, String> {
-    let (text, _) = long_fuselage::model(asked.bays);
+    let (text, _) = long_fuselage::model(asked.family, asked.bays);
     let document: Document = read(&text).map_err(|fault| fault.message)?;
     assemble(&document).map_err(|faults| format!("{faults:?}"))
 }

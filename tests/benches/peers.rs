@@ -1,7 +1,7 @@
 //! The same equations solved by Strongback and by general-purpose least-squares libraries, from the same start to the same residual.
 //!
 //! `tests/peers/run` builds the peers that are programs of their own and calls this for each family and length; alone:
-//! `cargo bench --bench peers -- FAMILY BAYS [--ceres PROGRAM] [--python INTERPRETER]`.
+//! `cargo bench --bench peers -- FAMILY BAYS [--peers-only] [--ceres PROGRAM] [--python INTERPRETER]`.
 //!
 //! Every solver runs on one thread and ends where the largest residual is within Strongback's own criterion, which is
 //! checked for all by one evaluator. Strongback's time is that of a whole cold `solve`, the choice of what to keep, the
@@ -18,16 +18,15 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Instant;
 
-use strongback_model::assembly::{Assembly, assemble};
-use strongback_model::document::Document;
-use strongback_model::source::read;
-use strongback_solver::{Tolerances, solve};
+use strongback_solver::{Solution, Tolerances, Verdict, solve};
 
 use long_fuselage::Family;
 use peers::cholesky::Cholesky;
 use peers::dense::{argmin_gauss_newton, levenberg_marquardt};
-use peers::evaluate::Evaluator;
+use peers::equations::Equations;
+use peers::evaluate::{ByRows, Evaluator};
 use peers::export::{Exported, export};
+use peers::fuselage::fuselage;
 use peers::gauss_newton::{Ended, gauss_newton};
 use peers::lu::Lu;
 use peers::measured::{Measured, measure, timed};
@@ -42,6 +41,7 @@ const DENSE: usize = 400;
 struct Asked {
     family: Family,
     bays: usize,
+    strongback: bool,
     ceres: Option<PathBuf>,
     python: Option<PathBuf>,
 }
@@ -56,6 +56,7 @@ fn asked() -> Result<Asked, String> {
     let mut asked = Asked {
         family: Family::Chain,
         bays: 100,
+        strongback: true,
         ceres: None,
         python: None,
     };
@@ -65,6 +66,7 @@ fn asked() -> Result<Asked, String> {
         match word.as_str() {
             "--bench" => {}
             "--test" => asked.bays = 3,
+            "--peers-only" => asked.strongback = false,
             "--ceres" => asked.ceres = words.next().map(PathBuf::from),
             "--python" => asked.python = words.next().map(PathBuf::from),
             _ if plain == 0 => {
@@ -83,36 +85,25 @@ fn asked() -> Result<Asked, String> {
     Ok(asked)
 }
 
-fn assembled(asked: &Asked) -> Result<Assembly, String> {
-    let (text, _) = long_fuselage::model(asked.family, asked.bays);
-    let document: Document = read(&text).map_err(|fault| fault.message)?;
-    assemble(&document).map_err(|faults| format!("{faults:?}"))
-}
-
 fn compare(asked: &Asked) -> Result<String, String> {
-    let assembly = assembled(asked)?;
-    let system = &assembly.system;
-    let runs = if asked.bays > 300 { 7 } else { 15 };
-    let tolerances = Tolerances::default();
-    let cold = || solve(system, &tolerances).map_err(|error| error.to_string());
-    let (times, solution) = timed(runs, cold)?;
-    let exported = export(&solution)?;
-    let strongback = Measured {
-        built: None,
-        times,
-        steps: solution.report().iterations,
-        x: exported
-            .unknowns
-            .iter()
-            .map(|var| solution.state().value(*var))
-            .collect(),
-    };
+    let (text, planted) = long_fuselage::model(asked.family, asked.bays);
+    let fuselage = fuselage(&text, &planted.at_odds)?;
+    let system = &fuselage.assembly.system;
+    let exported = export(system, &fuselage.at_odds)?;
     let equations = &exported.equations;
+    let runs = if asked.bays > 300 { 7 } else { 15 };
     let begun = Instant::now();
     let mut evaluator = Evaluator::new(equations);
     let built = begun.elapsed().as_secs_f64();
 
-    let mut lines: Vec<Line> = vec![("Strongback", Ok(strongback.clone()))];
+    let mut solution = None;
+    let mut lines: Vec<Line> = Vec::new();
+    if asked.strongback {
+        let cold = || solve(system, &Tolerances::default()).map_err(|error| error.to_string());
+        let (times, found) = timed(runs, cold)?;
+        let ours = strongback(times, &exported, solution.insert(found));
+        lines.push(("Strongback", Ok(ours)));
+    }
     let mut inside = |name, search: Search, dense: bool| {
         let found = if dense && equations.start.len() > DENSE {
             Err(format!("dense, for no more than {DENSE} unknowns"))
@@ -131,24 +122,35 @@ fn compare(asked: &Asked) -> Result<String, String> {
     inside("levenberg-marquardt", levenberg_marquardt, true);
     lines.extend(programs(asked, &exported, runs)?);
 
-    let found = solution.report();
+    let found = lines.iter().find_map(|(_, found)| found.as_ref().ok());
+    let first = found.ok_or("no solver found anything")?;
+    let floors = floors(&exported, solution.as_ref(), &mut evaluator, &first.x, runs);
+    let largest = solution.map_or(String::new(), |solution| {
+        format!("; largest block {}", solution.report().largest_block)
+    });
     Ok(format!(
-        "{}, {} bays: {} unknowns, {} equations that agree; largest block {}; to {:.1e} mm\n\n{}\n{}",
+        "{}, {} bays: {} unknowns, {} equations that agree{largest}; to {:.1e} mm\n\n{}\n{}",
         asked.family,
         asked.bays,
         equations.start.len(),
         equations.rows(),
-        found.largest_block,
         equations.within,
-        table::solvers(&lines, &mut evaluator),
-        table::floors(
-            &floors(&exported, &mut evaluator, &strongback.x, runs),
-            &strongback
-        ),
+        table::solvers(&lines, first, &mut evaluator),
+        table::floors(&floors, first),
     ))
 }
 
-type Search = fn(&peers::equations::Equations, &mut Evaluator<'_>) -> Result<Ended, String>;
+fn strongback(times: Vec<f64>, exported: &Exported, solution: &Solution<'_>) -> Measured {
+    let unknowns = exported.unknowns.iter();
+    Measured {
+        built: None,
+        times,
+        steps: solution.report().iterations,
+        x: unknowns.map(|var| solution.state().value(*var)).collect(),
+    }
+}
+
+type Search = fn(&Equations, &mut Evaluator<'_>) -> Result<Ended, String>;
 
 /// The peers that are programs of their own.
 fn programs(asked: &Asked, exported: &Exported, runs: usize) -> Result<Vec<Line>, String> {
@@ -175,6 +177,7 @@ fn programs(asked: &Asked, exported: &Exported, runs: usize) -> Result<Vec<Line>
 /// One evaluation and one numeric factorisation, at the solution.
 fn floors(
     exported: &Exported,
+    solution: Option<&Solution<'_>>,
     evaluator: &mut Evaluator<'_>,
     x: &[f64],
     runs: usize,
@@ -185,7 +188,14 @@ fn floors(
         Ok(())
     });
     let jacobian = &evaluator.jacobian;
-    let square = jacobian.only(&exported.places);
+    let of_square = |solution: &Solution<'_>| {
+        let ids = exported.ids.iter();
+        let places: Vec<bool> = ids
+            .map(|id| solution.verdict(*id) == Verdict::Places)
+            .collect();
+        factorisation::<Lu>(&jacobian.only(&places), runs)
+    };
+    let unknown = || Err("Strongback, which finds them, was left out".into());
     vec![
         (
             "residuals and derivatives once",
@@ -198,15 +208,12 @@ fn floors(
         ),
         (
             "numeric LU of the rows that place",
-            factorisation::<Lu>(&square, runs),
+            solution.map_or_else(unknown, of_square),
         ),
     ]
 }
 
-fn factorisation<F: Factorisation>(
-    jacobian: &peers::evaluate::ByRows,
-    runs: usize,
-) -> Result<Vec<f64>, String> {
+fn factorisation<F: Factorisation>(jacobian: &ByRows, runs: usize) -> Result<Vec<f64>, String> {
     let mut analysed = F::analyse(jacobian)?;
     timed(runs, || analysed.solve(jacobian, None)).map(|(times, ())| times)
 }

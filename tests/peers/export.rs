@@ -1,47 +1,42 @@
-//! Writes a solved system's equations out. In: a solution. Out: the neutral form of every equation that is not at odds.
+//! Writes a system's equations out. In: a system, and which of its equations are to be left out. Out: the neutral form of all the others.
 //!
-//! Values that are given become numbers. What the exporter doesn't know is an error: nothing is left out silently but
-//! what is at odds, which no least squares could bring to zero together with the rest.
+//! Values that are given become numbers. What the exporter doesn't know is an error: nothing is left out silently.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use strongback_solver::geometry::{Body, Direction, Plane, Point};
 use strongback_solver::{
-    Affine, BodyId, Equation, Measure, Solution, Status, System, Tolerances, Turn, Var, Verdict,
+    Affine, BodyId, Equation, EquationId, Measure, Status, System, Tolerances, Turn, Var,
 };
 
 use super::algebra::{Sum, Trig, dot, rotation};
 use super::equations::{Equations, Form};
 
-/// The equations, which unknown each column is, and which rows the solver found to place something; those are as many as
-/// unknowns when nothing is loose.
+/// The equations, with what each row and each column was.
 pub struct Exported {
     pub equations: Equations,
     pub unknowns: Vec<Var>,
-    pub places: Vec<bool>,
+    pub ids: Vec<EquationId>,
 }
 
-/// Writes out what a solution holds to.
+/// Writes out all equations but those at odds, which no least squares could bring to zero together with the rest.
 ///
 /// # Errors
 /// The kind of an equation or a turn that has no place in the neutral form.
-pub fn export(solution: &Solution<'_>) -> Result<Exported, String> {
-    let system = solution.system();
+pub fn export(system: &System, at_odds: &BTreeSet<EquationId>) -> Result<Exported, String> {
     let mut exporter = Exporter::new(system);
-    let mut places = Vec::new();
+    let mut ids = Vec::new();
     for (id, equation) in system.equations() {
-        let verdict = solution.verdict(id);
-        if matches!(verdict, Verdict::AtOdds { .. } | Verdict::Waits { .. }) {
-            continue;
+        if !at_odds.contains(&id) {
+            let row = exporter.row(equation)?;
+            exporter.equations.push(row.terms());
+            ids.push(id);
         }
-        let row = exporter.row(equation)?;
-        exporter.equations.push(row.terms());
-        places.push(verdict == Verdict::Places);
     }
     Ok(Exported {
         equations: exporter.equations,
         unknowns: exporter.unknowns,
-        places,
+        ids,
     })
 }
 

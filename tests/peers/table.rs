@@ -6,16 +6,15 @@ use super::measured::{Measured, median_and_least};
 /// A solver's name, and what was measured of it or why nothing was.
 pub type Line = (&'static str, Result<Measured, String>);
 
-/// A table of solvers; the first is the one that the others are compared with. Residuals are all judged by one evaluator.
-pub fn solvers(lines: &[Line], evaluator: &mut Evaluator<'_>) -> String {
+/// A table of solvers, compared with the first one that found something. Residuals are all judged by one evaluator.
+pub fn solvers(lines: &[Line], first: &Measured, evaluator: &mut Evaluator<'_>) -> String {
     let mut text = format!(
         "{:<34}{:>10}{:>10}{:>10}{:>7}{:>12}{:>12}{:>8}\n",
         "solver", "set up", "median", "least", "steps", "residual", "apart", "ratio"
     );
-    let first = lines.first().and_then(|(_, found)| found.as_ref().ok());
     for (name, found) in lines {
         text += &match found {
-            Ok(measured) => solver(name, measured, first.unwrap_or(measured), evaluator),
+            Ok(measured) => solver(name, measured, first, evaluator),
             Err(reason) => format!("{name:<34}  not measured: {reason}\n"),
         };
     }

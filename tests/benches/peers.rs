@@ -129,7 +129,7 @@ fn compare(asked: &Asked) -> Result<String, String> {
         format!("; largest block {}", solution.report().largest_block)
     });
     Ok(format!(
-        "{}, {} bays: {} unknowns, {} equations that agree{largest}; to {:.1e} mm\n\n{}\n{}",
+        "{}, {} bays: {} unknowns, {} equations that agree{largest}; to {:.1e} mm\n\n{}\n{}\n{}\n",
         asked.family,
         asked.bays,
         equations.start.len(),
@@ -137,6 +137,7 @@ fn compare(asked: &Asked) -> Result<String, String> {
         equations.within,
         table::solvers(&lines, first, &mut evaluator),
         table::floors(&floors, first),
+        table::LEGEND,
     ))
 }
 

@@ -1,6 +1,8 @@
 //! A step by Cholesky's factorisation of JᵀJ. In: a Jacobian by rows. Out: the solution of the normal equations.
 //!
-//! Approximate minimum degree ordering; supernodal.
+//! Approximate minimum degree ordering. Tried on searches of 1,000 bays, chain and closed loop: simplicial 28 and 88 ms (the
+//! best, and what faer chooses by itself), supernodal 111 and 179 ms: the factor has two to ten entries a column. Measured
+//! beside other work on the machine; two runs differ by a third.
 
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::linalg::cholesky::llt::factor::LltRegularization;
@@ -29,7 +31,7 @@ impl Factorisation for Cholesky {
     fn analyse(jacobian: &ByRows) -> Result<Self, String> {
         let (normal, slots) = lower_half(jacobian);
         let params = CholeskySymbolicParams {
-            supernodal_flop_ratio_threshold: SupernodalThreshold::FORCE_SUPERNODAL,
+            supernodal_flop_ratio_threshold: SupernodalThreshold::FORCE_SIMPLICIAL,
             ..Default::default()
         };
         let ordering = SymmetricOrdering::Amd;

@@ -1,8 +1,8 @@
 //! Dense searches by libraries, for short fuselages. In: equations and their start. Out: where each ended, with the steps taken.
 //!
-//! - argmin's Gauss-Newton inverts JᵀJ in each step. Its step length is left at 1; smaller ones only slow it down.
-//! - The `levenberg-marquardt` crate is a port of MINPACK's lmder: a dense QR in each step, a trust region. The first step is
-//!   bound to `stepbound` times the scaled size of the start.
+//! - argmin's Gauss-Newton inverts JᵀJ in each step; full steps.
+//! - The `levenberg-marquardt` crate is a port of MINPACK's lmder: a dense QR in each step, a trust region. Its first step
+//!   may be as long as it likes.
 
 use std::cell::RefCell;
 
@@ -128,6 +128,9 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Dense<'_> {
     }
 }
 
+/// The first step may be so many times as long as the start is far from zero.
+const STEP_BOUND: f64 = 1e16;
+
 /// The `levenberg-marquardt` crate.
 ///
 /// # Errors
@@ -149,6 +152,3 @@ pub fn levenberg_marquardt(
         steps: problem.steps,
     })
 }
-
-/// The default of 100 binds the first step; this doesn't.
-const STEP_BOUND: f64 = 1e16;

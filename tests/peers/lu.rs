@@ -1,6 +1,7 @@
 //! A step by the LU factorisation of a square J. In: a Jacobian by rows, as many as columns. Out: the solution.
 //!
 //! Which rows make a square system is not known to a least-squares library: this is a floor, not a peer.
+//! Simplicial, which faer chooses by itself as well.
 
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::sparse::linalg::SupernodalThreshold;

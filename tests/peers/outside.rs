@@ -10,7 +10,7 @@ use super::measured::{Measured, median_and_least};
 use super::text::arrays;
 
 /// A peer that takes longer than this, in seconds, for all its runs is ended.
-const LONGEST: u64 = 300;
+const LONGEST: u64 = 120;
 
 /// Runs `command VARIANT EQUATIONS RUNS`, which prints arrays named `built`, `times`, `steps` and `x`.
 ///

@@ -9,7 +9,7 @@ pub type Line = (&'static str, Result<Measured, String>);
 /// A table of solvers, compared with the first one that found something. Residuals are all judged by one evaluator.
 pub fn solvers(lines: &[Line], first: &Measured, evaluator: &mut Evaluator<'_>) -> String {
     let mut text = format!(
-        "{:<34}{:>10}{:>10}{:>10}{:>7}{:>12}{:>12}{:>8}\n",
+        "{:<34}{:>12}{:>12}{:>12}{:>7}{:>12}{:>12}{:>8}\n",
         "solver", "set up", "median", "least", "steps", "residual", "apart", "ratio"
     );
     for (name, found) in lines {
@@ -32,9 +32,11 @@ fn solver(
     let largest = evaluator.evaluate(&measured.x);
     let both = measured.x.iter().zip(&first.x);
     let apart = both.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    // two roots are nearer than this where nothing but rounding parts them
+    let remark = if apart > 1e-3 { "  another root" } else { "" };
     let built = measured.built.map_or(String::from("–"), milliseconds);
     format!(
-        "{name:<34}{built:>10}{:>10}{:>10}{:>7}{largest:>12.1e}{apart:>12.1e}{ratio:>8.2}\n",
+        "{name:<34}{built:>12}{:>12}{:>12}{:>7}{largest:>12.1e}{apart:>12.1e}{ratio:>8.2}{remark}\n",
         milliseconds(median),
         milliseconds(least),
         measured.steps,
@@ -45,7 +47,7 @@ fn solver(
 pub fn floors(lines: &[(&str, Result<Vec<f64>, String>)], first: &Measured) -> String {
     let (whole, _) = median_and_least(&first.times);
     let mut text = format!(
-        "{:<44}{:>10}{:>10}{:>37}\n",
+        "{:<46}{:>12}{:>12}{:>39}\n",
         "floor", "median", "least", "ratio"
     );
     for (name, times) in lines {
@@ -54,9 +56,9 @@ pub fn floors(lines: &[(&str, Result<Vec<f64>, String>)], first: &Measured) -> S
                 let (median, least) = median_and_least(times);
                 let [shown, shortest] = [median, least].map(milliseconds);
                 let ratio = median / whole;
-                format!("{name:<44}{shown:>10}{shortest:>10}{ratio:>37.3}\n")
+                format!("{name:<46}{shown:>12}{shortest:>12}{ratio:>39.3}\n")
             }
-            Err(reason) => format!("{name:<44}  not measured: {reason}\n"),
+            Err(reason) => format!("{name:<46}  not measured: {reason}\n"),
         };
     }
     text
@@ -65,3 +67,9 @@ pub fn floors(lines: &[(&str, Result<Vec<f64>, String>)], first: &Measured) -> S
 fn milliseconds(seconds: f64) -> String {
     format!("{:.2} ms", seconds * 1e3)
 }
+
+/// What the columns are.
+pub const LEGEND: &str = "\
+set up: the solver's own form of the equations made, before the clock starts; median and least of several cold searches; \
+residual: the largest, in mm; apart: the greatest difference of an unknown from the first line's, in mm or radians; \
+ratio: of medians, to the first line's. A step of Strongback's is one of one block, of all others one of the whole.";

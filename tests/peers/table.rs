@@ -70,6 +70,7 @@ fn milliseconds(seconds: f64) -> String {
 
 /// What the columns are.
 pub const LEGEND: &str = "\
-set up: the solver's own form of the equations made, before the clock starts; median and least of several cold searches; \
-residual: the largest, in mm; apart: the greatest difference of an unknown from the first line's, in mm or radians; \
-ratio: of medians, to the first line's. A step of Strongback's is one of one block, of all others one of the whole.";
+set up: to make the solver's own form of the equations, before the clock starts. median, least: of several cold searches.
+steps: of Strongback, of one block each; of all others, of the whole. residual: the largest, in mm. apart: the greatest
+difference of an unknown from the first line's, in mm or radians. ratio: of medians, to the first line's.
+";

@@ -37,7 +37,7 @@ pub(super) fn bay(draft: &mut Draft, k: usize, every: Every) -> std::fmt::Result
         draft.planted.spare += 1;
         writeln!(
             relations,
-            r#"        "check {k}": Spaced(from: "frame {}.web_fwd", to: "frame {next}.web_fwd", by: "bay * 2"),"#,
+            r#"        "check {k}": Spaced(from: "frame {}.web_fwd", to: "frame {next}.web_fwd", by: "{SPACING} in * 2"),"#,
             k - 1
         )?;
     }
@@ -45,7 +45,7 @@ pub(super) fn bay(draft: &mut Draft, k: usize, every: Every) -> std::fmt::Result
         draft.planted.at_odds.push(format!("second figure {k}"));
         writeln!(
             relations,
-            r#"        "second figure {k}": (is: Spaced(from: "frame {k}.web_fwd", to: "frame {next}.web_fwd", by: "bay + 1/8 in"), trust: Doubtful),"#
+            r#"        "second figure {k}": (is: Spaced(from: "frame {k}.web_fwd", to: "frame {next}.web_fwd", by: "{SPACING} in + 1/8 in"), trust: Doubtful),"#
         )?;
     }
     Ok(())

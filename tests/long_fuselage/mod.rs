@@ -125,7 +125,7 @@ pub fn model_with(family: Family, bays: usize, every: Every) -> (String, Planted
     title: "Teasel, {bays} bays",
     unit: Inch,
     fit: "1/32 in",
-    dimensions: {{ "bay": "11 1/4 in", "half width": "15 in", "rail height": "3 in" }},
+    dimensions: {{ "half width": "15 in", "rail height": "3 in" }},
     parts: {{
 {parts}    }},
     relations: {{

@@ -22,6 +22,7 @@ use serde::Serialize;
 
 use crate::assembly::{AssembledPart, DATUM, Solved};
 use crate::layout::PlacedSolid;
+use excused::Joints;
 use overlap::Metal;
 
 /// Overlaps up to this depth, in millimetres, are contact: a micrometre is far above the rounding of a solution (about 1e-9) and far
@@ -92,15 +93,23 @@ impl Solved<'_> {
                 looked_at.push((index, metal));
             }
         }
+        let joints = Joints::of(self.assembly);
         let mut found: Vec<Clash> = close_pairs(&looked_at)
             .into_iter()
-            .filter_map(|(one, other)| self.clash(looked_at.get(one)?, looked_at.get(other)?))
+            .filter_map(|(one, other)| {
+                self.clash(&joints, looked_at.get(one)?, looked_at.get(other)?)
+            })
             .collect();
         found.sort_by(|a, b| b.depth_mm().total_cmp(&a.depth_mm()));
         Clashes { found, left_out }
     }
 
-    fn clash(&self, one: &(usize, Metal), other: &(usize, Metal)) -> Option<Clash> {
+    fn clash(
+        &self,
+        joints: &Joints,
+        one: &(usize, Metal),
+        other: &(usize, Metal),
+    ) -> Option<Clash> {
         let parts: [&AssembledPart; 2] = [
             self.assembly.parts.get(one.0)?,
             self.assembly.parts.get(other.0)?,
@@ -108,7 +117,7 @@ impl Solved<'_> {
         if excused::by_a_cut(parts) {
             return None;
         }
-        let clamped = self.clamped([one.0, other.0], [&one.1, &other.1]);
+        let clamped = self.clamped(joints, [one.0, other.0], [&one.1, &other.1]);
         let places = overlap::places(&one.1, &other.1, &|a, b| {
             clamped.iter().any(|layers| layers.hold(a, b))
         });

@@ -8,7 +8,7 @@ mod consistency;
 mod drops;
 mod rest;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -143,10 +143,10 @@ impl Solved<'_> {
         let told = together(self.solution.sensitivity(equation))?;
         let mut equations: Vec<_> = told.equations.iter().map(|(id, _, _)| *id).collect();
         let mut with: Vec<Member> = Vec::new();
+        let mut known: BTreeSet<&str> = BTreeSet::new();
         self.sort_as_built(&mut equations);
         for member in equations.iter().map(|id| assembly.statement_of(*id)) {
-            let known = with.iter().any(|other| other.statement == member.name);
-            if member.name != statement.name && !known {
+            if member.name != statement.name && known.insert(&member.name) {
                 with.push(Member {
                     statement: member.name.clone(),
                     kind: member.word.to_owned(),

@@ -166,9 +166,9 @@ impl Solved<'_> {
         let equation = way(located.middle(), begins, axis);
         let told = self.solution.sensitivity(&equation);
         let told = told.into_iter().next().unwrap_or_default();
-        let behind = from.map(|(_, first)| walk::Behind {
-            first: self.dependence(first.middle(), datum_point(), axis),
-            second: self.dependence(located.middle(), datum_point(), axis),
+        let behind = from.map(|(_, first)| {
+            let dependence = |end: &Located| self.dependence(end.middle(), datum_point(), axis);
+            walk::Behind::of(&dependence(first), &dependence(located))
         });
         let equations: Vec<EquationId> = told.equations.iter().map(|(id, _, _)| *id).collect();
         let mut all = self.legs_as_built(&told.givens, &equations);

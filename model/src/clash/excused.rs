@@ -1,11 +1,13 @@
 //! What says that one part's metal may lie in another's: a notch or hole that is stated and not drawn, and a joint of the layers that it
 //! holds together. In: two parts as they are assembled. Out: whether, and of a joint which of their solids.
 
+use std::collections::HashMap;
+
 use parry3d_f64::math::Vector;
 
 use super::CONTACT_MM;
 use super::overlap::Metal;
-use crate::assembly::{AssembledPart, Solved};
+use crate::assembly::{AssembledPart, Assembly, Solved};
 
 /// Whether one of them is cut for the other.
 pub(super) fn by_a_cut([a, b]: [&AssembledPart; 2]) -> bool {
@@ -22,12 +24,40 @@ impl Layers {
     }
 }
 
+/// For each part the joints that it is in, by their places.
+pub(super) struct Joints(HashMap<usize, Vec<usize>>);
+
+impl Joints {
+    /// Those of an assembly.
+    pub(super) fn of(assembly: &Assembly) -> Joints {
+        let mut of_part: HashMap<usize, Vec<usize>> = HashMap::new();
+        for (at, joint) in assembly.joints.iter().enumerate() {
+            for part in [joint.to, joint.part].iter().chain(&joint.spacers) {
+                of_part.entry(*part).or_default().push(at);
+            }
+        }
+        Joints(of_part)
+    }
+
+    /// The joints of a part.
+    fn of_part(&self, part: usize) -> &[usize] {
+        self.0.get(&part).map_or(&[], Vec::as_slice)
+    }
+}
+
 impl Solved<'_> {
     /// The layers of two parts in each joint that both are in.
-    pub(super) fn clamped(&self, parts: [usize; 2], metal: [&Metal; 2]) -> Vec<Layers> {
-        let joints = self.assembly.joints.iter();
-        joints
-            .filter_map(|joint| {
+    pub(super) fn clamped(
+        &self,
+        joints: &Joints,
+        parts: [usize; 2],
+        metal: [&Metal; 2],
+    ) -> Vec<Layers> {
+        let of_both = joints.of_part(parts[0]).iter();
+        let of_both = of_both.filter(|at| joints.of_part(parts[1]).contains(at));
+        of_both
+            .filter_map(|at| {
+                let joint = self.assembly.joints.get(*at)?;
                 let layer = |which: usize| {
                     let part = parts[which];
                     let face = if joint.to == part {

@@ -191,8 +191,9 @@ impl Solved<'_> {
     fn circuit(&self, id: EquationId, own: &str) -> Vec<Against> {
         let assembly = self.assembly;
         let mut names: Vec<Against> = Vec::new();
+        let mut known: BTreeSet<String> = BTreeSet::new();
         let mut push = |name: String, sheet: Option<String>, is: AgainstKind| {
-            if name != own && !names.iter().any(|other| other.name == name) {
+            if name != own && known.insert(name.clone()) {
                 names.push(Against { name, sheet, is });
             }
         };

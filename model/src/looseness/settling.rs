@@ -208,15 +208,25 @@ fn motions(solved: &Solved<'_>) -> Vec<Moving> {
         .filter(|id| !solution.is_affine(*id) || waits(id))
         .map(|id| (id, solution.reads(id)))
         .collect();
+    let mut readers: BTreeMap<Var, BTreeSet<usize>> = BTreeMap::new();
+    for (at, (_, reads)) in delicate.iter().enumerate() {
+        for var in reads {
+            readers.entry(*var).or_default().insert(at);
+        }
+    }
     let moving = |motion: Vec<(Var, f64)>| {
         let own = motion.iter().find(|(var, _)| free.contains(var))?.0;
         let unknowns: BTreeSet<Var> = motion.iter().map(|(var, _)| *var).collect();
-        let straight = delicate
+        let met: BTreeSet<usize> = unknowns
             .iter()
-            .filter(|(_, reads)| reads.iter().any(|var| unknowns.contains(var)))
-            .all(|(id, _)| {
-                !waits(id) && solution.is_affine_along(system.get_equation(*id), &unknowns)
-            });
+            .filter_map(|var| readers.get(var))
+            .flatten()
+            .copied()
+            .collect();
+        let straight = met.into_iter().all(|at| {
+            let (id, _) = &delicate[at];
+            !waits(id) && solution.is_affine_along(system.get_equation(*id), &unknowns)
+        });
         Some(Moving {
             own,
             rates: motion.into_iter().collect(),

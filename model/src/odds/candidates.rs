@@ -2,7 +2,7 @@
 //! is then found. In: a document and its solution. Out: the candidates of all circuits, each with its rows and variables.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use strongback_solver::{EquationId, Var};
 
@@ -31,7 +31,7 @@ pub(super) struct Candidate {
 }
 
 /// What is dropped.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum What {
     /// A relation, by its name in the file.
     Relation(String),
@@ -41,7 +41,10 @@ pub(super) enum What {
 
 /// All candidates met so far, each once.
 #[derive(Debug, Default)]
-pub(super) struct Candidates(Vec<Candidate>);
+pub(super) struct Candidates {
+    all: Vec<Candidate>,
+    places: BTreeMap<What, usize>,
+}
 
 impl Candidates {
     /// Those that take part in a contradiction, by their places.
@@ -60,25 +63,23 @@ impl Candidates {
         });
         let mut places = BTreeSet::new();
         for candidate in found {
-            let known = self
-                .0
-                .iter()
-                .position(|other| other.dropped == candidate.dropped);
-            places.insert(known.unwrap_or_else(|| {
-                self.0.push(candidate);
-                self.0.len() - 1
-            }));
+            let next = self.all.len();
+            let place = *self.places.entry(candidate.dropped.clone()).or_insert(next);
+            if place == next {
+                self.all.push(candidate);
+            }
+            places.insert(place);
         }
         places
     }
 
     pub(super) fn get(&self, at: usize) -> &Candidate {
-        &self.0[at]
+        &self.all[at]
     }
 
     /// Some of them, the least trusted first.
     pub(super) fn ranked(&self, places: &BTreeSet<usize>) -> Vec<&Candidate> {
-        let mut some: Vec<&Candidate> = places.iter().map(|at| &self.0[*at]).collect();
+        let mut some: Vec<&Candidate> = places.iter().map(|at| &self.all[*at]).collect();
         some.sort_by_key(|one| one.rank());
         some
     }

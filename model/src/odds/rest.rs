@@ -10,11 +10,16 @@ use strongback_solver::{Affine, Exchange, State, Var};
 use crate::assembly::{AssembledPart, SIZE_ROUNDING_MM, Solved};
 use crate::part::Sizes;
 
+/// What changes by no more than this, in millimetres or radians, has been rounded: far below what makes a size one that can't be.
+const NO_CHANGE: f64 = 1e-9;
+
 /// A solution, of which something is let go.
 pub(super) struct Rest<'a, 's> {
     solved: &'a Solved<'s>,
     /// Parts by the variables of their sizes, once they were asked for.
     sized: OnceCell<BTreeMap<Var, BTreeSet<usize>>>,
+    /// Gaps by the variables that they depend on, and those that are less than nothing as it is; once they were asked for.
+    gaps: OnceCell<(BTreeMap<Var, BTreeSet<usize>>, BTreeSet<usize>)>,
 }
 
 impl<'a, 's> Rest<'a, 's> {
@@ -22,6 +27,7 @@ impl<'a, 's> Rest<'a, 's> {
         Self {
             solved,
             sized: OnceCell::new(),
+            gaps: OnceCell::new(),
         }
     }
 
@@ -40,18 +46,42 @@ impl<'a, 's> Rest<'a, 's> {
         let assembly = self.solved.assembly;
         let before = self.solved.solution.state();
         let sized = self.sized.get_or_init(|| self.all_sized());
-        let moved = |var: &&Var| before.value(**var) != state.value(**var);
-        let touched: BTreeSet<usize> = sized
-            .keys()
-            .filter(moved)
-            .flat_map(|var| &sized[var])
-            .copied()
-            .collect();
-        let mut gaps = assembly.gaps.iter();
-        touched
+        let moved = |var: Var| (before.value(var) - state.value(var)).abs() > NO_CHANGE;
+        let touched = |of_var: &BTreeMap<Var, BTreeSet<usize>>| -> BTreeSet<usize> {
+            let of_moved = of_var.iter().filter(|(var, _)| moved(**var));
+            of_moved.flat_map(|(_, places)| places).copied().collect()
+        };
+        let (gaps, less) = self.gaps.get_or_init(|| self.all_gaps());
+        let changed = touched(gaps);
+        touched(sized)
             .iter()
             .all(|at| self.is_whole(&assembly.parts[*at], state))
-            && gaps.all(|gap| self.value(gap, state) >= -SIZE_ROUNDING_MM)
+            && changed
+                .iter()
+                .all(|at| !self.is_less(&assembly.gaps[*at], state))
+            && less.is_subset(&changed)
+    }
+
+    /// Whether a gap is less than nothing.
+    fn is_less(&self, gap: &Affine, state: &State) -> bool {
+        // written so that a value that is no number counts as less
+        let holds = self.value(gap, state) >= -SIZE_ROUNDING_MM;
+        !holds
+    }
+
+    fn all_gaps(&self) -> (BTreeMap<Var, BTreeSet<usize>>, BTreeSet<usize>) {
+        let before = self.solved.solution.state();
+        let mut gaps: BTreeMap<Var, BTreeSet<usize>> = BTreeMap::new();
+        let mut less = BTreeSet::new();
+        for (at, gap) in self.solved.assembly.gaps.iter().enumerate() {
+            for var in gap.vars() {
+                gaps.entry(var).or_default().insert(at);
+            }
+            if self.is_less(gap, before) {
+                less.insert(at);
+            }
+        }
+        (gaps, less)
     }
 
     fn is_whole(&self, part: &AssembledPart, state: &State) -> bool {

@@ -51,9 +51,8 @@ impl Solved<'_> {
         })
     }
 
-    /// The parts that an equation's block places or sizes, by their places among the assembly's parts.
-    fn placed_by(&self, equation: EquationId) -> BTreeSet<usize> {
-        let block = self.order().block(equation);
+    /// The parts that a block places or sizes, by their places among the assembly's parts.
+    fn placed_by(&self, block: Option<usize>) -> BTreeSet<usize> {
         let found = block.map(|at| self.solution.found_by(at));
         let found = found.unwrap_or_default().into_iter();
         found.filter_map(|var| self.part_at(var)).collect()
@@ -69,8 +68,20 @@ impl Solved<'_> {
         // the parts that stand, each with the how-manieth it is
         let mut standing: HashMap<usize, usize> = HashMap::new();
         let mut places = HashMap::new();
+        // a large block is looked at once, not for each of its equations
+        let mut placed = BTreeSet::new();
+        let mut last = None;
         for id in equations {
-            let placed = self.placed_by(id);
+            let block = order.block(id);
+            if block != last {
+                placed = self.placed_by(block);
+                last = block;
+                // while it is being placed a part is told from one that stands
+                for part in &placed {
+                    let next = standing.len();
+                    standing.entry(*part).or_insert(next);
+                }
+            }
             let mut read: Vec<(Rank, Var)> = self
                 .solution
                 .reads(id)
@@ -81,10 +92,6 @@ impl Solved<'_> {
             for (_, var) in read {
                 let next = places.len();
                 places.entry(var).or_insert(next);
-            }
-            for part in placed {
-                let next = standing.len();
-                standing.entry(part).or_insert(next);
             }
         }
         places

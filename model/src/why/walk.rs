@@ -4,25 +4,39 @@
 //! In: what the two coordinates depend on, and a list in building order. Out: the list as it is met on the walk, so that each
 //! sum on the way is the distance of some face from the first one.
 
+use std::collections::BTreeSet;
+
 use strongback_solver::{EquationId, Sensitivity, Var};
 
-/// What lies behind the two ends of a chain.
+/// What lies behind the first end of a chain and not behind the second.
 pub(super) struct Behind {
-    pub(super) first: Sensitivity,
-    pub(super) second: Sensitivity,
+    givens: BTreeSet<Var>,
+    equations: BTreeSet<EquationId>,
 }
 
 impl Behind {
+    /// From what the two ends depend on.
+    pub(super) fn of(first: &Sensitivity, second: &Sensitivity) -> Behind {
+        let givens = |told: &Sensitivity| -> BTreeSet<Var> {
+            told.givens.iter().map(|(given, _)| *given).collect()
+        };
+        let equations = |told: &Sensitivity| -> BTreeSet<EquationId> {
+            told.equations.iter().map(|(id, ..)| *id).collect()
+        };
+        Behind {
+            givens: &givens(first) - &givens(second),
+            equations: &equations(first) - &equations(second),
+        }
+    }
+
     /// Whether a figure is met on the way back: it places the first end only.
     pub(super) fn leads_back(&self, var: Var) -> bool {
-        let is_in = |told: &Sensitivity| told.givens.iter().any(|(given, _)| *given == var);
-        is_in(&self.first) && !is_in(&self.second)
+        self.givens.contains(&var)
     }
 
     /// Whether an equation is used on the way back: it places the first end only.
     pub(super) fn goes_back(&self, equation: EquationId) -> bool {
-        let is_in = |told: &Sensitivity| told.equations.iter().any(|(id, ..)| *id == equation);
-        is_in(&self.first) && !is_in(&self.second)
+        self.equations.contains(&equation)
     }
 }
 

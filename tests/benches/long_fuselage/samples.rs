@@ -13,7 +13,7 @@ use super::timed::Time;
 
 /// Builds that are asked for, and those by which their time is judged before.
 const SAMPLES: usize = 100_000;
-const FEW: usize = 64;
+const FEW: usize = 8;
 /// What would take longer than this is projected from the few.
 const PATIENCE: Duration = Duration::from_secs(60);
 

@@ -2,9 +2,11 @@
 
 use std::time::{Duration, Instant};
 
-/// Runs go on until so many are done, or so much time is gone.
+/// Runs go on until so many are done, or so much time is gone; a few are made in any case, unless the first takes long.
 const MOST_RUNS: usize = 15;
+const FEW_RUNS: usize = 3;
 const ENOUGH: Duration = Duration::from_secs(3);
+const LONG: Duration = Duration::from_secs(20);
 
 /// One run, stage by stage.
 pub(crate) struct Run {
@@ -73,7 +75,11 @@ pub(crate) fn times(
 ) -> Result<Vec<(&'static str, Time)>, String> {
     let begun = Instant::now();
     let mut runs: Vec<Vec<(&'static str, Duration)>> = Vec::new();
-    while runs.is_empty() || (runs.len() < MOST_RUNS && begun.elapsed() < ENOUGH) {
+    let goes_on = |runs: usize| {
+        let limit = if runs < FEW_RUNS { LONG } else { ENOUGH };
+        runs == 0 || (runs < MOST_RUNS && begun.elapsed() < limit)
+    };
+    while goes_on(runs.len()) {
         let mut run = Run::begun();
         one(&mut run)?;
         runs.push(run.stages);

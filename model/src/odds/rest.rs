@@ -13,13 +13,16 @@ use crate::part::Sizes;
 /// What changes by no more than this, in millimetres or radians, has been rounded: far below what makes a size one that can't be.
 const NO_CHANGE: f64 = 1e-9;
 
+/// Places in a list, by the variables that they depend on.
+type ByVar = BTreeMap<Var, BTreeSet<usize>>;
+
 /// A solution, of which something is let go.
 pub(super) struct Rest<'a, 's> {
     solved: &'a Solved<'s>,
     /// Parts by the variables of their sizes, once they were asked for.
-    sized: OnceCell<BTreeMap<Var, BTreeSet<usize>>>,
+    sized: OnceCell<ByVar>,
     /// Gaps by the variables that they depend on, and those that are less than nothing as it is; once they were asked for.
-    gaps: OnceCell<(BTreeMap<Var, BTreeSet<usize>>, BTreeSet<usize>)>,
+    gaps: OnceCell<(ByVar, BTreeSet<usize>)>,
 }
 
 impl<'a, 's> Rest<'a, 's> {
@@ -47,7 +50,7 @@ impl<'a, 's> Rest<'a, 's> {
         let before = self.solved.solution.state();
         let sized = self.sized.get_or_init(|| self.all_sized());
         let moved = |var: Var| (before.value(var) - state.value(var)).abs() > NO_CHANGE;
-        let touched = |of_var: &BTreeMap<Var, BTreeSet<usize>>| -> BTreeSet<usize> {
+        let touched = |of_var: &ByVar| -> BTreeSet<usize> {
             let of_moved = of_var.iter().filter(|(var, _)| moved(**var));
             of_moved.flat_map(|(_, places)| places).copied().collect()
         };
@@ -69,9 +72,9 @@ impl<'a, 's> Rest<'a, 's> {
         !holds
     }
 
-    fn all_gaps(&self) -> (BTreeMap<Var, BTreeSet<usize>>, BTreeSet<usize>) {
+    fn all_gaps(&self) -> (ByVar, BTreeSet<usize>) {
         let before = self.solved.solution.state();
-        let mut gaps: BTreeMap<Var, BTreeSet<usize>> = BTreeMap::new();
+        let mut gaps = ByVar::new();
         let mut less = BTreeSet::new();
         for (at, gap) in self.solved.assembly.gaps.iter().enumerate() {
             for var in gap.vars() {
@@ -98,8 +101,8 @@ impl<'a, 's> Rest<'a, 's> {
         stated.is_none_or(|stated| stated.kind().shape(&sizes).is_ok())
     }
 
-    fn all_sized(&self) -> BTreeMap<Var, BTreeSet<usize>> {
-        let mut sized: BTreeMap<Var, BTreeSet<usize>> = BTreeMap::new();
+    fn all_sized(&self) -> ByVar {
+        let mut sized = ByVar::new();
         for (at, part) in self.solved.assembly.parts.iter().enumerate() {
             for var in part.sizes.iter().flat_map(|size| size.resolved.form.vars()) {
                 sized.entry(var).or_default().insert(at);

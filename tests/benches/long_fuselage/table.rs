@@ -126,7 +126,7 @@ fn thousands(value: usize) -> String {
     let digits = value.to_string();
     let mut told = String::new();
     for (at, digit) in digits.chars().enumerate() {
-        if at > 0 && (digits.len() - at) % 3 == 0 {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
             told.push(',');
         }
         told.push(digit);

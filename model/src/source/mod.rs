@@ -34,8 +34,8 @@ pub use words::words_of;
 use reading::{Kept, Session, byte_of};
 use token::Tokens;
 
-/// The longest text that is read, in bytes: some hundred times a whole aircraft.
-pub const MAX_BYTES: usize = 16 * 1024 * 1024;
+/// The longest text that is read, in bytes: some hundreds of times a whole aircraft, and ten thousand bays of the benches.
+pub const MAX_BYTES: usize = 64 * 1024 * 1024;
 
 /// Brackets and values within one another, as the RON reader counts them: each `Readings` within another counts 4.
 /// Keeps the stack from running over.

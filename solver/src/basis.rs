@@ -6,28 +6,15 @@
 //! factorisation whose row order is the order of trust and whose pivot columns are free to choose
 //! (Davis, Direct Methods for Sparse Linear Systems, SIAM 2006, chapter 6).
 
+mod elimination;
 mod steps;
 
 use std::cmp::Reverse;
-use std::collections::BinaryHeap;
 
 use crate::rows::Rows;
+use crate::sparse::{Entry, SparseRow, SparseRows};
 use crate::tolerance::Tolerances;
-
-/// A sparse row: columns with their values.
-pub(crate) type SparseRow = Vec<(usize, f64)>;
-
-/// A kept row after elimination.
-#[derive(Clone, Debug)]
-struct Eliminated {
-    /// The column that this row accounts for.
-    pivot: usize,
-    pivot_value: f64,
-    /// What is left of the row, the pivot included; no column of it is the pivot of an earlier row.
-    entries: SparseRow,
-    /// Earlier kept rows that were taken off, with their factors.
-    taken: Vec<(usize, f64)>,
-}
+pub(crate) use elimination::Elimination;
 
 /// What a row is when it is told by the kept ones.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,12 +25,25 @@ pub(crate) struct Combination {
     pub(crate) rest: SparseRow,
 }
 
+/// The column that a kept row accounts for, and its entry there after elimination.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Pivot {
+    column: usize,
+    value: f64,
+}
+
 /// A greedy basis of rows, factorised.
 #[derive(Clone, Debug)]
 pub(crate) struct Basis {
     /// The kept rows, in the order in which they were offered.
     pub(crate) kept: Vec<usize>,
-    rows: Vec<Eliminated>,
+    pivots: Vec<Pivot>,
+    /// What is left of each kept row, the pivot included; no column of it is the pivot of an earlier row.
+    entries: SparseRows,
+    /// The earlier kept rows that were taken off each, with their factors.
+    taken: SparseRows,
+    /// So many of the first kept rows have no entry but their pivot.
+    single: usize,
     /// For each column, the kept row whose pivot it is.
     pivot_of: Vec<Option<usize>>,
     /// The column scales: an entry of a row is multiplied by them.
@@ -53,118 +53,90 @@ pub(crate) struct Basis {
     dependent: f64,
 }
 
-/// Dense working space for sparse rows.
-struct Workspace {
-    value: Vec<f64>,
-    marked: Vec<bool>,
-    touched: Vec<usize>,
-    /// Kept rows whose pivot column is filled, smallest first.
-    due: BinaryHeap<Reverse<usize>>,
-}
-
-impl Workspace {
-    fn new(columns: usize) -> Self {
-        Self {
-            value: vec![0.0; columns],
-            marked: vec![false; columns],
-            touched: Vec::new(),
-            due: BinaryHeap::new(),
-        }
-    }
-
-    fn add(&mut self, column: usize, value: f64, pivot_of: &[Option<usize>]) {
-        if !self.marked[column] {
-            self.marked[column] = true;
-            self.touched.push(column);
-            if let Some(row) = pivot_of[column] {
-                self.due.push(Reverse(row));
-            }
-        }
-        self.value[column] += value;
-    }
-
-    /// Empties the space and gives what was in it, without exact zeros.
-    fn take(&mut self) -> SparseRow {
-        let mut row = Vec::new();
-        for column in self.touched.drain(..) {
-            let value = std::mem::take(&mut self.value[column]);
-            self.marked[column] = false;
-            if value != 0.0 {
-                row.push((column, value));
-            }
-        }
-        row.sort_unstable_by_key(|(column, _)| *column);
-        row
-    }
-}
-
 impl Basis {
     /// Chooses among the rows of a Jacobian in the order of trust, those that `may` be kept.
     pub(crate) fn of(
         rows: &Rows<'_>,
-        jacobian: &[SparseRow],
+        jacobian: &SparseRows,
         may: impl Fn(usize) -> bool,
         tolerances: &Tolerances,
     ) -> Self {
-        let columns = rows.unknowns.len();
-        let mut counts = vec![0; columns];
-        for (column, _) in jacobian.iter().flatten() {
-            counts[*column] += 1;
-        }
-        Self::choose(
-            columns,
-            rows.trusted
-                .iter()
-                .filter(|row| may(**row))
-                .map(|row| (*row, &jacobian[*row])),
-            &counts,
-            (0..columns).map(|column| rows.unit(column)).collect(),
-            tolerances.dependent,
-        )
-    }
-
-    /// Chooses among `rows`, offered in this order. `counts` says in how many rows a column occurs:
-    /// of equally sound pivots the rarest column is taken, which keeps the rows short.
-    fn choose<'a>(
-        columns: usize,
-        rows: impl Iterator<Item = (usize, &'a SparseRow)>,
-        counts: &[usize],
-        column_scale: Vec<f64>,
-        dependent: f64,
-    ) -> Self {
-        let mut basis = Self {
-            kept: Vec::new(),
-            rows: Vec::new(),
-            pivot_of: vec![None; columns],
-            column_scale,
-            row_scale: Vec::new(),
-            dependent,
-        };
-        let mut space = Workspace::new(columns);
-        for (id, row) in rows {
-            let Some(scale) = basis.scale_of(row) else {
-                continue;
-            };
-            let (taken, largest) = basis.eliminate(row, scale, &mut space);
-            let entries = space.take();
-            let Some(pivot) = basis.pivot(&entries, largest, counts) else {
-                continue;
-            };
-            basis.pivot_of[pivot.0] = Some(basis.rows.len());
-            basis.kept.push(id);
-            basis.row_scale.push(scale);
-            basis.rows.push(Eliminated {
-                pivot: pivot.0,
-                pivot_value: pivot.1,
-                entries,
-                taken,
-            });
+        let mut basis = Self::none(rows, tolerances);
+        let mut elimination = Elimination::new(rows.unknowns.len());
+        elimination.count(jacobian);
+        for &row in rows.trusted.iter().filter(|row| may(**row)) {
+            basis.offer(row, jacobian.row(row), &mut elimination);
         }
         basis
     }
 
+    /// A basis that has no rows yet.
+    pub(crate) fn none(rows: &Rows<'_>, tolerances: &Tolerances) -> Self {
+        let columns = rows.unknowns.len();
+        let scale = (0..columns).map(|column| rows.unit(column)).collect();
+        Self::empty(scale, tolerances.dependent)
+    }
+
+    /// A basis of the rows of a block, whose columns are worth so much.
+    pub(crate) fn of_block(units: &[f64]) -> Self {
+        Self::empty(units.to_vec(), Tolerances::default().dependent)
+    }
+
+    /// Forgets all but the first kept rows.
+    pub(crate) fn truncate(&mut self, kept: usize) {
+        for pivot in self.pivots.drain(kept..) {
+            self.pivot_of[pivot.column] = None;
+        }
+        self.kept.truncate(kept);
+        self.row_scale.truncate(kept);
+        self.entries.truncate(kept);
+        self.taken.truncate(kept);
+        self.single = self.single.min(kept);
+    }
+
+    fn empty(column_scale: Vec<f64>, dependent: f64) -> Self {
+        Self {
+            kept: Vec::new(),
+            pivots: Vec::new(),
+            entries: SparseRows::default(),
+            taken: SparseRows::default(),
+            single: 0,
+            pivot_of: vec![None; column_scale.len()],
+            column_scale,
+            row_scale: Vec::new(),
+            dependent,
+        }
+    }
+
+    /// Keeps a row if it is independent of those kept. The answer is whether it is.
+    pub(crate) fn offer(
+        &mut self,
+        id: usize,
+        row: &[Entry],
+        elimination: &mut Elimination,
+    ) -> bool {
+        let Some(scale) = self.scale_of(row) else {
+            elimination.taken.clear();
+            return false;
+        };
+        elimination.eliminate(self, row, scale);
+        let Some(pivot) = self.pivot(elimination) else {
+            return false;
+        };
+        if self.single == self.kept.len() && elimination.left.len() == 1 {
+            self.single += 1;
+        }
+        self.pivot_of[pivot.column] = Some(self.kept.len());
+        self.kept.push(id);
+        self.row_scale.push(scale);
+        self.pivots.push(pivot);
+        self.entries.push(elimination.left.iter().copied());
+        self.taken.push(elimination.taken.iter().copied());
+        true
+    }
+
     /// The factor that brings the largest entry of a row to 1; none when the row is empty.
-    fn scale_of(&self, row: &SparseRow) -> Option<f64> {
+    fn scale_of(&self, row: &[Entry]) -> Option<f64> {
         let largest = row
             .iter()
             .map(|(column, value)| (value * self.column_scale[*column]).abs())
@@ -172,70 +144,41 @@ impl Basis {
         (largest > 0.0).then(|| 1.0 / largest)
     }
 
-    /// Takes kept rows off a row until no pivot column is left in it. The factors, and the largest
-    /// number met.
-    fn eliminate(
-        &self,
-        row: &SparseRow,
-        scale: f64,
-        space: &mut Workspace,
-    ) -> (Vec<(usize, f64)>, f64) {
-        let mut largest = 0.0_f64;
-        for &(column, value) in row {
-            let value = value * self.column_scale[column] * scale;
-            largest = largest.max(value.abs());
-            space.add(column, value, &self.pivot_of);
-        }
-        let mut taken = Vec::new();
-        while let Some(Reverse(at)) = space.due.pop() {
-            let kept = &self.rows[at];
-            let value = space.value[kept.pivot];
-            if value == 0.0 {
-                continue;
-            }
-            let factor = value / kept.pivot_value;
-            taken.push((at, factor));
-            for &(column, entry) in &kept.entries {
-                let change = factor * entry;
-                largest = largest.max(change.abs());
-                space.add(column, -change, &self.pivot_of);
-            }
-            space.value[kept.pivot] = 0.0;
-        }
-        (taken, largest)
-    }
-
     /// The pivot of an eliminated row, or none when nothing but rounding is left.
-    fn pivot(&self, entries: &SparseRow, largest: f64, counts: &[usize]) -> Option<(usize, f64)> {
+    fn pivot(&self, elimination: &Elimination) -> Option<Pivot> {
         /// A pivot may be this much smaller than the largest entry if its column is rarer.
         const THRESHOLD: f64 = 0.1;
+        let entries = &elimination.left;
         let most = entries.iter().map(|(_, v)| v.abs()).fold(0.0, f64::max);
-        if most <= self.dependent * largest {
+        if most <= self.dependent * elimination.largest {
             return None;
         }
-        entries
+        let sound = entries
             .iter()
             .filter(|(_, v)| v.abs() >= THRESHOLD * most)
-            .min_by_key(|(column, _)| (counts[*column], Reverse(*column)))
-            .copied()
+            .min_by_key(|(column, _)| (elimination.counts[*column], Reverse(*column)))?;
+        Some(Pivot {
+            column: sound.0,
+            value: sound.1,
+        })
     }
 
     /// Tells a row as a combination of the kept ones; what they can't account for is the rest.
     /// Coefficients are those of the rows as they were offered, without scales.
-    pub(crate) fn express(&self, row: &SparseRow) -> Combination {
+    pub(crate) fn express(&self, row: &[Entry], elimination: &mut Elimination) -> Combination {
         let Some(scale) = self.scale_of(row) else {
             return Combination::default();
         };
-        let mut space = Workspace::new(self.pivot_of.len());
-        let (taken, largest) = self.eliminate(row, scale, &mut space);
-        let rest = space
-            .take()
-            .into_iter()
-            .filter(|(_, value)| value.abs() > self.dependent * largest)
-            .map(|(column, value)| (column, value / (self.column_scale[column] * scale)))
+        elimination.eliminate(self, row, scale);
+        let rounding = self.dependent * elimination.largest;
+        let rest = elimination
+            .left
+            .iter()
+            .filter(|(_, value)| value.abs() > rounding)
+            .map(|(column, value)| (*column, value / (self.column_scale[*column] * scale)))
             .collect();
         let kept = self
-            .undo(taken)
+            .undo(&elimination.taken)
             .into_iter()
             .map(|(at, factor)| (at, factor * self.row_scale[at] / scale))
             .collect();
@@ -243,8 +186,8 @@ impl Basis {
     }
 
     /// From factors of eliminated rows to coefficients of the kept rows themselves.
-    fn undo(&self, taken: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
-        let mut sums: std::collections::BTreeMap<usize, f64> = taken.into_iter().collect();
+    fn undo(&self, taken: &[Entry]) -> Vec<(usize, f64)> {
+        let mut sums: std::collections::BTreeMap<usize, f64> = taken.iter().copied().collect();
         let largest = sums.values().fold(0.0_f64, |m, v| m.max(v.abs()));
         let mut coefficients = Vec::new();
         while let Some((at, factor)) = sums.pop_last() {
@@ -252,7 +195,7 @@ impl Basis {
                 continue;
             }
             coefficients.push((at, factor));
-            for &(earlier, share) in &self.rows[at].taken {
+            for &(earlier, share) in self.taken.row(at) {
                 *sums.entry(earlier).or_insert(0.0) -= factor * share;
             }
         }
@@ -262,12 +205,12 @@ impl Basis {
 
     /// The number of independent rows.
     pub(crate) fn rank(&self) -> usize {
-        self.rows.len()
+        self.kept.len()
     }
 
     /// The columns that the kept rows account for, in the order of the rows.
     pub(crate) fn pivots(&self) -> impl Iterator<Item = usize> + '_ {
-        self.rows.iter().map(|row| row.pivot)
+        self.pivots.iter().map(|pivot| pivot.column)
     }
 
     /// The columns that no kept row accounts for.
@@ -285,19 +228,17 @@ mod tests {
     use proptest::prelude::*;
 
     fn choose(columns: usize, rows: &[SparseRow]) -> Basis {
-        let mut counts = vec![0; columns];
-        for row in rows {
-            for (column, _) in row {
-                counts[*column] += 1;
-            }
+        let mut basis = Basis::empty(vec![1.0; columns], 1e-9);
+        let mut elimination = Elimination::new(columns);
+        elimination.count(&rows.iter().map(Vec::as_slice).collect());
+        for (id, row) in rows.iter().enumerate() {
+            basis.offer(id, row, &mut elimination);
         }
-        Basis::choose(
-            columns,
-            rows.iter().enumerate(),
-            &counts,
-            vec![1.0; columns],
-            1e-9,
-        )
+        basis
+    }
+
+    fn express(basis: &Basis, row: &[Entry]) -> Combination {
+        basis.express(row, &mut Elimination::new(basis.pivot_of.len()))
     }
 
     #[test]
@@ -311,7 +252,7 @@ mod tests {
         ];
         let basis = choose(3, &rows);
         assert_eq!(basis.kept, vec![0, 1, 2]);
-        let circuit = basis.express(&rows[3]);
+        let circuit = express(&basis, &rows[3]);
         assert_eq!(circuit.kept, vec![(0, 1.0), (1, 1.0), (2, 1.0)]);
         assert!(circuit.rest.is_empty());
     }
@@ -345,7 +286,7 @@ mod tests {
             });
             prop_assert_eq!(basis.rank(), dense.clone().svd(false, false).rank(1e-8));
             for row in &rows {
-                let told = basis.express(row);
+                let told = express(&basis, row);
                 prop_assert!(told.rest.is_empty());
                 let mut sum = nalgebra::RowDVector::<f64>::zeros(8);
                 for (at, c) in told.kept {

@@ -6,9 +6,11 @@ use argmin::core::{Error, Jacobian, Operator};
 use nalgebra::{DMatrix, DVector, Matrix3};
 
 use crate::equation::Measure;
+use crate::evaluate::Derivatives;
 use crate::geometry::{BodyId, Var};
 use crate::levenberg_marquardt::{self, Retract, Settings};
 use crate::rows::Rows;
+use crate::sparse::SparseRows;
 use crate::system::State;
 
 /// The values of a block's columns, and the free rotations that they turn.
@@ -267,6 +269,39 @@ impl<'r, 's> Block<'r, 's> {
                 }
                 at += 1;
             }
+        }
+        matrix
+    }
+}
+
+impl Block<'_, '_> {
+    /// For each column of the system its place in the block, or a number past its width.
+    pub(crate) fn slots(&self) -> Vec<usize> {
+        let mut slots = vec![usize::MAX; self.rows.unknowns.len()];
+        for (slot, column) in self.columns.iter().enumerate() {
+            slots[*column] = slot;
+        }
+        slots
+    }
+
+    /// The same as [`Block::derivatives`], sparse; `slots` are those of [`Block::slots`].
+    pub(crate) fn sparse_derivatives(&self, slots: &[usize]) -> SparseRows {
+        let state = self.state.borrow();
+        let system = self.rows.system;
+        let mut derivatives = Derivatives::default();
+        let mut evaluated = None;
+        let mut matrix = SparseRows::with_capacity(self.chosen.len(), 6 * self.chosen.len());
+        for row in &self.chosen {
+            let id = self.rows.ids[*row];
+            let reads = self.rows.unknowns_of(id.equation);
+            // rows of one equation stand together, and are evaluated together
+            if evaluated.replace(id.equation) != Some(id.equation) {
+                let equation = system.get_equation(id.equation);
+                system.derivatives_into(equation, &state, reads, &mut derivatives);
+            }
+            let entries = self.rows.sparse(reads, &derivatives[id.row]);
+            let own = entries.map(|(column, by)| (slots[column], by));
+            matrix.push(own.filter(|(slot, _)| *slot < self.columns.len()));
         }
         matrix
     }

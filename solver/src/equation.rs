@@ -173,9 +173,20 @@ impl Equation {
         }
     }
 
+    /// Whether the rows are sums of affine forms once the turns of its bodies are held: see [`sums`](crate::sums).
+    pub(crate) fn is_sum_with_turns_held(&self) -> bool {
+        let of_points = matches!(
+            self,
+            Equation::Held { .. }
+                | Equation::PointOnPlane { .. }
+                | Equation::PointOnAxis { .. }
+                | Equation::Midway { .. }
+        );
+        of_points && self.is_affine_with_turns_held()
+    }
+
     /// Calls `f` with each affine form of the equation.
-    pub(crate) fn for_each_form(&self, f: &mut dyn FnMut(&Affine)) {
-        let of_point = |p: &Point, f: &mut dyn FnMut(&Affine)| p.at.iter().for_each(f);
+    pub(crate) fn for_each_form<'e>(&'e self, f: &mut impl FnMut(&'e Affine)) {
         match self {
             Equation::Held { form, .. } => f(form),
             Equation::PointOnPlane {
@@ -235,7 +246,7 @@ impl Equation {
     }
 
     /// Calls `f` with each body that the equation reads, and whether it reads the body's origin.
-    pub(crate) fn for_each_body(&self, f: &mut dyn FnMut(BodyId, Reads)) {
+    pub(crate) fn for_each_body(&self, f: &mut impl FnMut(BodyId, Reads)) {
         match self {
             Equation::Held { .. } => {}
             Equation::PointOnPlane { point, plane, .. } => {
@@ -295,13 +306,8 @@ impl Equation {
                 plane,
                 offset,
             } => {
-                let apart =
-                    geometry::point(point, reading) - geometry::point(&plane.point, reading);
-                let normal = geometry::direction(&plane.normal, reading);
-                [
-                    dot(&normal, &apart) - geometry::affine(offset, reading),
-                    none,
-                ]
+                let off = geometry::off_plane(point, plane, reading);
+                [off - geometry::affine(offset, reading), none]
             }
             Equation::PointOnSurface {
                 point,
@@ -336,11 +342,8 @@ impl Equation {
                 ]
             }
             Equation::Midway { point, between } => {
-                let point = geometry::point(point, reading);
-                let [first, second] = [&between[0], &between[1]].map(|plane| {
-                    let apart = point - geometry::point(&plane.point, reading);
-                    dot(&geometry::direction(&plane.normal, reading), &apart)
-                });
+                let [first, second] = [&between[0], &between[1]]
+                    .map(|plane| geometry::off_plane(point, plane, reading));
                 [(first - second) * 0.5, none]
             }
             Equation::Distance { from, to, distance } => {
@@ -397,7 +400,11 @@ fn is_fixed(direction: &Direction) -> bool {
     matches!(direction, Direction::Fixed { .. })
 }
 
-fn forms_of_direction(direction: &Direction, f: &mut dyn FnMut(&Affine)) {
+fn of_point<'e>(point: &'e Point, f: &mut impl FnMut(&'e Affine)) {
+    point.at.iter().for_each(f);
+}
+
+fn forms_of_direction<'e>(direction: &'e Direction, f: &mut impl FnMut(&'e Affine)) {
     match direction {
         Direction::Fixed { .. } => {}
         Direction::Between(way) | Direction::Across { edge: way, .. } => {

@@ -4,18 +4,20 @@
 //! (Griewank and Walther, Evaluating Derivatives, 2nd ed., SIAM 2008, chapter 3.)
 
 use nalgebra::{Matrix3, SVector, Vector3};
-use num_dual::{Derivative, DualNum, DualSVec64};
+use num_dual::{Derivative, DualNum, DualSVec64, DualVec as Dual};
 
 use crate::equation::{Equation, MAX_ROWS, Measure};
 use crate::geometry::{self, Affine, Body, BodyId, Direction, Point, Reading, Turn, Var};
-use crate::system::{State, Status, System};
+use crate::system::{State, System};
 
-/// Derivatives taken at a time.
-const BATCH: usize = 6;
-type Dual = DualSVec64<BATCH>;
+/// Most derivatives taken at a time; few are taken in smaller numbers.
+const BATCH: usize = 8;
+
+/// The derivatives of an equation's rows: one list for each row. Kept from one equation to the next, so that nothing allocates.
+pub(crate) type Derivatives = [Vec<f64>; MAX_ROWS];
 
 /// Plain values.
-struct Plain<'a> {
+pub(crate) struct Plain<'a> {
     system: &'a System,
     state: &'a State,
 }
@@ -27,6 +29,10 @@ impl Reading<f64> for Plain<'_> {
 
     fn rotation(&self, body: BodyId) -> Matrix3<f64> {
         turned(self, body, |_| self.state.rotations[body.index()])
+    }
+
+    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<f64> {
+        turned_row(self, body, row)
     }
 
     fn body(&self, body: BodyId) -> &Body {
@@ -46,6 +52,10 @@ impl Reading<f64> for Drawn<'_> {
         turned(self, body, |_| self.0.starts[body.index()])
     }
 
+    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<f64> {
+        turned_row(self, body, row)
+    }
+
     fn body(&self, body: BodyId) -> &Body {
         &self.0.bodies[body.index()]
     }
@@ -60,10 +70,23 @@ fn turned<D: DualNum<f64> + Copy, R: Reading<D>>(
     match &reading.body(body).turn {
         Turn::Square => Matrix3::identity(),
         Turn::Angles { roll, pitch, yaw } => {
-            let angle = |form| geometry::affine(form, reading);
-            geometry::rotation_of_angles(angle(roll), angle(pitch), angle(yaw))
+            geometry::rotation_of_angles([roll, pitch, yaw], reading)
         }
         Turn::Free { tangent } => free(tangent),
+    }
+}
+
+/// One row of it.
+fn turned_row<D: DualNum<f64> + Copy, R: Reading<D>>(
+    reading: &R,
+    body: BodyId,
+    row: usize,
+) -> Vector3<D> {
+    match &reading.body(body).turn {
+        Turn::Angles { roll, pitch, yaw } => {
+            geometry::row_of_angles([roll, pitch, yaw], row, reading)
+        }
+        _ => reading.rotation(body).row(row).transpose(),
     }
 }
 
@@ -74,20 +97,20 @@ struct Seeded<'a> {
     batch: &'a [Var],
 }
 
-impl Reading<Dual> for Seeded<'_> {
-    fn var(&self, var: Var) -> Dual {
+impl<const N: usize> Reading<DualSVec64<N>> for Seeded<'_> {
+    fn var(&self, var: Var) -> DualSVec64<N> {
         let value = self.state.values[var.index()];
         match self.batch.iter().position(|v| *v == var) {
             None => Dual::from_re(value),
             Some(slot) => {
-                let mut eps = SVector::<f64, BATCH>::zeros();
+                let mut eps = SVector::<f64, N>::zeros();
                 eps[slot] = 1.0;
                 Dual::new(value, Derivative::some(eps))
             }
         }
     }
 
-    fn rotation(&self, body: BodyId) -> Matrix3<Dual> {
+    fn rotation(&self, body: BodyId) -> Matrix3<DualSVec64<N>> {
         turned(self, body, |tangent| {
             let present = self.state.rotations[body.index()].map(Dual::from_re);
             if !tangent.iter().any(|v| self.batch.contains(v)) {
@@ -97,6 +120,10 @@ impl Reading<Dual> for Seeded<'_> {
             let omega = Vector3::from(tangent.map(|var| self.var(var)));
             (Matrix3::identity() + geometry::skew(&omega)) * present
         })
+    }
+
+    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<DualSVec64<N>> {
+        turned_row(self, body, row)
     }
 
     fn body(&self, body: BodyId) -> &Body {
@@ -116,26 +143,73 @@ impl System {
         equation: &Equation,
         state: &State,
         vars: &[Var],
-    ) -> [Vec<f64>; MAX_ROWS] {
-        let mut rows: [Vec<f64>; MAX_ROWS] =
-            [(); MAX_ROWS].map(|()| Vec::with_capacity(vars.len()));
-        for batch in vars.chunks(BATCH) {
-            let values = equation.residual(
-                &Seeded {
-                    system: self,
-                    state,
-                    batch,
-                },
-                self.scale,
-            );
-            for (row, value) in rows.iter_mut().zip(values) {
-                let eps = value
-                    .eps
-                    .unwrap_generic(nalgebra::Const::<BATCH>, nalgebra::U1);
-                row.extend(eps.iter().take(batch.len()));
+    ) -> Derivatives {
+        let mut rows = Derivatives::default();
+        self.derivatives_into(equation, state, vars, &mut rows);
+        rows
+    }
+
+    /// The same, written over what `rows` held, and what the rows come to.
+    pub(crate) fn derivatives_into(
+        &self,
+        equation: &Equation,
+        state: &State,
+        vars: &[Var],
+        rows: &mut Derivatives,
+    ) -> [f64; MAX_ROWS] {
+        rows.iter_mut().for_each(Vec::clear);
+        match vars.len() {
+            0..=2 => self.add_batch::<2>(equation, state, vars, rows),
+            3..=4 => self.add_batch::<4>(equation, state, vars, rows),
+            _ => {
+                let mut values = [0.0; MAX_ROWS];
+                for batch in vars.chunks(BATCH) {
+                    values = self.add_batch::<BATCH>(equation, state, batch, rows);
+                }
+                values
             }
         }
-        rows
+    }
+
+    /// The rows of an equation, each with its derivative by one variable.
+    pub(crate) fn with_derivative(
+        &self,
+        equation: &Equation,
+        state: &State,
+        by: Var,
+    ) -> [(f64, f64); MAX_ROWS] {
+        let seeded = Seeded {
+            system: self,
+            state,
+            batch: &[by],
+        };
+        let rows: [DualSVec64<1>; MAX_ROWS] = equation.residual(&seeded, self.scale);
+        rows.map(|row| {
+            let eps = row.eps.unwrap_generic(nalgebra::Const::<1>, nalgebra::U1);
+            (row.re, eps[0])
+        })
+    }
+
+    fn add_batch<const N: usize>(
+        &self,
+        equation: &Equation,
+        state: &State,
+        batch: &[Var],
+        rows: &mut Derivatives,
+    ) -> [f64; MAX_ROWS] {
+        let seeded = Seeded {
+            system: self,
+            state,
+            batch,
+        };
+        let values: [DualSVec64<N>; MAX_ROWS] = equation.residual(&seeded, self.scale);
+        for (row, value) in rows.iter_mut().zip(&values).take(equation.rows()) {
+            let eps = value
+                .eps
+                .unwrap_generic(nalgebra::Const::<N>, nalgebra::U1);
+            row.extend(eps.iter().take(batch.len()));
+        }
+        values.map(|value| value.re)
     }
 
     /// The fixed coordinates of a point, in millimetres.
@@ -163,7 +237,7 @@ impl System {
         geometry::affine(form, &Drawn(self))
     }
 
-    fn plain<'a>(&'a self, state: &'a State) -> Plain<'a> {
+    pub(crate) fn plain<'a>(&'a self, state: &'a State) -> Plain<'a> {
         Plain {
             system: self,
             state,
@@ -208,15 +282,10 @@ impl System {
             | Equation::Distance { .. } => whole,
         }
     }
-
-    /// The unknowns an equation reads.
-    pub(crate) fn unknowns_of(&self, equation: &Equation) -> Vec<Var> {
-        self.variables_of(equation, Some(Status::Unknown))
-    }
 }
 
 /// The dual number type must be plain data: this is what lets residuals copy it freely.
 const _: fn() = || {
     fn is_copy<T: Copy + DualNum<f64>>() {}
-    is_copy::<Dual>();
+    is_copy::<DualSVec64<BATCH>>();
 };

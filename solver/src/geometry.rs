@@ -113,12 +113,21 @@ pub enum Turn {
 impl Turn {
     /// The variables by which it is turned.
     pub(crate) fn vars(&self) -> Vec<Var> {
+        let mut list = Vec::new();
+        self.for_each_var(&mut |var| list.push(var));
+        list
+    }
+
+    pub(crate) fn for_each_var(&self, f: &mut impl FnMut(Var)) {
         match self {
-            Turn::Square => Vec::new(),
+            Turn::Square => {}
             Turn::Angles { roll, pitch, yaw } => {
-                roll.vars().chain(pitch.vars()).chain(yaw.vars()).collect()
+                [roll, pitch, yaw]
+                    .into_iter()
+                    .flat_map(Affine::vars)
+                    .for_each(f);
             }
-            Turn::Free { tangent } => tangent.to_vec(),
+            Turn::Free { tangent } => tangent.iter().copied().for_each(f),
         }
     }
 }
@@ -226,6 +235,8 @@ pub(crate) trait Reading<D> {
     fn var(&self, var: Var) -> D;
     /// The body's rotation matrix.
     fn rotation(&self, body: BodyId) -> Matrix3<D>;
+    /// One row of it, as a column.
+    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<D>;
     fn body(&self, body: BodyId) -> &Body;
 }
 
@@ -260,6 +271,53 @@ pub(crate) fn rotate<D: DualNum<f64> + Copy, R: Reading<D>>(
 pub(crate) fn point<D: DualNum<f64> + Copy, R: Reading<D>>(p: &Point, reading: &R) -> Vector3<D> {
     let origin = own(&reading.body(p.body).origin, reading);
     rotate(p.body, own(&p.at, reading), reading) + origin
+}
+
+/// One fixed coordinate of a point.
+fn coordinate<D: DualNum<f64> + Copy, R: Reading<D>>(p: &Point, at: usize, reading: &R) -> D {
+    let body = reading.body(p.body);
+    let from_origin = match body.turn {
+        Turn::Square => affine(&p.at[at], reading),
+        _ => {
+            let turned = reading.rotation_row(p.body, at);
+            // an own coordinate that is zero by construction is passed over
+            let counts = (0..3).filter(|own| p.at[*own] != Affine::default());
+            counts.fold(D::from(0.0), |sum, own| {
+                sum + turned[own] * affine(&p.at[own], reading)
+            })
+        }
+    };
+    from_origin + affine(&body.origin[at], reading)
+}
+
+/// How far a point lies off a plane, along its normal: `n · (p − q)`. Of a plane that is not turned only the coordinates are
+/// read that count.
+pub(crate) fn off_plane<D: DualNum<f64> + Copy, R: Reading<D>>(
+    p: &Point,
+    plane: &Plane,
+    reading: &R,
+) -> D {
+    let Direction::Fixed { body, vector } = &plane.normal else {
+        return off_turned_plane(p, plane, reading);
+    };
+    if reading.body(*body).turn != Turn::Square {
+        return off_turned_plane(p, plane, reading);
+    }
+    let length = Vector3::from(*vector).norm();
+    let counts = (0..3).filter(|at| vector[*at] != 0.0);
+    counts.fold(D::from(0.0), |sum, at| {
+        let apart = coordinate(p, at, reading) - coordinate(&plane.point, at, reading);
+        sum + apart * (vector[at] / length)
+    })
+}
+
+fn off_turned_plane<D: DualNum<f64> + Copy, R: Reading<D>>(
+    p: &Point,
+    plane: &Plane,
+    reading: &R,
+) -> D {
+    let apart = point(p, reading) - point(&plane.point, reading);
+    dot(&direction(&plane.normal, reading), &apart)
 }
 
 /// A direction's fixed components, of unit length.
@@ -345,22 +403,38 @@ pub(crate) fn unit<D: DualNum<f64> + Copy>(v: Vector3<D>) -> Vector3<D> {
     v.map(|c| c / length)
 }
 
+/// Sine and cosine of an angle; of one that is none by construction, at no cost.
+fn sine_cosine<D: DualNum<f64> + Copy, R: Reading<D>>(angle: &Affine, reading: &R) -> (D, D) {
+    if *angle == Affine::default() {
+        return (D::from(0.0), D::from(1.0));
+    }
+    affine(angle, reading).sin_cos()
+}
+
+/// Row `row` of R = Rz(yaw) · Ry(pitch) · Rx(roll).
+pub(crate) fn row_of_angles<D: DualNum<f64> + Copy, R: Reading<D>>(
+    [roll, pitch, yaw]: [&Affine; 3],
+    row: usize,
+    reading: &R,
+) -> Vector3<D> {
+    let (sr, cr) = sine_cosine(roll, reading);
+    let (sp, cp) = sine_cosine(pitch, reading);
+    if row == 2 {
+        return Vector3::new(-sp, cp * sr, cp * cr);
+    }
+    let (sy, cy) = sine_cosine(yaw, reading);
+    // the second row is the first one a quarter turn on
+    let (sy, cy) = if row == 0 { (sy, cy) } else { (-cy, sy) };
+    Vector3::new(cy * cp, cy * sp * sr - sy * cr, cy * sp * cr + sy * sr)
+}
+
 /// R = Rz(yaw) · Ry(pitch) · Rx(roll).
-pub(crate) fn rotation_of_angles<D: DualNum<f64> + Copy>(roll: D, pitch: D, yaw: D) -> Matrix3<D> {
-    let (sr, cr) = roll.sin_cos();
-    let (sp, cp) = pitch.sin_cos();
-    let (sy, cy) = yaw.sin_cos();
-    Matrix3::new(
-        cy * cp,
-        cy * sp * sr - sy * cr,
-        cy * sp * cr + sy * sr,
-        sy * cp,
-        sy * sp * sr + cy * cr,
-        sy * sp * cr - cy * sr,
-        -sp,
-        cp * sr,
-        cp * cr,
-    )
+pub(crate) fn rotation_of_angles<D: DualNum<f64> + Copy, R: Reading<D>>(
+    angles: [&Affine; 3],
+    reading: &R,
+) -> Matrix3<D> {
+    let rows = [0, 1, 2].map(|row| row_of_angles(angles, row, reading).transpose());
+    Matrix3::from_rows(&rows)
 }
 
 /// The matrix [w]ₓ of the vector product with `w`.

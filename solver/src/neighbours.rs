@@ -12,7 +12,7 @@ use crate::deflation::Deflated;
 use crate::geometry::Var;
 use crate::levenberg_marquardt::{self, Settings};
 use crate::solution::Solution;
-use crate::square::BlockRows;
+use crate::square::BlockOf;
 use crate::system::State;
 use crate::tolerance::Tolerances;
 
@@ -65,9 +65,9 @@ impl Solution<'_> {
     /// Other roots near this solution. A system whose blocks are all affine has none and pays nothing.
     pub fn neighbours(&self) -> Neighbours {
         let tolerances = Tolerances::default();
-        let affine = |block: &&BlockRows| {
+        let affine = |block: &BlockOf<'_>| {
             let mut rows = block.rows.iter();
-            rows.all(|row| self.rows.is_affine_in(*row, &block.columns))
+            rows.all(|row| self.rows.is_affine_in(*row, block.columns))
         };
         let (searched, left): (Vec<_>, Vec<_>) = self
             .blocks
@@ -113,12 +113,12 @@ struct Weak {
 impl<'n, 's> Search<'n, 's> {
     fn new(
         solution: &'n Solution<'s>,
-        rows: &BlockRows,
+        rows: BlockOf<'_>,
         unknowns: &'n [Var],
         tolerances: &'n Tolerances,
         state: &'n mut State,
     ) -> Self {
-        let block = Block::new(&solution.rows, &rows.rows, &rows.columns, state);
+        let block = Block::new(&solution.rows, rows.rows, rows.columns, state);
         Self {
             solution,
             unknowns,

@@ -10,7 +10,7 @@ use crate::error::SolveError;
 use crate::least_miss::{LeastMiss, least_miss};
 use crate::rows::Rows;
 use crate::search::{reach, search};
-use crate::square::{BlockRows, Square};
+use crate::square::{BlockList, BlockOf, Square};
 use crate::system::State;
 use crate::tolerance::Tolerances;
 
@@ -26,7 +26,7 @@ pub(crate) struct Placed {
     /// Kept rows that were not reached and read something unsettled: whether they can be is not known.
     pub(crate) waiting: Vec<usize>,
     /// The blocks, in the order solved.
-    pub(crate) blocks: Vec<BlockRows>,
+    pub(crate) blocks: BlockList,
     pub(crate) iterations: u64,
 }
 
@@ -38,13 +38,12 @@ pub(crate) fn place(
     state: &mut State,
     tolerances: &Tolerances,
 ) -> Result<Placed, SolveError> {
-    let mut placed = Placed {
-        blocks: square.blocks(),
-        ..Placed::default()
-    };
-    for at in 0..placed.blocks.len() {
-        place_block(rows, square, at, state, tolerances, &mut placed)?;
+    let mut placed = Placed::default();
+    let blocks = square.blocks();
+    for at in 0..blocks.len() {
+        place_block(rows, square, &blocks, at, state, tolerances, &mut placed)?;
     }
+    placed.blocks = blocks;
     Ok(placed)
 }
 
@@ -52,6 +51,7 @@ pub(crate) fn place(
 fn place_block(
     rows: &Rows<'_>,
     square: &Square,
+    blocks: &BlockList,
     at: usize,
     state: &mut State,
     tolerances: &Tolerances,
@@ -60,15 +60,15 @@ fn place_block(
     /// A block joined with more columns than this is not searched: its rows wait.
     const WIDEST: usize = 150;
     let within = tolerances.converged * rows.system.reference_length();
-    let block = &placed.blocks[at];
-    let start = Block::new(rows, &[], &block.columns, state).local();
+    let block = blocks.get(at);
+    let start = Block::new(rows, &[], block.columns, state).local();
     let reached = divide(rows, block, state, tolerances)
         || reach_or_return(rows, block, state, within, &mut placed.iterations, reach);
     if reached && !is_far(rows, block, state) {
         return Ok(());
     }
     let most_trusted = block.rows.iter().map(|row| rows.trust_position(*row)).min();
-    let movable = square.with_movable(&placed.blocks, at, |row| {
+    let movable = square.with_movable(blocks, at, |row| {
         !reached && Some(rows.trust_position(row)) > most_trusted
     });
     let mut wider = movable.block;
@@ -78,13 +78,13 @@ fn place_block(
     if !movable.unsettled {
         if !reached {
             let alone = wider.columns.len() > WIDEST;
-            let chosen = if alone { block.clone() } else { wider };
-            row_by_row(rows, &chosen, state, within, placed)
+            let chosen = if alone { block } else { wider.as_block() };
+            row_by_row(rows, chosen, state, within, placed)
                 .map_err(|(row, miss)| SolveError::not_converged(rows.ids[row].equation, miss))?;
         }
         return Ok(());
     }
-    Block::new(rows, &[], &block.columns, state).put(&start);
+    Block::new(rows, &[], block.columns, state).put(&start);
     if wider.columns.len() > WIDEST {
         let open = block
             .rows
@@ -94,12 +94,13 @@ fn place_block(
         placed.waiting.extend(open);
         return Ok(());
     }
-    let begun = Block::new(rows, &[], &wider.columns, state).local();
-    if !reach_or_return(rows, &wider, state, within, &mut placed.iterations, search)
-        || is_far(rows, &wider, state)
+    let wider = wider.as_block();
+    let begun = Block::new(rows, &[], wider.columns, state).local();
+    if !reach_or_return(rows, wider, state, within, &mut placed.iterations, search)
+        || is_far(rows, wider, state)
     {
-        Block::new(rows, &[], &wider.columns, state).put(&begun);
-        row_by_row_or_wait(rows, &wider, state, within, placed);
+        Block::new(rows, &[], wider.columns, state).put(&begun);
+        row_by_row_or_wait(rows, wider, state, within, placed);
     }
     Ok(())
 }
@@ -112,20 +113,20 @@ pub(crate) fn place_roughly(
     tolerances: &Tolerances,
 ) {
     let within = tolerances.converged * rows.system.reference_length();
-    for block in square.blocks() {
-        let start = Block::new(rows, &[], &block.columns, state).local();
-        let reached = divide(rows, &block, state, tolerances)
-            || reach_or_return(rows, &block, state, within, &mut 0, search);
-        if !reached || is_far(rows, &block, state) {
-            Block::new(rows, &[], &block.columns, state).put(&start);
+    for block in square.blocks().iter() {
+        let start = Block::new(rows, &[], block.columns, state).local();
+        let reached = divide(rows, block, state, tolerances)
+            || reach_or_return(rows, block, state, within, &mut 0, search);
+        if !reached || is_far(rows, block, state) {
+            Block::new(rows, &[], block.columns, state).put(&start);
         }
     }
 }
 
 /// Solves one affine row with one unknown. The answer is false, and the state as it was, for any other
 /// block, and where the derivative has vanished with the turns found before.
-fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, tolerances: &Tolerances) -> bool {
-    let ([row], [column]) = (&block.rows[..], &block.columns[..]) else {
+pub(crate) fn divide(rows: &Rows<'_>, block: BlockOf<'_>, state: &mut State, tolerances: &Tolerances) -> bool {
+    let ([row], [column]) = (block.rows, block.columns) else {
         return false;
     };
     if !rows.is_affine_in(*row, &[*column]) {
@@ -134,20 +135,21 @@ fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, tolerances: &To
     let var = rows.unknowns[*column];
     let start = state.value(var);
     let within = tolerances.converged * rows.system.reference_length();
+    let (mut value, derivative) = rows.value_and_derivative(*row, *column, state);
+    let sound = derivative.abs() * rows.unit(*column) > tolerances.dependent;
     // the second pass takes out the rounding of the first when the step was long
     for _ in 0..2 {
-        let value = rows.value(*row, state);
         if value == 0.0 {
             return true;
         }
-        let derivative = derivative(rows, *row, *column, state);
-        if derivative.abs() * rows.unit(*column) <= tolerances.dependent {
+        if !sound {
             break;
         }
         state.values[var.index()] -= value / derivative;
+        value = rows.value(*row, state);
     }
     // written so that a residual that is no number counts as not reached
-    let reached = rows.value(*row, state).abs() <= within;
+    let reached = value.abs() <= within;
     if !reached {
         state.values[var.index()] = start;
     }
@@ -156,7 +158,7 @@ fn divide(rows: &Rows<'_>, block: &BlockRows, state: &mut State, tolerances: &To
 
 /// Whether a block was solved far from anything drawn, as where a face is met that it all but runs along. What is far
 /// because a long way was stated to it is where it belongs: an affine block, unless a derivative all but vanishes.
-fn is_far(rows: &Rows<'_>, block: &BlockRows, state: &State) -> bool {
+pub(crate) fn is_far(rows: &Rows<'_>, block: BlockOf<'_>, state: &State) -> bool {
     /// In reference lengths.
     const FAR: f64 = 100.0;
     /// A derivative below this is that of a face that is all but run along.
@@ -166,35 +168,29 @@ fn is_far(rows: &Rows<'_>, block: &BlockRows, state: &State) -> bool {
     if !block.columns.iter().any(is_far) {
         return false;
     }
-    let affine = |row: &usize| rows.is_affine_in(*row, &block.columns);
+    let affine = |row: &usize| rows.is_affine_in(*row, block.columns);
     if !block.rows.iter().all(affine) {
         return true;
     }
-    match (&block.rows[..], &block.columns[..]) {
+    match (block.rows, block.columns) {
         ([row], [column]) => {
-            derivative(rows, *row, *column, state).abs() * rows.unit(*column) < GRAZING
+            let (_, derivative) = rows.value_and_derivative(*row, *column, state);
+            derivative.abs() * rows.unit(*column) < GRAZING
         }
         _ => false,
     }
 }
 
-/// The derivative of a row by a column.
-fn derivative(rows: &Rows<'_>, row: usize, column: usize, state: &State) -> f64 {
-    let by = [rows.unknowns[column]];
-    let all = rows.system.derivatives(rows.equation(row), state, &by);
-    all[rows.ids[row].row][0]
-}
-
 /// Searches a block's solution; the state is left there, or else as it was.
 fn reach_or_return(
     rows: &Rows<'_>,
-    block: &BlockRows,
+    block: BlockOf<'_>,
     state: &mut State,
     within: f64,
     iterations: &mut u64,
     by: Search,
 ) -> bool {
-    let block = Block::new(rows, &block.rows, &block.columns, state);
+    let block = Block::new(rows, block.rows, block.columns, state);
     let start = block.local();
     let ended = by(&block, within);
     *iterations += ended.iterations;
@@ -209,7 +205,7 @@ fn reach_or_return(
 /// the search failed, with its miss.
 fn row_by_row(
     rows: &Rows<'_>,
-    block: &BlockRows,
+    block: BlockOf<'_>,
     state: &mut State,
     within: f64,
     placed: &mut Placed,
@@ -217,7 +213,7 @@ fn row_by_row(
     let mut accepted: Vec<usize> = Vec::with_capacity(block.rows.len());
     for row in in_order_of_trust(rows, block) {
         accepted.push(row);
-        let with_it = Block::new(rows, &accepted, &block.columns, state);
+        let with_it = Block::new(rows, &accepted, block.columns, state);
         if !take_up(&with_it, within, placed).map_err(|miss| (row, miss))? {
             accepted.pop();
             placed.given_up.push(row);
@@ -230,7 +226,7 @@ fn row_by_row(
 /// until more is stated: what is loose may stand in its way.
 fn row_by_row_or_wait(
     rows: &Rows<'_>,
-    block: &BlockRows,
+    block: BlockOf<'_>,
     state: &mut State,
     within: f64,
     placed: &mut Placed,
@@ -241,20 +237,20 @@ fn row_by_row_or_wait(
         if rows.value(row, state).abs() <= within {
             continue;
         }
-        let with_it = Block::new(rows, &accepted, &block.columns, state);
+        let with_it = Block::new(rows, &accepted, block.columns, state);
         let start = with_it.local();
         let ended = search(&with_it, within);
         placed.iterations += ended.iterations;
         if ended.residual > within || is_far(rows, block, state) {
-            Block::new(rows, &[], &block.columns, state).put(&start);
+            Block::new(rows, &[], block.columns, state).put(&start);
             accepted.pop();
             placed.waiting.push(row);
         }
     }
 }
 
-fn in_order_of_trust(rows: &Rows<'_>, block: &BlockRows) -> Vec<usize> {
-    let mut in_order = block.rows.clone();
+fn in_order_of_trust(rows: &Rows<'_>, block: BlockOf<'_>) -> Vec<usize> {
+    let mut in_order = block.rows.to_vec();
     in_order.sort_by_key(|row| rows.trust_position(*row));
     in_order
 }

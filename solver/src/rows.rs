@@ -1,9 +1,11 @@
 //! The rows and columns of a system: which equation makes a row, which unknown a column, and the
 //! sparse matrix of derivatives between them.
 
-use crate::basis::SparseRow;
-use crate::equation::{Equation, MAX_ROWS, Measure};
+use crate::equation::{Equation, Measure};
+use crate::evaluate::Derivatives;
 use crate::geometry::{BodyId, Turn, Var};
+use crate::sparse::{Entry, SparseRow, SparseRows};
+use crate::sums::{Held, Sum};
 use crate::system::{EquationId, State, Status, System};
 
 /// Entries smaller than this, relative to the reference length, come from the rounding of sines and
@@ -15,6 +17,16 @@ const ROUNDING: f64 = 1e-14;
 pub(crate) struct RowId {
     pub(crate) equation: EquationId,
     pub(crate) row: usize,
+}
+
+/// Whether the rows of an equation are sums over the unknowns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum IsSum {
+    No,
+    /// As long as given turns are as they are.
+    WithGivens,
+    /// Whatever is given: no body is turned.
+    Always,
 }
 
 /// Rows and columns of a system, numbered.
@@ -30,12 +42,18 @@ pub(crate) struct Rows<'a> {
     pub(crate) unknowns: Vec<Var>,
     /// The column of each variable, if it is unknown.
     pub(crate) column_of: Vec<Option<usize>>,
-    /// The unknowns each equation reads.
-    reads: Vec<Vec<Var>>,
+    /// The unknowns that each equation reads, one after the other.
+    reads: Vec<Var>,
+    reads_from: Vec<usize>,
     /// For each column, the body whose free turn it belongs to, with the component.
     pub(crate) tangent_of: Vec<Option<(BodyId, usize)>>,
     /// Whether each equation is affine in the unknowns.
     affine: Vec<bool>,
+    /// Whether the rows of each equation are in `sums`, and for how long.
+    is_sum: Vec<IsSum>,
+    /// The rows that are sums with the givens as they are: coefficients, and for each row its constant.
+    sums: SparseRows,
+    constants: Vec<f64>,
     first: Vec<usize>,
 }
 
@@ -59,8 +77,9 @@ impl<'a> Rows<'a> {
                 }
             }
         }
-        let mut ids = Vec::new();
-        let mut first = Vec::with_capacity(system.equations.len());
+        let count = system.equations.len();
+        let mut ids = Vec::with_capacity(count);
+        let mut first = Vec::with_capacity(count);
         for (index, equation) in system.equations.iter().enumerate() {
             first.push(ids.len());
             let equation_id = EquationId(index as u32);
@@ -75,29 +94,110 @@ impl<'a> Rows<'a> {
         for (at, row) in trusted.iter().enumerate() {
             position[*row] = at;
         }
-        let is_unknown = |var: &Var| system.get(*var).status == Status::Unknown;
-        Self {
+        let mut rows = Self {
             system,
             trusted,
             position,
-            reads: system
-                .equations
-                .iter()
-                .map(|e| system.unknowns_of(e))
-                .collect(),
-            affine: system
-                .equations
-                .iter()
-                .map(|e| {
-                    e.is_affine_with_turns_held() && !system.turns_of(e).iter().any(is_unknown)
-                })
-                .collect(),
+            reads: Vec::with_capacity(4 * count),
+            reads_from: vec![0],
+            affine: Vec::with_capacity(count),
+            is_sum: Vec::with_capacity(count),
+            sums: SparseRows::with_capacity(ids.len(), 3 * ids.len()),
+            constants: Vec::with_capacity(ids.len()),
             ids,
             unknowns,
             column_of,
             tangent_of,
             first,
+        };
+        rows.sort_out();
+        rows
+    }
+
+    /// Which equations are affine, which of these are sums, and what each of them reads.
+    fn sort_out(&mut self) {
+        let start = self.system.start();
+        let mut sum = Sum::default();
+        for equation in &self.system.equations {
+            let affine = self.system.is_affine_in_unknowns(equation);
+            let is_sum = match affine && equation.is_sum_with_turns_held() {
+                false => IsSum::No,
+                true if self.system.is_affine(equation) => IsSum::Always,
+                true => IsSum::WithGivens,
+            };
+            let from = self.reads.len();
+            for row in 0..equation.rows() {
+                sum.clear();
+                if is_sum != IsSum::No {
+                    self.sum(equation, row, &start, &mut sum);
+                }
+                if is_sum == IsSum::Always {
+                    let columns = sum.entries.iter().map(|(column, _)| *column);
+                    self.reads.extend(columns.map(|at| self.unknowns[at]));
+                }
+                self.sums.push(sum.entries.iter().copied());
+                self.constants.push(sum.constant);
+            }
+            if is_sum != IsSum::Always {
+                let (reads, column_of) = (&mut self.reads, &self.column_of);
+                self.system.for_each_var(equation, &mut |var| {
+                    if column_of[var.index()].is_some() {
+                        reads.push(var);
+                    }
+                });
+            }
+            self.reads[from..].sort_unstable();
+            let mut last = None;
+            let mut kept = from;
+            for at in from..self.reads.len() {
+                let var = self.reads[at];
+                if last.replace(var) != Some(var) {
+                    self.reads[kept] = var;
+                    kept += 1;
+                }
+            }
+            self.reads.truncate(kept);
+            self.reads_from.push(kept);
+            self.affine.push(affine);
+            self.is_sum.push(is_sum);
         }
+    }
+
+    /// A row of an equation whose rows are sums as long as turns are held, with the turns and the givens of a state; without
+    /// what is rounding.
+    pub(crate) fn sum(&self, equation: &Equation, row: usize, state: &State, sum: &mut Sum) {
+        let held = Held {
+            reading: &self.system.plain(state),
+            column: |var: Var| self.column_of[var.index()],
+            scale: self.system.scale,
+        };
+        held.row(equation, row, sum);
+        sum.entries
+            .retain(|(column, by)| self.is_entry(*column, *by));
+    }
+
+    /// All rows that are sums whatever the unknowns are, the others empty, and what the sums are added to.
+    pub(crate) fn all_sums(&self) -> (&SparseRows, &[f64]) {
+        (&self.sums, &self.constants)
+    }
+
+    /// What all rows come to in a state with the givens of the system: as [`Rows::value`], by its sum where a row is one.
+    pub(crate) fn values(&self, state: &State) -> Vec<f64> {
+        let mut values = Vec::with_capacity(self.ids.len());
+        for (at, equation) in self.system.equations.iter().enumerate() {
+            if self.is_sum[at] == IsSum::No {
+                let all = self.system.residual(equation, state);
+                values.extend(all.into_iter().take(equation.rows()));
+                continue;
+            }
+            for row in self.of(EquationId(at as u32)) {
+                let entries = self.sums.row(row).iter();
+                values.push(entries.fold(self.constants[row], |sum, (column, by)| {
+                    sum + by * state.values[self.unknowns[*column].index()]
+                }));
+            }
+        }
+        values
     }
 
     pub(crate) fn equation(&self, row: usize) -> &Equation {
@@ -106,7 +206,8 @@ impl<'a> Rows<'a> {
 
     /// The unknowns that an equation of the system reads.
     pub(crate) fn unknowns_of(&self, equation: EquationId) -> &[Var] {
-        &self.reads[equation.index()]
+        let at = equation.index();
+        &self.reads[self.reads_from[at]..self.reads_from[at + 1]]
     }
 
     /// Where a row stands in the order of trust.
@@ -138,48 +239,87 @@ impl<'a> Rows<'a> {
     pub(crate) fn is_affine_in(&self, row: usize, columns: &[usize]) -> bool {
         let equation = self.ids[row].equation;
         self.affine[equation.index()]
-            || self.equation(row).is_affine_with_turns_held()
-                && !self
-                    .system
-                    .turns_of(self.equation(row))
-                    .iter()
-                    .filter_map(|var| self.column_of[var.index()])
-                    .any(|column| columns.contains(&column))
+            || self.equation(row).is_affine_with_turns_held() && {
+                let mut held = true;
+                self.system
+                    .for_each_turn_var(self.equation(row), &mut |var| {
+                        let column = self.column_of[var.index()];
+                        held &= column.is_none_or(|column| !columns.contains(&column));
+                    });
+                held
+            }
     }
 
     /// The sparse rows of the Jacobian at a state, in the order of [`Rows::ids`].
-    pub(crate) fn jacobian(&self, state: &State) -> Vec<SparseRow> {
-        let mut matrix = Vec::with_capacity(self.ids.len());
-        for (equation, reads) in self.system.equations.iter().zip(&self.reads) {
-            let derivatives = self.system.derivatives(equation, state, reads);
-            for values in derivatives.into_iter().take(equation.rows()) {
-                matrix.push(self.sparse(reads, values));
+    pub(crate) fn jacobian(&self, state: &State) -> SparseRows {
+        self.jacobian_of(state, |_| true)
+    }
+
+    /// The same of some rows; the others are empty.
+    pub(crate) fn jacobian_of(&self, state: &State, of: impl Fn(usize) -> bool) -> SparseRows {
+        let mut matrix = SparseRows::with_capacity(self.ids.len(), self.sums.entries().len());
+        let mut derivatives = Derivatives::default();
+        let mut sum = Sum::default();
+        for (at, equation) in self.system.equations.iter().enumerate() {
+            let id = EquationId(at as u32);
+            let rows = self.of(id);
+            let reads = self.unknowns_of(id);
+            let wanted = rows.clone().any(&of);
+            if wanted && self.is_sum[at] == IsSum::No {
+                self.system
+                    .derivatives_into(equation, state, reads, &mut derivatives);
+            }
+            for (its, row) in rows.enumerate() {
+                match self.is_sum[at] {
+                    _ if !wanted => matrix.push([]),
+                    IsSum::No => matrix.push(self.sparse(reads, &derivatives[its])),
+                    IsSum::Always => matrix.push(self.sums.row(row).iter().copied()),
+                    IsSum::WithGivens => {
+                        self.sum(equation, its, state, &mut sum);
+                        matrix.push(sum.entries.iter().copied());
+                    }
+                }
             }
         }
         matrix
     }
 
+    /// What a row comes to, and its derivative by one column.
+    pub(crate) fn value_and_derivative(&self, row: usize, column: usize, state: &State) -> (f64, f64) {
+        let by = self.unknowns[column];
+        let all = self.system.with_derivative(self.equation(row), state, by);
+        all[self.ids[row].row]
+    }
+
     /// The gradient of a row of any equation, by the unknowns.
     pub(crate) fn gradient(&self, equation: &Equation, state: &State) -> Vec<SparseRow> {
-        let reads = self.system.unknowns_of(equation);
-        let derivatives: [Vec<f64>; MAX_ROWS] = self.system.derivatives(equation, state, &reads);
+        let reads = self
+            .system
+            .variables_of(equation, Some(Status::Unknown));
+        let derivatives = self.system.derivatives(equation, state, &reads);
         derivatives
-            .into_iter()
+            .iter()
             .take(equation.rows())
-            .map(|values| self.sparse(&reads, values))
+            .map(|values| self.sparse(&reads, values).collect())
             .collect()
     }
 
-    fn sparse(&self, reads: &[Var], values: Vec<f64>) -> SparseRow {
-        reads
-            .iter()
-            .zip(values)
-            .filter_map(|(var, value)| {
-                let column = self.column_of[var.index()]?;
-                (value.abs() > ROUNDING * self.unit(column).recip().max(1.0))
-                    .then_some((column, value))
-            })
-            .collect()
+    /// Derivatives by unknowns as the entries of a row, without what is rounding.
+    pub(crate) fn sparse<'r>(&'r self, reads: &'r [Var], values: &'r [f64]) -> impl Iterator<Item = Entry> + 'r {
+        reads.iter().zip(values).filter_map(|(var, value)| {
+            let column = self.column_of[var.index()]?;
+            self.is_entry(column, *value).then_some((column, *value))
+        })
+    }
+
+    /// Whether a derivative is more than rounding.
+    fn is_entry(&self, column: usize, value: f64) -> bool {
+        value.abs() > ROUNDING * self.unit(column).recip().max(1.0)
+    }
+
+    /// Whether a column is a length, and no angle.
+    pub(crate) fn is_length(&self, column: usize) -> bool {
+        self.system.get(self.unknowns[column]).measure == Measure::Length
     }
 
     /// What one unit of a column is worth as a length: 1 for lengths, 1 over the reference length

@@ -1,15 +1,15 @@
 //! A solution and the questions it answers: verdicts, circuits, motions, derivatives.
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeSet, HashMap};
 
 use serde::Serialize;
 
-use crate::basis::{Basis, Combination};
+use crate::basis::{Basis, Combination, Elimination};
 use crate::equation::Equation;
 use crate::geometry::{Affine, BodyId, Direction, Point, Var};
 use crate::rows::Rows;
-use crate::square::BlockRows;
+use crate::square::BlockList;
 use crate::system::{EquationId, State, Status, System};
 use crate::tolerance::Tolerances;
 
@@ -79,7 +79,9 @@ pub struct Solution<'a> {
     pub(crate) verdicts: Vec<Verdict>,
     pub(crate) report: Report,
     /// The blocks in the order in which they were solved: rows and columns.
-    pub(crate) blocks: Vec<BlockRows>,
+    pub(crate) blocks: BlockList,
+    /// Room to tell rows by the kept ones.
+    pub(crate) elimination: RefCell<Elimination>,
     /// A generic point near the state, with the kept rows factorised there, once they were asked for.
     pub(crate) beside: OnceCell<(State, Basis)>,
     /// Which kept rows read what, once it was asked for.
@@ -157,7 +159,7 @@ impl Solution<'_> {
             .iter()
             .enumerate()
             .map(|(row, gradient)| {
-                let told = self.basis.express(gradient);
+                let told = (self.basis).express(gradient, &mut self.elimination.borrow_mut());
                 self.explain(equation, row, values[row], told)
             })
             .collect()
@@ -278,7 +280,10 @@ impl Solution<'_> {
             self.rows
                 .gradient(equation, state)
                 .iter()
-                .any(|gradient| !basis.express(gradient).rest.is_empty())
+                .any(|gradient| {
+                    let told = basis.express(gradient, &mut self.elimination.borrow_mut());
+                    !told.rest.is_empty()
+                })
         };
         open(&self.basis, &self.state) || open(beside, near)
     }
@@ -365,7 +370,7 @@ impl Solution<'_> {
     pub fn block_of_equations(&self) -> Vec<Option<usize>> {
         let mut block_of = vec![None; self.rows.system.equation_count()];
         for (at, block) in self.blocks.iter().enumerate() {
-            for row in &block.rows {
+            for row in block.rows {
                 let first = &mut block_of[self.rows.ids[*row].equation.index()];
                 first.get_or_insert(at);
             }
@@ -375,8 +380,7 @@ impl Solution<'_> {
 
     /// The unknowns that a block found.
     pub fn found_by(&self, block: usize) -> Vec<Var> {
-        let columns = self.blocks.get(block).map(|block| &block.columns);
-        let columns = columns.into_iter().flatten();
+        let columns = self.blocks.get(block).columns.iter();
         columns.map(|column| self.rows.unknowns[*column]).collect()
     }
 

@@ -1,17 +1,19 @@
 //! The way from a system to its solution, step by step as in the method's description:
 //! choose what to keep, place it, choose again at the solution, and judge what was not kept.
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
 use std::time::Instant;
 
-use crate::basis::{Basis, SparseRow};
+use crate::basis::{Basis, Elimination};
+use crate::direct;
 use crate::error::SolveError;
 use crate::place::place;
 use crate::rough::with_turns_held;
 use crate::rows::Rows;
 use crate::solution::{Report, Solution, Verdict};
-use crate::square::{BlockRows, Square};
+use crate::sparse::SparseRows;
+use crate::square::{BlockList, Square};
 use crate::system::{EquationId, State, System};
 use crate::tolerance::Tolerances;
 
@@ -24,24 +26,38 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
     let begun = Instant::now();
     let rows = Rows::new(system);
     let mut state = system.start();
-    check_finite(&rows, &state)?;
     let mut report = Report {
         unknowns: rows.unknowns.len(),
         rows: rows.ids.len(),
         ..Report::default()
     };
 
-    if !rows.all_affine() {
-        with_turns_held(&rows, &mut state, tolerances);
-    }
-    let settled = settle(&rows, &mut state, tolerances, &mut report)?;
     let Settled {
         basis,
         blocks,
         waiting,
-    } = settled;
+    } = match direct::settle(&rows, &mut state, tolerances) {
+        Some(direct) => {
+            report.rounds = 1;
+            report.iterations = direct.iterations;
+            Settled {
+                basis: direct.basis,
+                blocks: direct.blocks,
+                waiting: BTreeSet::new(),
+            }
+        }
+        None => {
+            state = system.start();
+            check_finite(&rows, &state)?;
+            if !rows.all_affine() {
+                with_turns_held(&rows, &mut state, tolerances);
+            }
+            settle(&rows, &mut state, tolerances, &mut report)?
+        }
+    };
 
-    check_kept(&rows, &basis, &state, tolerances, &mut report)?;
+    let values = rows.values(&state);
+    check_kept(&rows, &basis, &values, tolerances, &mut report)?;
     report.rank = basis.rank();
     report.freedoms = report.unknowns - report.rank;
     report.blocks = blocks.len();
@@ -50,8 +66,9 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         .map(|block| block.columns.len())
         .max()
         .unwrap_or(0);
-    let verdicts = judge(&rows, &basis, &waiting, &state, tolerances);
+    let verdicts = judge(&rows, &basis, &waiting, (&state, &values), tolerances);
     report.seconds = begun.elapsed().as_secs_f64();
+    let elimination = RefCell::new(Elimination::new(rows.unknowns.len()));
     Ok(Solution {
         rows,
         state,
@@ -61,11 +78,12 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         blocks,
         beside: OnceCell::new(),
         readers: OnceCell::new(),
+        elimination,
     })
 }
 
 fn check_finite(rows: &Rows<'_>, state: &State) -> Result<(), SolveError> {
-    match (0..rows.ids.len()).find(|row| !rows.value(*row, state).is_finite()) {
+    match (rows.values(state).iter()).position(|value| !value.is_finite()) {
         None => Ok(()),
         Some(row) => Err(SolveError::NotFinite {
             equation: rows.ids[row].equation,
@@ -76,7 +94,7 @@ fn check_finite(rows: &Rows<'_>, state: &State) -> Result<(), SolveError> {
 /// What the rounds came to.
 struct Settled {
     basis: Basis,
-    blocks: Vec<BlockRows>,
+    blocks: BlockList,
     /// Rows that were not reached and depend on something unsettled.
     waiting: BTreeSet<usize>,
 }
@@ -154,7 +172,7 @@ fn settle(
 struct Open {
     rows: BTreeSet<usize>,
     /// The Jacobian at the generic point at which that was judged.
-    near: Vec<SparseRow>,
+    near: SparseRows,
 }
 
 /// The rows given up that are independent of those kept, at a generic point near the state.
@@ -169,7 +187,11 @@ fn open_again(
     }
     let near = rows.jacobian(&rows.generic_near(state, tolerances.generic));
     let known = choose(rows, &near, given_up, tolerances);
-    let is_open = |row: &usize| !known.express(&near[*row]).rest.is_empty();
+    let mut elimination = Elimination::new(rows.unknowns.len());
+    let is_open = |row: &usize| {
+        let told = known.express(near.row(*row), &mut elimination);
+        !told.rest.is_empty()
+    };
     Open {
         rows: given_up.iter().copied().filter(is_open).collect(),
         near,
@@ -180,7 +202,7 @@ fn open_again(
 /// ones, though to first order they seem independent.
 fn choose(
     rows: &Rows<'_>,
-    jacobian: &[SparseRow],
+    jacobian: &SparseRows,
     given_up: &BTreeSet<usize>,
     tolerances: &Tolerances,
 ) -> Basis {
@@ -201,13 +223,13 @@ fn first_difference(before: &Basis, after: &Basis) -> Option<usize> {
 fn check_kept(
     rows: &Rows<'_>,
     basis: &Basis,
-    state: &State,
+    values: &[f64],
     tolerances: &Tolerances,
     report: &mut Report,
 ) -> Result<(), SolveError> {
     let within = 10.0 * tolerances.converged * rows.system.reference_length();
     for row in &basis.kept {
-        let miss = rows.value(*row, state);
+        let miss = values[*row];
         report.largest_residual = report.largest_residual.max(miss.abs());
         let holds = miss.abs() <= within;
         if !holds {
@@ -221,7 +243,7 @@ fn judge(
     rows: &Rows<'_>,
     basis: &Basis,
     waiting: &BTreeSet<usize>,
-    state: &State,
+    (state, values): (&State, &[f64]),
     tolerances: &Tolerances,
 ) -> Vec<Verdict> {
     let mut kept = vec![false; rows.ids.len()];
@@ -233,24 +255,20 @@ fn judge(
     (0..system.equation_count())
         .map(|index| {
             let id = EquationId(index as u32);
-            let miss = system
-                .miss(system.get_equation(id), state)
-                .into_iter()
-                .fold(
-                    0.0_f64,
-                    |worst, m| if m.abs() > worst.abs() { m } else { worst },
-                );
             // written so that a value that is no number doesn't count as holding
-            let holds = rows
-                .of(id)
-                .all(|row| rows.value(row, state).abs() <= within);
-            match (holds, rows.of(id).any(|row| kept[row])) {
-                (false, _) if rows.of(id).any(|row| waiting.contains(&row)) => {
-                    Verdict::Waits { miss }
-                }
-                (false, _) => Verdict::AtOdds { miss },
-                (true, true) => Verdict::Places,
-                (true, false) => Verdict::Spare,
+            let holds = rows.of(id).all(|row| values[row].abs() <= within);
+            if holds {
+                return match rows.of(id).any(|row| kept[row]) {
+                    true => Verdict::Places,
+                    false => Verdict::Spare,
+                };
+            }
+            let misses = system.miss(system.get_equation(id), state).into_iter();
+            let larger = |worst: f64, m: f64| if m.abs() > worst.abs() { m } else { worst };
+            let miss = misses.fold(0.0, larger);
+            match rows.of(id).any(|row| waiting.contains(&row)) {
+                true => Verdict::Waits { miss },
+                false => Verdict::AtOdds { miss },
             }
         })
         .collect()

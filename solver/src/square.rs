@@ -7,7 +7,8 @@
 use std::cell::OnceCell;
 use std::collections::{BTreeSet, HashMap};
 
-use crate::basis::{Basis, SparseRow};
+use crate::basis::Basis;
+use crate::sparse::SparseRows;
 use crate::structure::{Matching, Pattern, maximum_matching, solve_order};
 
 /// Rows and columns of the whole system that are solved together.
@@ -17,12 +18,99 @@ pub(crate) struct BlockRows {
     pub(crate) columns: Vec<usize>,
 }
 
+impl BlockRows {
+    pub(crate) fn as_block(&self) -> BlockOf<'_> {
+        BlockOf {
+            rows: &self.rows,
+            columns: &self.columns,
+        }
+    }
+}
+
+/// The same, of a list of blocks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct BlockOf<'b> {
+    pub(crate) rows: &'b [usize],
+    pub(crate) columns: &'b [usize],
+}
+
+impl BlockOf<'_> {
+    pub(crate) fn to_rows(self) -> BlockRows {
+        BlockRows {
+            rows: self.rows.to_vec(),
+            columns: self.columns.to_vec(),
+        }
+    }
+}
+
+/// Square blocks, one after the other.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct BlockList {
+    /// Where each block starts, and the end of the last.
+    starts: Vec<usize>,
+    rows: Vec<usize>,
+    columns: Vec<usize>,
+}
+
+impl Default for BlockList {
+    fn default() -> Self {
+        Self {
+            starts: vec![0],
+            rows: Vec::new(),
+            columns: Vec::new(),
+        }
+    }
+}
+
+impl BlockList {
+    pub(crate) fn push(
+        &mut self,
+        rows: impl IntoIterator<Item = usize>,
+        columns: impl IntoIterator<Item = usize>,
+    ) {
+        let from = self.rows.len();
+        self.rows.extend(rows);
+        self.rows[from..].sort_unstable();
+        self.columns.extend(columns);
+        self.starts.push(self.rows.len());
+    }
+
+    /// Adds the blocks of another list.
+    pub(crate) fn append(&mut self, others: &BlockList) {
+        for block in others.iter() {
+            self.push(block.rows.iter().copied(), block.columns.iter().copied());
+        }
+    }
+
+    pub(crate) fn len(&self) -> usize {
+        self.starts.len() - 1
+    }
+
+    /// A block; an empty one past the end.
+    pub(crate) fn get(&self, at: usize) -> BlockOf<'_> {
+        let range = match self.starts.get(at..) {
+            Some([start, end, ..]) => *start..*end,
+            _ => 0..0,
+        };
+        BlockOf {
+            rows: &self.rows[range.clone()],
+            columns: &self.columns[range],
+        }
+    }
+
+    pub(crate) fn iter(&self) -> impl Iterator<Item = BlockOf<'_>> {
+        (0..self.len()).map(|at| self.get(at))
+    }
+}
+
 /// The kept rows with the columns they are to find.
 pub(crate) struct Square {
     rows: Vec<usize>,
     columns: Vec<usize>,
+    /// For each row of the system its position in `rows`.
+    position: Vec<Option<usize>>,
     /// The columns that each row reads, of the whole system, those that nothing finds among them.
-    reads: HashMap<usize, Vec<usize>>,
+    reads: Pattern,
     pattern: Pattern,
     matching: Matching,
     /// The block that finds each column, once it was asked for.
@@ -32,31 +120,46 @@ pub(crate) struct Square {
 impl Square {
     /// The square system of a basis. The patterns of several Jacobians are united: a zero counts as
     /// structural only where it is one at each of the states.
-    pub(crate) fn new(basis: &Basis, column_count: usize, jacobians: &[&[SparseRow]]) -> Self {
-        let mut columns: Vec<usize> = basis.pivots().collect();
+    pub(crate) fn new(basis: &Basis, column_count: usize, jacobians: &[&SparseRows]) -> Self {
+        Self::after(0, basis, column_count, jacobians)
+    }
+
+    /// The square system of a basis without its first `settled` rows and their columns.
+    pub(crate) fn after(
+        settled: usize,
+        basis: &Basis,
+        column_count: usize,
+        jacobians: &[&SparseRows],
+    ) -> Self {
+        let mut columns: Vec<usize> = basis.pivots().skip(settled).collect();
         columns.sort_unstable();
         let mut slot = vec![None; column_count];
         for (at, column) in columns.iter().enumerate() {
             slot[*column] = Some(at);
         }
+        let rows = basis.kept[settled..].to_vec();
+        let row_count = jacobians.first().map_or(0, |jacobian| jacobian.len());
+        let mut position = vec![None; row_count];
         let mut pattern = Pattern::new(columns.len());
-        let mut reads = HashMap::with_capacity(basis.kept.len());
-        for row in &basis.kept {
-            let mut entries: Vec<usize> = jacobians
-                .iter()
-                .flat_map(|jacobian| jacobian[*row].iter())
-                .map(|(column, _)| *column)
-                .collect();
+        let mut reads = Pattern::new(column_count);
+        let mut entries: Vec<usize> = Vec::new();
+        for (at, row) in rows.iter().enumerate() {
+            position[*row] = Some(at);
+            entries.clear();
+            for jacobian in jacobians {
+                entries.extend(jacobian.row(*row).iter().map(|(column, _)| *column));
+            }
             entries.sort_unstable();
             entries.dedup();
-            // columns come from `slot`, so they are in range
+            // columns are those of the system, and from `slot`: they are in range
             let _ = pattern.push_row(entries.iter().filter_map(|column| slot[*column]));
-            reads.insert(*row, entries);
+            let _ = reads.push_row(&entries);
         }
         let matching = maximum_matching(&pattern);
         Self {
-            rows: basis.kept.clone(),
+            rows,
             columns,
+            position,
             reads,
             pattern,
             matching,
@@ -65,25 +168,18 @@ impl Square {
     }
 
     /// Blocks in solve order.
-    pub(crate) fn blocks(&self) -> Vec<BlockRows> {
+    pub(crate) fn blocks(&self) -> BlockList {
+        let mut list = BlockList::default();
         if self.matching.size() < self.rows.len() {
             // only rounding can bring this about; one block is slow and always right
-            return vec![BlockRows {
-                rows: self.rows.clone(),
-                columns: self.columns.clone(),
-            }];
+            list.push(self.rows.iter().copied(), self.columns.iter().copied());
+            return list;
         }
-        solve_order(&self.pattern, &self.matching)
-            .iter()
-            .map(|block| {
-                let mut rows: Vec<usize> = block.rows.to_vec();
-                rows.sort_unstable();
-                BlockRows {
-                    rows: rows.into_iter().map(|r| self.rows[r]).collect(),
-                    columns: block.cols.iter().map(|c| self.columns[*c]).collect(),
-                }
-            })
-            .collect()
+        for block in solve_order(&self.pattern, &self.matching).iter() {
+            let rows = block.rows.iter().map(|r| self.rows[*r]);
+            list.push(rows, block.cols.iter().map(|c| self.columns[*c]));
+        }
+        list
     }
 
     /// A block joined with all that depends on the same columns, and with those columns: the ones that nothing settles,
@@ -91,33 +187,31 @@ impl Square {
     /// `blocks` are all that [`Square::blocks`] gives, and the block is number `last` of them.
     pub(crate) fn with_movable(
         &self,
-        blocks: &[BlockRows],
+        blocks: &BlockList,
         last: usize,
         yields: impl Fn(usize) -> bool,
     ) -> Movable {
         let mut movable = Movable::default();
         let finder = self.finder.get_or_init(|| {
-            let found = |(at, block): (usize, &BlockRows)| {
-                let columns = block.columns.clone();
+            let found = |(at, block): (usize, BlockOf<'_>)| {
+                let columns = block.columns.to_vec();
                 columns.into_iter().map(move |column| (column, at))
             };
             blocks.iter().enumerate().flat_map(found).collect()
         });
-        // what comes later in solve order is not found yet
-        let Some(blocks) = blocks.get(..=last) else {
-            return movable;
-        };
         let mut moving = BTreeSet::new();
-        let mut seen = vec![false; blocks.len()];
+        // what comes later in solve order is not found yet
+        let mut seen = vec![false; last + 1];
         let mut open = vec![last];
         while let Some(at) = open.pop() {
             if std::mem::replace(&mut seen[at], true) {
                 continue;
             }
-            if at == last || blocks[at].rows.iter().any(|row| yields(*row)) {
-                moving.extend(&blocks[at].columns);
+            let block = blocks.get(at);
+            if at == last || block.rows.iter().any(|row| yields(*row)) {
+                moving.extend(block.columns);
             }
-            for column in self.reads(&blocks[at]) {
+            for column in self.reads(block) {
                 match finder.get(&column).filter(|above| **above <= last) {
                     Some(above) => open.push(*above),
                     None => {
@@ -127,10 +221,10 @@ impl Square {
                 }
             }
         }
-        for block in blocks {
+        for block in blocks.iter().take(last + 1) {
             if self.reads(block).any(|column| moving.contains(&column)) {
-                moving.extend(&block.columns);
-                movable.block.rows.extend(&block.rows);
+                moving.extend(block.columns);
+                movable.block.rows.extend(block.rows);
             }
         }
         movable.block.columns = moving.into_iter().collect();
@@ -138,10 +232,10 @@ impl Square {
     }
 
     /// The columns that a block's rows read, some of them several times.
-    pub(crate) fn reads<'b>(&'b self, block: &'b BlockRows) -> impl Iterator<Item = usize> + 'b {
+    pub(crate) fn reads<'b>(&'b self, block: BlockOf<'b>) -> impl Iterator<Item = usize> + 'b {
         let rows = block.rows.iter();
-        rows.filter_map(|row| self.reads.get(row))
-            .flatten()
+        rows.filter_map(|row| self.position.get(*row).copied().flatten())
+            .flat_map(|at| self.reads.row(at))
             .copied()
     }
 }

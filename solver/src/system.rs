@@ -182,22 +182,26 @@ impl System {
     /// The variables an equation reads, each once, in order; with `status` only those.
     pub(crate) fn variables_of(&self, equation: &Equation, status: Option<Status>) -> Vec<Var> {
         let mut list: Vec<Var> = Vec::with_capacity(12);
-        equation.for_each_form(&mut |form: &Affine| {
-            list.extend(form.vars());
-        });
-        equation.for_each_body(&mut |body, reads| {
-            let body = &self.bodies[body.index()];
-            if reads == Reads::OriginAndTurn {
-                list.extend(body.origin.iter().flat_map(Affine::vars));
+        self.for_each_var(equation, &mut |var| {
+            if status.is_none_or(|status| self.get(var).status == status) {
+                list.push(var);
             }
-            list.extend(body.turn.vars());
         });
-        if let Some(status) = status {
-            list.retain(|var| self.get(*var).status == status);
-        }
         list.sort_unstable();
         list.dedup();
         list
+    }
+
+    /// Calls `f` with the variables an equation reads, some of them several times.
+    pub(crate) fn for_each_var(&self, equation: &Equation, f: &mut impl FnMut(Var)) {
+        equation.for_each_form(&mut |form| form.vars().for_each(&mut *f));
+        equation.for_each_body(&mut |body, reads| {
+            let body = &self.bodies[body.index()];
+            if reads == Reads::OriginAndTurn {
+                body.origin.iter().flat_map(Affine::vars).for_each(&mut *f);
+            }
+            body.turn.for_each_var(&mut *f);
+        });
     }
 
     /// The bodies an equation reads, each once, in order.
@@ -212,8 +216,22 @@ impl System {
     /// The variables by which an equation's rows are not affine: the turns of its bodies.
     pub(crate) fn turns_of(&self, equation: &Equation) -> Vec<Var> {
         let mut list = Vec::new();
-        equation.for_each_body(&mut |body, _| list.extend(self.bodies[body.index()].turn.vars()));
+        self.for_each_turn_var(equation, &mut |var| list.push(var));
         list
+    }
+
+    /// Calls `f` with the variables of the turns of an equation's bodies.
+    pub(crate) fn for_each_turn_var(&self, equation: &Equation, f: &mut impl FnMut(Var)) {
+        equation.for_each_body(&mut |body, _| self.bodies[body.index()].turn.for_each_var(&mut *f));
+    }
+
+    /// Whether an equation's rows are affine in the unknowns.
+    pub(crate) fn is_affine_in_unknowns(&self, equation: &Equation) -> bool {
+        let mut held = equation.is_affine_with_turns_held();
+        self.for_each_turn_var(equation, &mut |var| {
+            held &= self.get(var).status == Status::Given;
+        });
+        held
     }
 
     /// Whether an equation's rows are affine in all that it reads, given or to be found.

@@ -3,35 +3,34 @@
 
 use std::collections::BinaryHeap;
 
-use super::{Basis, SparseRow};
+use super::Basis;
+use crate::sparse::SparseRow;
 
 impl Basis {
     /// The step of all columns, free ones held, by which kept rows (positions in [`Basis::kept`]) change by given residuals and
     /// the other kept rows by none.
     pub(crate) fn respond(&self, residuals: &[(usize, f64)]) -> SparseRow {
-        let mut due = vec![0.0; self.rows.len()];
+        let mut due = vec![0.0; self.kept.len()];
         for (at, by) in residuals {
             due[*at] += by * self.row_scale[*at];
         }
-        for (at, row) in self.rows.iter().enumerate() {
-            for (earlier, factor) in &row.taken {
+        for (at, taken) in self.taken.iter().enumerate() {
+            for (earlier, factor) in taken {
                 due[at] -= factor * due[*earlier];
             }
         }
         let mut step = vec![0.0; self.pivot_of.len()];
-        for (row, by) in self.rows.iter().zip(due).rev() {
+        for (at, by) in due.into_iter().enumerate().rev() {
+            let pivot = self.pivots[at];
             let (mut left, mut largest) = (by, by.abs());
-            for (column, value) in row
-                .entries
-                .iter()
-                .filter(|(column, _)| *column != row.pivot)
-            {
+            let others = self.entries.row(at).iter();
+            for (column, value) in others.filter(|(column, _)| *column != pivot.column) {
                 let share = value * step[*column];
                 left -= share;
                 largest = largest.max(share.abs());
             }
             if left.abs() > self.dependent * largest {
-                step[row.pivot] = left / row.pivot_value;
+                step[pivot.column] = left / pivot.value;
             }
         }
         let moved = step.into_iter().enumerate().filter(|(_, by)| *by != 0.0);
@@ -53,8 +52,8 @@ impl Basis {
     /// For each column, the kept rows whose eliminated form holds it.
     fn users(&self) -> Vec<Vec<usize>> {
         let mut users = vec![Vec::new(); self.pivot_of.len()];
-        for (at, row) in self.rows.iter().enumerate() {
-            for (column, _) in &row.entries {
+        for (at, entries) in self.entries.iter().enumerate() {
+            for (column, _) in entries {
                 users[*column].push(at);
             }
         }
@@ -70,9 +69,9 @@ impl Basis {
                 continue;
             }
             last = Some(at);
-            let row = &self.rows[at];
+            let pivot = self.pivots[at];
             let (mut sum, mut largest) = (0.0_f64, 0.0_f64);
-            for (column, value) in &row.entries {
+            for (column, value) in self.entries.row(at) {
                 if let Some(by) = moved.get(column) {
                     sum += value * by;
                     largest = largest.max((value * by).abs());
@@ -81,8 +80,8 @@ impl Basis {
             if sum.abs() <= self.dependent * largest {
                 continue;
             }
-            moved.insert(row.pivot, -sum / row.pivot_value);
-            due.extend(users[row.pivot].iter().copied().filter(|user| *user < at));
+            moved.insert(pivot.column, -sum / pivot.value);
+            due.extend(users[pivot.column].iter().copied().filter(|user| *user < at));
         }
         let unit = self.column_scale[free];
         moved

@@ -8,12 +8,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::turned::TurnedBlock;
 use super::{Observed, Prepared, Sampler, Slopes, Source, Variation};
-use crate::basis::SparseRow;
+use crate::sparse::SparseRow;
 use crate::equation::{Equation, MAX_ROWS, Measure};
 use crate::geometry::{Affine, Var};
 use crate::rows::Rows;
 use crate::solution::{Sensitivity, Solution};
-use crate::square::{BlockRows, Square};
+use crate::square::{BlockList, Square};
 use crate::system::{State, Status};
 use crate::tolerance::Tolerances;
 
@@ -31,7 +31,7 @@ struct Reach<'s> {
     rows: &'s Rows<'s>,
     /// A point near the solution in unknowns and in what varies: a derivative that vanishes at both vanishes everywhere.
     near: State,
-    blocks: Vec<BlockRows>,
+    blocks: BlockList,
     /// For each column the block that finds it.
     finder: Vec<Option<usize>>,
     /// For each block the columns that its rows read.
@@ -81,7 +81,7 @@ pub(super) fn sampler<'s, 'm>(
     let solved = reach.above(by_state.iter().copied(), is_turned);
     let mut turned = Vec::new();
     for at in solved {
-        let block = &reach.blocks[at];
+        let block = reach.blocks.get(at);
         if !block.columns.iter().any(|column| is_turned(*column)) {
             continue;
         }
@@ -96,7 +96,7 @@ pub(super) fn sampler<'s, 'm>(
         }
         turned.push(TurnedBlock::new(
             reach.rows,
-            block.clone(),
+            block.to_rows(),
             &solution.state,
             varied,
         ));
@@ -168,7 +168,7 @@ impl<'s> Reach<'s> {
         let blocks = square.blocks();
         let mut finder = vec![None; rows.unknowns.len()];
         for (at, block) in blocks.iter().enumerate() {
-            for column in &block.columns {
+            for column in block.columns {
                 finder[*column] = Some(at);
             }
         }
@@ -229,7 +229,7 @@ impl<'s> Reach<'s> {
 
     fn classify(&mut self, blocks: &BTreeSet<usize>) {
         for &at in blocks {
-            let block = &self.blocks[at];
+            let block = self.blocks.get(at);
             let above = self.reads[at]
                 .iter()
                 .filter(|c| self.finder[**c] != Some(at));
@@ -251,8 +251,8 @@ impl<'s> Reach<'s> {
             } else {
                 Follows::Straight
             };
-            for column in block.columns.clone() {
-                self.follows[column] = follows;
+            for column in self.blocks.get(at).columns {
+                self.follows[*column] = follows;
             }
         }
     }

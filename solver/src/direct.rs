@@ -1,0 +1,225 @@
+//! The direct way: for a system of which all kept rows can be reached from where it is drawn, and nothing has to give way.
+//!
+//! In: rows at the drawn state. Out: what [`solve`](crate::solve()) settles, by the same rules, or the word that the system asks
+//! for the long way, which offers, searches and chooses again. First the sums are [substituted](crate::substitution); only
+//! what they leave open is placed roughly, chosen from by elimination, cut into blocks and solved. A choice of rows made so
+//! could differ from that in the order of trust where a row that is left over is trusted more than one that its unknowns rest
+//! on: then, too, the long way is taken.
+
+use crate::basis::{Basis, Elimination};
+use crate::block::Block;
+use crate::contraction::contract;
+use crate::equation::Equation;
+use crate::evaluate::Derivatives;
+use crate::place::{divide, is_far};
+use crate::rows::Rows;
+use crate::search::reach;
+use crate::sparse::SparseRows;
+use crate::square::{BlockList, BlockOf, Square};
+use crate::substitution::Substitution;
+use crate::sums::Sum;
+use crate::system::State;
+use crate::tolerance::Tolerances;
+use crate::wide;
+
+/// What was settled.
+pub(crate) struct Direct {
+    pub(crate) basis: Basis,
+    pub(crate) blocks: BlockList,
+    pub(crate) iterations: u64,
+}
+
+/// Moves the state to the solution, if the direct way leads there; else the state lies anywhere.
+pub(crate) fn settle(
+    rows: &Rows<'_>,
+    state: &mut State,
+    tolerances: &Tolerances,
+) -> Option<Direct> {
+    let nothing = vec![false; rows.unknowns.len()];
+    let first = Substitution::of(rows, rows.all_sums(), &nothing, state);
+    let rest = Rest::of(rows, &first)?;
+    let mut basis = Basis::none(rows, tolerances);
+    let mut elimination = Elimination::new(rows.unknowns.len());
+    let mut blocks = BlockList::default();
+    for &(row, column) in &first.steps {
+        basis.offer(row, rows.all_sums().0.row(row), &mut elimination);
+        blocks.push([row], [column]);
+    }
+    if basis.rank() != first.steps.len() {
+        return None;
+    }
+    if rest.open.is_empty() {
+        return Some(Direct {
+            basis,
+            blocks,
+            iterations: 0,
+        });
+    }
+    rest.place_roughly(state);
+    let generic = rest.jacobian(&rest.generic_near(state, tolerances));
+    rest.choose(&mut basis, &generic, &mut elimination)?;
+    let square = match rest.is_smooth() {
+        true => Square::after(first.steps.len(), &basis, rows.unknowns.len(), &[&generic]),
+        false => {
+            let here = rest.jacobian(state);
+            let both = [&generic, &here];
+            Square::after(first.steps.len(), &basis, rows.unknowns.len(), &both)
+        }
+    };
+    let open = square.blocks();
+    let mut iterations = 0;
+    let mut derivatives = Derivatives::default();
+    for block in open.iter() {
+        iterations += place(rows, block, state, tolerances, &mut derivatives)?;
+    }
+    let chosen = basis.kept.split_off(first.steps.len());
+    basis.kept.extend(&chosen);
+    basis.truncate(first.steps.len());
+    rest.choose(&mut basis, &rest.jacobian(state), &mut elimination)?;
+    if basis.kept[first.steps.len()..] != chosen {
+        return None;
+    }
+    blocks.append(&open);
+    Some(Direct {
+        basis,
+        blocks,
+        iterations,
+    })
+}
+
+/// What the sums leave open.
+struct Rest<'r> {
+    rows: &'r Rows<'r>,
+    first: &'r Substitution,
+    /// Whether each row reads something that is not found.
+    is_open: Vec<bool>,
+    /// The open rows in the order of trust.
+    open: Vec<usize>,
+}
+
+impl<'r> Rest<'r> {
+    /// None when a row is left over that is trusted more than something that it rests on.
+    fn of(rows: &'r Rows<'r>, first: &'r Substitution) -> Option<Self> {
+        let mut used = vec![false; rows.ids.len()];
+        for (row, _) in &first.steps {
+            used[*row] = true;
+        }
+        let mut is_open = vec![false; rows.ids.len()];
+        let mut open = Vec::new();
+        for &row in &rows.trusted {
+            if used[row] {
+                continue;
+            }
+            let reads = rows.unknowns_of(rows.ids[row].equation);
+            let mut columns = reads.iter().filter_map(|var| rows.column_of[var.index()]);
+            if columns.clone().any(|column| !first.found[column]) {
+                is_open[row] = true;
+                open.push(row);
+            } else if columns.any(|column| first.rests_on(column) > rows.trust_position(row)) {
+                return None;
+            }
+        }
+        Some(Self {
+            rows,
+            first,
+            is_open,
+            open,
+        })
+    }
+
+    fn jacobian(&self, state: &State) -> SparseRows {
+        self.rows.jacobian_of(state, |row| self.is_open[row])
+    }
+
+    /// A point near the state in all that is not found.
+    fn generic_near(&self, state: &State, tolerances: &Tolerances) -> State {
+        let found = &self.first.found;
+        let free: Vec<usize> = (0..found.len()).filter(|column| !found[*column]).collect();
+        let mut near = state.clone();
+        self.rows.scatter(&mut near, &free, tolerances.generic);
+        near
+    }
+
+    /// Moves lengths to where the open rows want them with all turns held: see [`rough`](crate::rough).
+    fn place_roughly(&self, state: &mut State) {
+        let rows = self.rows;
+        let mut sums = SparseRows::with_capacity(rows.ids.len(), 4 * self.open.len());
+        let mut constants = vec![0.0; rows.ids.len()];
+        let mut sum = Sum::default();
+        let mut held = self.first.found.clone();
+        for (row, id) in rows.ids.iter().enumerate() {
+            let equation = rows.equation(row);
+            if self.is_open[row] && equation.is_sum_with_turns_held() {
+                rows.sum(equation, id.row, state, &mut sum);
+                sums.push(sum.entries.iter().copied());
+                constants[row] = sum.constant;
+            } else {
+                sums.push([]);
+            }
+        }
+        for (column, held) in held.iter_mut().enumerate() {
+            *held |= !rows.is_length(column);
+        }
+        Substitution::of(rows, (&sums, &constants), &held, state);
+    }
+
+    /// Adds to a basis of what was substituted the open rows that are independent. None when one is left over that is trusted
+    /// more than something that it rests on.
+    fn choose(
+        &self,
+        basis: &mut Basis,
+        jacobian: &SparseRows,
+        elimination: &mut Elimination,
+    ) -> Option<()> {
+        elimination.count(jacobian);
+        // for each kept row the place of the least trusted row that it rests on
+        let steps = self.first.steps.iter();
+        let mut rests_on: Vec<usize> = steps.map(|(_, to)| self.first.rests_on(*to)).collect();
+        for &row in &self.open {
+            let place = self.rows.trust_position(row);
+            let kept = basis.offer(row, jacobian.row(row), elimination);
+            let least = elimination.taken().map(|at| rests_on[at]).max();
+            let least = least.unwrap_or(0).max(place);
+            if kept {
+                rests_on.push(least);
+            } else if least > place {
+                return None;
+            }
+        }
+        Some(())
+    }
+
+    /// Whether all open rows are smooth everywhere, so that a derivative that vanishes at a generic point vanishes throughout.
+    fn is_smooth(&self) -> bool {
+        let mut open = self.open.iter();
+        open.all(|row| !matches!(self.rows.equation(*row), Equation::PointOnSurface { .. }))
+    }
+}
+
+/// Solves one block. None when its solution is not reached, or lies too far off.
+fn place(
+    rows: &Rows<'_>,
+    block: BlockOf<'_>,
+    state: &mut State,
+    tolerances: &Tolerances,
+    derivatives: &mut Derivatives,
+) -> Option<u64> {
+    let within = tolerances.converged * rows.system.reference_length();
+    let taken = if divide(rows, block, state, tolerances) {
+        0
+    } else {
+        match contract(rows, block, within, state, derivatives) {
+            Some(taken) => taken,
+            None => search(&Block::new(rows, block.rows, block.columns, state), within)?,
+        }
+    };
+    (!is_far(rows, block, state)).then_some(taken)
+}
+
+fn search(block: &Block<'_, '_>, within: f64) -> Option<u64> {
+    if block.width() > wide::DENSE {
+        return wide::descend(block, within);
+    }
+    let ended = reach(block, within);
+    (ended.residual <= within).then_some(ended.iterations)
+}

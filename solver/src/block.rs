@@ -6,10 +6,9 @@ use argmin::core::{Error, Jacobian, Operator};
 use nalgebra::{DMatrix, DVector, Matrix3};
 
 use crate::equation::Measure;
-use crate::evaluate::Derivatives;
 use crate::geometry::{BodyId, Var};
 use crate::levenberg_marquardt::{self, Retract, Settings};
-use crate::rows::Rows;
+use crate::rows::{Linear, Rows};
 use crate::sparse::SparseRows;
 use crate::system::State;
 
@@ -287,20 +286,12 @@ impl Block<'_, '_> {
     /// The same as [`Block::derivatives`], sparse; `slots` are those of [`Block::slots`].
     pub(crate) fn sparse_derivatives(&self, slots: &[usize]) -> SparseRows {
         let state = self.state.borrow();
-        let system = self.rows.system;
-        let mut derivatives = Derivatives::default();
-        let mut evaluated = None;
+        let mut room = Linear::default();
         let mut matrix = SparseRows::with_capacity(self.chosen.len(), 6 * self.chosen.len());
         for row in &self.chosen {
-            let id = self.rows.ids[*row];
-            let reads = self.rows.unknowns_of(id.equation);
-            // rows of one equation stand together, and are evaluated together
-            if evaluated.replace(id.equation) != Some(id.equation) {
-                let equation = system.get_equation(id.equation);
-                system.derivatives_into(equation, &state, reads, &mut derivatives);
-            }
-            let entries = self.rows.sparse(reads, &derivatives[id.row]);
-            let own = entries.map(|(column, by)| (slots[column], by));
+            self.rows.linear(*row, &state, &mut room);
+            let entries = room.gradient().iter();
+            let own = entries.map(|(column, by)| (slots[*column], *by));
             matrix.push(own.filter(|(slot, _)| *slot < self.columns.len()));
         }
         matrix

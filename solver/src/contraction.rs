@@ -7,9 +7,8 @@
 
 use nalgebra::{Const, DimMin, SMatrix, SVector};
 
-use crate::evaluate::Derivatives;
 use crate::geometry::Var;
-use crate::rows::{RowId, Rows};
+use crate::rows::{Linear, Rows};
 use crate::square::BlockOf;
 use crate::system::State;
 
@@ -23,7 +22,7 @@ pub(crate) fn contract(
     block: BlockOf<'_>,
     within: f64,
     state: &mut State,
-    derivatives: &mut Derivatives,
+    room: &mut Linear,
 ) -> Option<u64> {
     if block
         .columns
@@ -41,7 +40,7 @@ pub(crate) fn contract(
         WIDEST => steps::<WIDEST>,
         _ => return None,
     };
-    contract(rows, block, within, state, derivatives)
+    contract(rows, block, within, state, room)
 }
 
 fn steps<const N: usize>(
@@ -49,7 +48,7 @@ fn steps<const N: usize>(
     block: BlockOf<'_>,
     within: f64,
     state: &mut State,
-    derivatives: &mut Derivatives,
+    room: &mut Linear,
 ) -> Option<u64>
 where
     Const<N>: DimMin<Const<N>, Output = Const<N>>,
@@ -59,7 +58,7 @@ where
     /// From a start that contracts at once, far more than are taken.
     const STEPS: u64 = 20;
     let columns: &[usize; N] = block.columns.try_into().ok()?;
-    let ids: [RowId; N] = block.rows.try_into().ok().map(|own: [usize; N]| own.map(|row| rows.ids[row]))?;
+    let own: &[usize; N] = block.rows.try_into().ok()?;
     let vars: [Var; N] = columns.map(|column| rows.unknowns[column]);
     let values = |state: &State| SVector::from(vars.map(|var| state.value(var)));
     let put = |state: &mut State, values: &SVector<f64, N>| {
@@ -70,12 +69,10 @@ where
     let mut evaluate = |state: &State| {
         let mut off = SVector::<f64, N>::zeros();
         let mut jacobian = SMatrix::<f64, N, N>::zeros();
-        for (at, id) in ids.iter().enumerate() {
-            let equation = rows.system.get_equation(id.equation);
-            let all = (rows.system).derivatives_into(equation, state, &vars, derivatives);
-            off[at] = all[id.row];
-            for (column, by) in derivatives[id.row].iter().enumerate() {
-                jacobian[(at, column)] = *by;
+        for (at, row) in own.iter().enumerate() {
+            off[at] = rows.linear(*row, state, room);
+            for (slot, column) in columns.iter().enumerate() {
+                jacobian[(at, slot)] = room.by(*column);
             }
         }
         (off, jacobian)

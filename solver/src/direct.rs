@@ -10,14 +10,13 @@ use crate::basis::{Basis, Elimination};
 use crate::block::Block;
 use crate::contraction::contract;
 use crate::equation::Equation;
-use crate::evaluate::Derivatives;
 use crate::place::{divide, is_far};
-use crate::rows::Rows;
+use crate::rows::{Linear, Rows};
 use crate::search::reach;
 use crate::sparse::SparseRows;
 use crate::square::{BlockList, BlockOf, Square};
 use crate::substitution::Substitution;
-use crate::sums::Sum;
+use crate::sums::{Sum, Sums};
 use crate::system::State;
 use crate::tolerance::Tolerances;
 use crate::wide;
@@ -68,9 +67,9 @@ pub(crate) fn settle(
     };
     let open = square.blocks();
     let mut iterations = 0;
-    let mut derivatives = Derivatives::default();
+    let mut room = Linear::default();
     for block in open.iter() {
-        iterations += place(rows, block, state, tolerances, &mut derivatives)?;
+        iterations += place(rows, block, state, tolerances, &mut room)?;
     }
     let chosen = basis.kept.split_off(first.steps.len());
     basis.kept.extend(&chosen);
@@ -150,12 +149,12 @@ impl<'r> Rest<'r> {
         for (row, id) in rows.ids.iter().enumerate() {
             let equation = rows.equation(row);
             if self.is_open[row] && equation.is_sum_with_turns_held() {
-                rows.sum(equation, id.row, state, &mut sum);
-                sums.push(sum.entries.iter().copied());
+                Sums::at(rows, state).row(equation, id.row, &mut sum);
                 constants[row] = sum.constant;
             } else {
-                sums.push([]);
+                sum.clear();
             }
+            sums.push(sum.entries.iter().copied());
         }
         for (column, held) in held.iter_mut().enumerate() {
             *held |= !rows.is_length(column);
@@ -202,13 +201,13 @@ fn place(
     block: BlockOf<'_>,
     state: &mut State,
     tolerances: &Tolerances,
-    derivatives: &mut Derivatives,
+    room: &mut Linear,
 ) -> Option<u64> {
     let within = tolerances.converged * rows.system.reference_length();
-    let taken = if divide(rows, block, state, tolerances) {
+    let taken = if divide(rows, block, state, tolerances, room) {
         0
     } else {
-        match contract(rows, block, within, state, derivatives) {
+        match contract(rows, block, within, state, room) {
             Some(taken) => taken,
             None => search(&Block::new(rows, block.rows, block.columns, state), within)?,
         }

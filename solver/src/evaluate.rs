@@ -4,7 +4,7 @@
 //! (Griewank and Walther, Evaluating Derivatives, 2nd ed., SIAM 2008, chapter 3.)
 
 use nalgebra::{Matrix3, SVector, Vector3};
-use num_dual::{Derivative, DualNum, DualSVec64, DualVec as Dual};
+use num_dual::{Derivative, Dual64, DualNum, DualSVec64, DualVec as Dual};
 
 use crate::equation::{Equation, MAX_ROWS, Measure};
 use crate::geometry::{self, Affine, Body, BodyId, Direction, Point, Reading, Turn, Var};
@@ -91,10 +91,56 @@ fn turned_row<D: DualNum<f64> + Copy, R: Reading<D>>(
 }
 
 /// Values with derivatives by a batch of variables.
-struct Seeded<'a> {
+pub(crate) struct Seeded<'a> {
     system: &'a System,
     state: &'a State,
     batch: &'a [Var],
+}
+
+impl<'a> Seeded<'a> {
+    /// By at most as many variables as the numbers have derivatives.
+    pub(crate) fn new(system: &'a System, state: &'a State, batch: &'a [Var]) -> Self {
+        Self {
+            system,
+            state,
+            batch,
+        }
+    }
+}
+
+/// Values with their derivative by one variable, which is not the increment of a free turn.
+pub(crate) struct By<'a> {
+    pub(crate) system: &'a System,
+    pub(crate) state: &'a State,
+    pub(crate) var: Var,
+}
+
+impl Reading<Dual64> for By<'_> {
+    fn var(&self, var: Var) -> Dual64 {
+        let is_own = var == self.var;
+        Dual64::new(self.state.values[var.index()], f64::from(u8::from(is_own)))
+    }
+
+    fn rotation(&self, body: BodyId) -> Matrix3<Dual64> {
+        turned(self, body, |_| {
+            self.state.rotations[body.index()].map(Dual64::from)
+        })
+    }
+
+    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<Dual64> {
+        turned_row(self, body, row)
+    }
+
+    fn body(&self, body: BodyId) -> &Body {
+        &self.system.bodies[body.index()]
+    }
+}
+
+/// The derivatives that a number carries.
+pub(crate) fn derivatives_of<const N: usize>(number: DualSVec64<N>) -> SVector<f64, N> {
+    number
+        .eps
+        .unwrap_generic(nalgebra::Const::<N>, nalgebra::U1)
 }
 
 impl<const N: usize> Reading<DualSVec64<N>> for Seeded<'_> {
@@ -171,25 +217,6 @@ impl System {
         }
     }
 
-    /// The rows of an equation, each with its derivative by one variable.
-    pub(crate) fn with_derivative(
-        &self,
-        equation: &Equation,
-        state: &State,
-        by: Var,
-    ) -> [(f64, f64); MAX_ROWS] {
-        let seeded = Seeded {
-            system: self,
-            state,
-            batch: &[by],
-        };
-        let rows: [DualSVec64<1>; MAX_ROWS] = equation.residual(&seeded, self.scale);
-        rows.map(|row| {
-            let eps = row.eps.unwrap_generic(nalgebra::Const::<1>, nalgebra::U1);
-            (row.re, eps[0])
-        })
-    }
-
     fn add_batch<const N: usize>(
         &self,
         equation: &Equation,
@@ -197,17 +224,10 @@ impl System {
         batch: &[Var],
         rows: &mut Derivatives,
     ) -> [f64; MAX_ROWS] {
-        let seeded = Seeded {
-            system: self,
-            state,
-            batch,
-        };
+        let seeded = Seeded::new(self, state, batch);
         let values: [DualSVec64<N>; MAX_ROWS] = equation.residual(&seeded, self.scale);
         for (row, value) in rows.iter_mut().zip(&values).take(equation.rows()) {
-            let eps = value
-                .eps
-                .unwrap_generic(nalgebra::Const::<N>, nalgebra::U1);
-            row.extend(eps.iter().take(batch.len()));
+            row.extend(derivatives_of(*value).iter().take(batch.len()));
         }
         values.map(|value| value.re)
     }

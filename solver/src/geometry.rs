@@ -248,7 +248,7 @@ pub(crate) fn affine<D: DualNum<f64> + Copy, R: Reading<D>>(form: &Affine, readi
         })
 }
 
-fn own<D: DualNum<f64> + Copy, R: Reading<D>>(at: &[Affine; 3], reading: &R) -> Vector3<D> {
+pub(crate) fn own<D: DualNum<f64> + Copy, R: Reading<D>>(at: &[Affine; 3], reading: &R) -> Vector3<D> {
     Vector3::new(
         affine(&at[0], reading),
         affine(&at[1], reading),
@@ -303,11 +303,11 @@ pub(crate) fn off_plane<D: DualNum<f64> + Copy, R: Reading<D>>(
     if reading.body(*body).turn != Turn::Square {
         return off_turned_plane(p, plane, reading);
     }
-    let length = Vector3::from(*vector).norm();
-    let counts = (0..3).filter(|at| vector[*at] != 0.0);
+    let normal = unit_vector(vector);
+    let counts = (0..3).filter(|at| normal[*at] != 0.0);
     counts.fold(D::from(0.0), |sum, at| {
         let apart = coordinate(p, at, reading) - coordinate(&plane.point, at, reading);
-        sum + apart * (vector[at] / length)
+        sum + apart * normal[at]
     })
 }
 
@@ -334,24 +334,39 @@ pub(crate) fn frame<D: DualNum<f64> + Copy, R: Reading<D>>(
     d: &Direction,
     reading: &R,
 ) -> [Vector3<D>; 3] {
-    let own = own_direction(d, reading);
-    let [first, second] = across(&own);
-    [own, first, second].map(|v| rotate(d.body(), v, reading))
+    own_frame(d, reading).map(|v| rotate(d.body(), v, reading))
 }
 
-/// In the body's own components.
-fn own_direction<D: DualNum<f64> + Copy, R: Reading<D>>(d: &Direction, reading: &R) -> Vector3<D> {
+/// The same in the body's own components.
+pub(crate) fn own_frame<D: DualNum<f64> + Copy, R: Reading<D>>(
+    d: &Direction,
+    reading: &R,
+) -> [Vector3<D>; 3] {
+    let own = own_direction(d, reading);
+    let [first, second] = across(&own);
+    [own, first, second]
+}
+
+/// A direction in the body's own components.
+pub(crate) fn own_direction<D: DualNum<f64> + Copy, R: Reading<D>>(d: &Direction, reading: &R) -> Vector3<D> {
     match d {
-        Direction::Fixed { vector, .. } => {
-            let v = Vector3::from(*vector);
-            let length = v.norm();
-            (v / length).map(D::from)
-        }
+        Direction::Fixed { vector, .. } => unit_vector(vector).map(D::from),
         Direction::Between(way) => unit(along_way(way, reading)),
         Direction::Across { edge, along } => {
             let along = Vector3::from(*along).map(D::from);
             unit(cross(&along, &along_way(edge, reading)))
         }
+    }
+}
+
+/// A vector at unit length; at no cost where it leads along an axis.
+fn unit_vector(vector: &[f64; 3]) -> Vector3<f64> {
+    let v = Vector3::from(*vector);
+    match vector {
+        [x, 0.0, 0.0] if x.abs() == 1.0 => v,
+        [0.0, y, 0.0] if y.abs() == 1.0 => v,
+        [0.0, 0.0, z] if z.abs() == 1.0 => v,
+        _ => v / v.norm(),
     }
 }
 

@@ -8,7 +8,7 @@
 use crate::block::{Block, Ended};
 use crate::error::SolveError;
 use crate::least_miss::{LeastMiss, least_miss};
-use crate::rows::Rows;
+use crate::rows::{Linear, Rows};
 use crate::search::{reach, search};
 use crate::square::{BlockList, BlockOf, Square};
 use crate::system::State;
@@ -62,7 +62,7 @@ fn place_block(
     let within = tolerances.converged * rows.system.reference_length();
     let block = blocks.get(at);
     let start = Block::new(rows, &[], block.columns, state).local();
-    let reached = divide(rows, block, state, tolerances)
+    let reached = divide(rows, block, state, tolerances, &mut Linear::default())
         || reach_or_return(rows, block, state, within, &mut placed.iterations, reach);
     if reached && !is_far(rows, block, state) {
         return Ok(());
@@ -115,7 +115,7 @@ pub(crate) fn place_roughly(
     let within = tolerances.converged * rows.system.reference_length();
     for block in square.blocks().iter() {
         let start = Block::new(rows, &[], block.columns, state).local();
-        let reached = divide(rows, block, state, tolerances)
+        let reached = divide(rows, block, state, tolerances, &mut Linear::default())
             || reach_or_return(rows, block, state, within, &mut 0, search);
         if !reached || is_far(rows, block, state) {
             Block::new(rows, &[], block.columns, state).put(&start);
@@ -125,7 +125,13 @@ pub(crate) fn place_roughly(
 
 /// Solves one affine row with one unknown. The answer is false, and the state as it was, for any other
 /// block, and where the derivative has vanished with the turns found before.
-pub(crate) fn divide(rows: &Rows<'_>, block: BlockOf<'_>, state: &mut State, tolerances: &Tolerances) -> bool {
+pub(crate) fn divide(
+    rows: &Rows<'_>,
+    block: BlockOf<'_>,
+    state: &mut State,
+    tolerances: &Tolerances,
+    room: &mut Linear,
+) -> bool {
     let ([row], [column]) = (block.rows, block.columns) else {
         return false;
     };
@@ -135,7 +141,8 @@ pub(crate) fn divide(rows: &Rows<'_>, block: BlockOf<'_>, state: &mut State, tol
     let var = rows.unknowns[*column];
     let start = state.value(var);
     let within = tolerances.converged * rows.system.reference_length();
-    let (mut value, derivative) = rows.value_and_derivative(*row, *column, state);
+    let mut value = rows.linear(*row, state, room);
+    let derivative = room.by(*column);
     let sound = derivative.abs() * rows.unit(*column) > tolerances.dependent;
     // the second pass takes out the rounding of the first when the step was long
     for _ in 0..2 {
@@ -146,7 +153,7 @@ pub(crate) fn divide(rows: &Rows<'_>, block: BlockOf<'_>, state: &mut State, tol
             break;
         }
         state.values[var.index()] -= value / derivative;
-        value = rows.value(*row, state);
+        value = rows.linear(*row, state, room);
     }
     // written so that a residual that is no number counts as not reached
     let reached = value.abs() <= within;
@@ -174,8 +181,9 @@ pub(crate) fn is_far(rows: &Rows<'_>, block: BlockOf<'_>, state: &State) -> bool
     }
     match (block.rows, block.columns) {
         ([row], [column]) => {
-            let (_, derivative) = rows.value_and_derivative(*row, *column, state);
-            derivative.abs() * rows.unit(*column) < GRAZING
+            let mut room = Linear::default();
+            rows.linear(*row, state, &mut room);
+            room.by(*column).abs() * rows.unit(*column) < GRAZING
         }
         _ => false,
     }

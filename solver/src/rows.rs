@@ -5,7 +5,7 @@ use crate::equation::{Equation, Measure};
 use crate::evaluate::Derivatives;
 use crate::geometry::{BodyId, Turn, Var};
 use crate::sparse::{Entry, SparseRow, SparseRows};
-use crate::sums::{Held, Sum};
+use crate::sums::{Sum, Sums};
 use crate::system::{EquationId, State, Status, System};
 
 /// Entries smaller than this, relative to the reference length, come from the rounding of sines and
@@ -47,6 +47,11 @@ pub(crate) struct Rows<'a> {
     reads_from: Vec<usize>,
     /// For each column, the body whose free turn it belongs to, with the component.
     pub(crate) tangent_of: Vec<Option<(BodyId, usize)>>,
+    /// The columns by which each body is turned, one after the other.
+    turns: Vec<usize>,
+    turns_from: Vec<usize>,
+    /// Whether each column is an angle.
+    angular: Vec<bool>,
     /// Whether each equation is affine in the unknowns.
     affine: Vec<bool>,
     /// Whether the rows of each equation are in `sums`, and for how long.
@@ -55,6 +60,27 @@ pub(crate) struct Rows<'a> {
     sums: SparseRows,
     constants: Vec<f64>,
     first: Vec<usize>,
+}
+
+/// Room for a row and its gradient, kept from row to row so that nothing allocates.
+#[derive(Debug, Default)]
+pub(crate) struct Linear {
+    sum: Sum,
+    derivatives: Derivatives,
+}
+
+impl Linear {
+    /// The gradient of the last row, by columns.
+    pub(crate) fn gradient(&self) -> &[Entry] {
+        &self.sum.entries
+    }
+
+    /// The derivative of the last row by a column.
+    pub(crate) fn by(&self, column: usize) -> f64 {
+        let mut entries = self.gradient().iter();
+        let own = entries.find(|(other, _)| *other == column);
+        own.map_or(0.0, |(_, by)| *by)
+    }
 }
 
 impl<'a> Rows<'a> {
@@ -67,8 +93,17 @@ impl<'a> Rows<'a> {
                 unknowns.push(Var(index as u32));
             }
         }
+        let angular = |var: &Var| system.get(*var).measure == Measure::Angle;
         let mut tangent_of = vec![None; unknowns.len()];
+        let mut turns = Vec::new();
+        let mut turns_from = vec![0];
         for (index, body) in system.bodies.iter().enumerate() {
+            let from = turns.len();
+            body.turn.for_each_var(&mut |var| {
+                let column = column_of[var.index()];
+                turns.extend(column.filter(|column| !turns[from..].contains(column)));
+            });
+            turns_from.push(turns.len());
             if let Turn::Free { tangent } = &body.turn {
                 for (component, var) in tangent.iter().enumerate() {
                     if let Some(column) = column_of[var.index()] {
@@ -94,12 +129,15 @@ impl<'a> Rows<'a> {
         for (at, row) in trusted.iter().enumerate() {
             position[*row] = at;
         }
-        let mut rows = Self {
+        let rows = Self {
             system,
             trusted,
             position,
             reads: Vec::with_capacity(4 * count),
             reads_from: vec![0],
+            turns,
+            turns_from,
+            angular: unknowns.iter().map(angular).collect(),
             affine: Vec::with_capacity(count),
             is_sum: Vec::with_capacity(count),
             sums: SparseRows::with_capacity(ids.len(), 3 * ids.len()),
@@ -110,26 +148,32 @@ impl<'a> Rows<'a> {
             tangent_of,
             first,
         };
-        rows.sort_out();
-        rows
+        rows.sort_out()
     }
 
     /// Which equations are affine, which of these are sums, and what each of them reads.
-    fn sort_out(&mut self) {
+    fn sort_out(mut self) -> Self {
         let start = self.system.start();
         let mut sum = Sum::default();
         for equation in &self.system.equations {
-            let affine = self.system.is_affine_in_unknowns(equation);
+            let (mut unknown_turns, mut given_turns) = (false, false);
+            equation.for_each_body(&mut |body, _| {
+                unknown_turns |= !self.turns_of(body).is_empty();
+                given_turns |= *self.system.turn(body) != Turn::Square;
+            });
+            let affine = !unknown_turns && equation.is_affine_with_turns_held();
             let is_sum = match affine && equation.is_sum_with_turns_held() {
                 false => IsSum::No,
-                true if self.system.is_affine(equation) => IsSum::Always,
-                true => IsSum::WithGivens,
+                true if given_turns => IsSum::WithGivens,
+                true => IsSum::Always,
             };
             let from = self.reads.len();
             for row in 0..equation.rows() {
                 sum.clear();
                 if is_sum != IsSum::No {
-                    self.sum(equation, row, &start, &mut sum);
+                    Sums::at(&self, &start).row(equation, row, &mut sum);
+                    sum.entries
+                        .retain(|(column, by)| self.is_entry(*column, *by));
                 }
                 if is_sum == IsSum::Always {
                     let columns = sum.entries.iter().map(|(column, _)| *column);
@@ -141,7 +185,7 @@ impl<'a> Rows<'a> {
             if is_sum != IsSum::Always {
                 let (reads, column_of) = (&mut self.reads, &self.column_of);
                 self.system.for_each_var(equation, &mut |var| {
-                    if column_of[var.index()].is_some() {
+                    if column_of[var.index()].is_some() && !reads[from..].contains(&var) {
                         reads.push(var);
                     }
                 });
@@ -161,19 +205,33 @@ impl<'a> Rows<'a> {
             self.affine.push(affine);
             self.is_sum.push(is_sum);
         }
+        self
     }
 
-    /// A row of an equation whose rows are sums as long as turns are held, with the turns and the givens of a state; without
-    /// what is rounding.
-    pub(crate) fn sum(&self, equation: &Equation, row: usize, state: &State, sum: &mut Sum) {
-        let held = Held {
-            reading: &self.system.plain(state),
-            column: |var: Var| self.column_of[var.index()],
-            scale: self.system.scale,
-        };
-        held.row(equation, row, sum);
-        sum.entries
-            .retain(|(column, by)| self.is_entry(*column, *by));
+    /// What a row comes to at a state, and its gradient by the columns, left in the room given.
+    pub(crate) fn linear(&self, row: usize, state: &State, room: &mut Linear) -> f64 {
+        let RowId { equation: id, row } = self.ids[row];
+        let equation = self.system.get_equation(id);
+        let Linear { sum, derivatives } = room;
+        let is_sum = equation.is_sum_with_turns_held();
+        if is_sum && Sums::at(self, state).row(equation, row, sum) {
+            let value = sum.value(|column| state.values[self.unknowns[column].index()]);
+            sum.join_turns();
+            sum.entries
+                .retain(|(column, by)| self.is_entry(*column, *by));
+            return value;
+        }
+        let reads = self.unknowns_of(id);
+        let values = (self.system).derivatives_into(equation, state, reads, derivatives);
+        sum.entries.clear();
+        sum.entries.extend(self.sparse(reads, &derivatives[row]));
+        values[row]
+    }
+
+    /// The columns by which a body is turned.
+    pub(crate) fn turns_of(&self, body: BodyId) -> &[usize] {
+        let at = body.index();
+        &self.turns[self.turns_from[at]..self.turns_from[at + 1]]
     }
 
     /// All rows that are sums whatever the unknowns are, the others empty, and what the sums are added to.
@@ -258,37 +316,18 @@ impl<'a> Rows<'a> {
     /// The same of some rows; the others are empty.
     pub(crate) fn jacobian_of(&self, state: &State, of: impl Fn(usize) -> bool) -> SparseRows {
         let mut matrix = SparseRows::with_capacity(self.ids.len(), self.sums.entries().len());
-        let mut derivatives = Derivatives::default();
-        let mut sum = Sum::default();
-        for (at, equation) in self.system.equations.iter().enumerate() {
-            let id = EquationId(at as u32);
-            let rows = self.of(id);
-            let reads = self.unknowns_of(id);
-            let wanted = rows.clone().any(&of);
-            if wanted && self.is_sum[at] == IsSum::No {
-                self.system
-                    .derivatives_into(equation, state, reads, &mut derivatives);
-            }
-            for (its, row) in rows.enumerate() {
-                match self.is_sum[at] {
-                    _ if !wanted => matrix.push([]),
-                    IsSum::No => matrix.push(self.sparse(reads, &derivatives[its])),
-                    IsSum::Always => matrix.push(self.sums.row(row).iter().copied()),
-                    IsSum::WithGivens => {
-                        self.sum(equation, its, state, &mut sum);
-                        matrix.push(sum.entries.iter().copied());
-                    }
-                }
+        let mut room = Linear::default();
+        for (row, id) in self.ids.iter().enumerate() {
+            if !of(row) {
+                matrix.push([]);
+            } else if self.is_sum[id.equation.index()] == IsSum::Always {
+                matrix.push(self.sums.row(row).iter().copied());
+            } else {
+                self.linear(row, state, &mut room);
+                matrix.push(room.gradient().iter().copied());
             }
         }
         matrix
-    }
-
-    /// What a row comes to, and its derivative by one column.
-    pub(crate) fn value_and_derivative(&self, row: usize, column: usize, state: &State) -> (f64, f64) {
-        let by = self.unknowns[column];
-        let all = self.system.with_derivative(self.equation(row), state, by);
-        all[self.ids[row].row]
     }
 
     /// The gradient of a row of any equation, by the unknowns.
@@ -314,21 +353,19 @@ impl<'a> Rows<'a> {
 
     /// Whether a derivative is more than rounding.
     fn is_entry(&self, column: usize, value: f64) -> bool {
-        value.abs() > ROUNDING * self.unit(column).recip().max(1.0)
+        let per_angle = self.system.scale.max(1.0);
+        value.abs() > if self.angular[column] { ROUNDING * per_angle } else { ROUNDING }
     }
 
     /// Whether a column is a length, and no angle.
     pub(crate) fn is_length(&self, column: usize) -> bool {
-        self.system.get(self.unknowns[column]).measure == Measure::Length
+        !self.angular[column]
     }
 
     /// What one unit of a column is worth as a length: 1 for lengths, 1 over the reference length
     /// for angles.
     pub(crate) fn unit(&self, column: usize) -> f64 {
-        match self.system.get(self.unknowns[column]).measure {
-            Measure::Length => 1.0,
-            Measure::Angle => 1.0 / self.system.scale,
-        }
+        if self.angular[column] { 1.0 / self.system.scale } else { 1.0 }
     }
 
     /// Changes a column's unknown by a step.

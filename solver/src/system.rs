@@ -225,15 +225,6 @@ impl System {
         equation.for_each_body(&mut |body, _| self.bodies[body.index()].turn.for_each_var(&mut *f));
     }
 
-    /// Whether an equation's rows are affine in the unknowns.
-    pub(crate) fn is_affine_in_unknowns(&self, equation: &Equation) -> bool {
-        let mut held = equation.is_affine_with_turns_held();
-        self.for_each_turn_var(equation, &mut |var| {
-            held &= self.get(var).status == Status::Given;
-        });
-        held
-    }
-
     /// Whether an equation's rows are affine in all that it reads, given or to be found.
     pub(crate) fn is_affine(&self, equation: &Equation) -> bool {
         equation.is_affine_with_turns_held() && self.turns_of(equation).is_empty()

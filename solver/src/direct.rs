@@ -11,6 +11,7 @@ use crate::block::Block;
 use crate::contraction::contract;
 use crate::equation::Equation;
 use crate::place::{divide, is_far};
+use crate::rotation::Rotations;
 use crate::rows::{Linear, Rows};
 use crate::search::reach;
 use crate::sparse::SparseRows;
@@ -145,11 +146,12 @@ impl<'r> Rest<'r> {
         let mut sums = SparseRows::with_capacity(rows.ids.len(), 4 * self.open.len());
         let mut constants = vec![0.0; rows.ids.len()];
         let mut sum = Sum::default();
+        let mut rotations = Rotations::default();
         let mut held = self.first.found.clone();
         for (row, id) in rows.ids.iter().enumerate() {
             let equation = rows.equation(row);
             if self.is_open[row] && equation.is_sum_with_turns_held() {
-                Sums::at(rows, state).row(equation, id.row, &mut sum);
+                Sums::at(rows, state, &mut rotations).row(equation, id.row, &mut sum);
                 constants[row] = sum.constant;
             } else {
                 sum.clear();

@@ -38,6 +38,7 @@ mod neighbours;
 mod place;
 mod places;
 pub mod rank;
+mod rotation;
 mod rough;
 mod rows;
 mod sampling;

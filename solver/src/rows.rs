@@ -4,6 +4,7 @@
 use crate::equation::{Equation, Measure};
 use crate::evaluate::Derivatives;
 use crate::geometry::{BodyId, Turn, Var};
+use crate::rotation::Rotations;
 use crate::sparse::{Entry, SparseRow, SparseRows};
 use crate::sums::{Sum, Sums};
 use crate::system::{EquationId, State, Status, System};
@@ -66,6 +67,7 @@ pub(crate) struct Rows<'a> {
 #[derive(Debug, Default)]
 pub(crate) struct Linear {
     sum: Sum,
+    rotations: Rotations,
     derivatives: Derivatives,
 }
 
@@ -155,6 +157,7 @@ impl<'a> Rows<'a> {
     fn sort_out(mut self) -> Self {
         let start = self.system.start();
         let mut sum = Sum::default();
+        let mut rotations = Rotations::default();
         for equation in &self.system.equations {
             let (mut unknown_turns, mut given_turns) = (false, false);
             equation.for_each_body(&mut |body, _| {
@@ -171,7 +174,7 @@ impl<'a> Rows<'a> {
             for row in 0..equation.rows() {
                 sum.clear();
                 if is_sum != IsSum::No {
-                    Sums::at(&self, &start).row(equation, row, &mut sum);
+                    Sums::at(&self, &start, &mut rotations).row(equation, row, &mut sum);
                     sum.entries
                         .retain(|(column, by)| self.is_entry(*column, *by));
                 }
@@ -212,9 +215,13 @@ impl<'a> Rows<'a> {
     pub(crate) fn linear(&self, row: usize, state: &State, room: &mut Linear) -> f64 {
         let RowId { equation: id, row } = self.ids[row];
         let equation = self.system.get_equation(id);
-        let Linear { sum, derivatives } = room;
+        let Linear {
+            sum,
+            rotations,
+            derivatives,
+        } = room;
         let is_sum = equation.is_sum_with_turns_held();
-        if is_sum && Sums::at(self, state).row(equation, row, sum) {
+        if is_sum && Sums::at(self, state, rotations).row(equation, row, sum) {
             let value = sum.value(|column| state.values[self.unknowns[column].index()]);
             sum.join_turns();
             sum.entries

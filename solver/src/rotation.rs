@@ -14,7 +14,7 @@ use crate::system::State;
 /// At most so many unknowns turn a body; a body with more is no matter for sums.
 const TURNS: usize = 3;
 /// So many rotations are kept.
-const KEPT: usize = 4;
+const KEPT: usize = 16;
 
 /// A rotation.
 #[derive(Clone, Copy, Debug)]

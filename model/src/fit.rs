@@ -122,7 +122,9 @@ impl Solved<'_> {
             .iter()
             .map(|measure| self.measured(fit, measure))
             .collect();
-        measures.sort_by(|a, b| a.share_left().total_cmp(&b.share_left()));
+        // of two that are as near to their limits but for rounding, the length comes first
+        let near = |measure: &Measured| (measure.share_left() / ROUNDING).round() * ROUNDING;
+        measures.sort_by(|a, b| near(a).total_cmp(&near(b)).then(a.angle.cmp(&b.angle)));
         Fit {
             name: fit.name.clone(),
             kind: fit.word.to_owned(),

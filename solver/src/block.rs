@@ -283,18 +283,19 @@ impl Block<'_, '_> {
         slots
     }
 
-    /// The same as [`Block::derivatives`], sparse; `slots` are those of [`Block::slots`].
-    pub(crate) fn sparse_derivatives(&self, slots: &[usize]) -> SparseRows {
+    /// What the rows come to at the present state, and the block's Jacobian, sparse; `slots` are those of [`Block::slots`].
+    pub(crate) fn linearised(&self, slots: &[usize]) -> (DVector<f64>, SparseRows) {
         let state = self.state.borrow();
         let mut room = Linear::default();
+        let mut off = DVector::zeros(self.chosen.len());
         let mut matrix = SparseRows::with_capacity(self.chosen.len(), 6 * self.chosen.len());
-        for row in &self.chosen {
-            self.rows.linear(*row, &state, &mut room);
+        for (off, row) in off.iter_mut().zip(&self.chosen) {
+            *off = self.rows.linear(*row, &state, &mut room);
             let entries = room.gradient().iter();
             let own = entries.map(|(column, by)| (slots[*column], *by));
             matrix.push(own.filter(|(slot, _)| *slot < self.columns.len()));
         }
-        matrix
+        (off, matrix)
     }
 }
 

@@ -197,8 +197,8 @@ impl<'r> Rest<'r> {
     }
 }
 
-/// Solves one block. None when its solution is not reached, or lies too far off.
-fn place(
+/// Solves one block. The steps taken; none when its solution is not reached, or lies too far off.
+pub(crate) fn place(
     rows: &Rows<'_>,
     block: BlockOf<'_>,
     state: &mut State,

@@ -248,7 +248,10 @@ pub(crate) fn affine<D: DualNum<f64> + Copy, R: Reading<D>>(form: &Affine, readi
         })
 }
 
-pub(crate) fn own<D: DualNum<f64> + Copy, R: Reading<D>>(at: &[Affine; 3], reading: &R) -> Vector3<D> {
+pub(crate) fn own<D: DualNum<f64> + Copy, R: Reading<D>>(
+    at: &[Affine; 3],
+    reading: &R,
+) -> Vector3<D> {
     Vector3::new(
         affine(&at[0], reading),
         affine(&at[1], reading),
@@ -348,7 +351,10 @@ pub(crate) fn own_frame<D: DualNum<f64> + Copy, R: Reading<D>>(
 }
 
 /// A direction in the body's own components.
-pub(crate) fn own_direction<D: DualNum<f64> + Copy, R: Reading<D>>(d: &Direction, reading: &R) -> Vector3<D> {
+pub(crate) fn own_direction<D: DualNum<f64> + Copy, R: Reading<D>>(
+    d: &Direction,
+    reading: &R,
+) -> Vector3<D> {
     match d {
         Direction::Fixed { vector, .. } => unit_vector(vector).map(D::from),
         Direction::Between(way) => unit(along_way(way, reading)),

@@ -15,12 +15,14 @@
 //! - [`levenberg_marquardt`]: the damped least-squares method that solves a block
 //! - [`rank`]: numerical rank and null space of a dense block
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
+//! - [`Changes`]: what follows from other values of given variables, downstream only
 //! - [`Exchange`]: other equations hold in place of some, from a solution
 //! - [`adjustment`]: least squares with observations, and which of them look false
 //! - [`Sampler`]: what a solution becomes when given variables and rows vary
 //! - [`Neighbours`]: other roots near a solution
 
 pub mod adjustment;
+mod after;
 mod basis;
 mod block;
 mod contraction;
@@ -32,6 +34,7 @@ mod evaluate;
 mod exchange;
 mod figure;
 pub mod geometry;
+mod judge;
 mod least_miss;
 pub mod levenberg_marquardt;
 mod neighbours;
@@ -55,6 +58,7 @@ mod system;
 mod tolerance;
 mod wide;
 
+pub use after::Changes;
 pub use equation::{Equation, Measure};
 pub use error::SolveError;
 pub use exchange::{Exchange, Row};

@@ -13,9 +13,7 @@ use crate::tolerance::Tolerances;
 
 /// Moves the lengths of a state to where the most trusted affine rows want them, as far as they agree.
 pub(crate) fn with_turns_held(rows: &Rows<'_>, state: &mut State, tolerances: &Tolerances) {
-    let all = rows.jacobian_of(state, |row| {
-        rows.equation(row).is_affine_with_turns_held()
-    });
+    let all = rows.jacobian_of(state, |row| rows.equation(row).is_affine_with_turns_held());
     let mut jacobian = SparseRows::with_capacity(all.len(), all.entries().len());
     for row in all.iter() {
         let lengths = |(column, _): &&Entry| rows.is_length(*column);

@@ -1,13 +1,15 @@
 //! The rows and columns of a system: which equation makes a row, which unknown a column, and the
 //! sparse matrix of derivatives between them.
 
+mod derivatives;
+
 use crate::equation::{Equation, Measure};
-use crate::evaluate::Derivatives;
 use crate::geometry::{BodyId, Turn, Var};
 use crate::rotation::Rotations;
-use crate::sparse::{Entry, SparseRow, SparseRows};
+use crate::sparse::SparseRows;
 use crate::sums::{Sum, Sums};
 use crate::system::{EquationId, State, Status, System};
+pub(crate) use derivatives::Linear;
 
 /// Entries smaller than this, relative to the reference length, come from the rounding of sines and
 /// cosines and are structural zeros.
@@ -61,28 +63,6 @@ pub(crate) struct Rows<'a> {
     sums: SparseRows,
     constants: Vec<f64>,
     first: Vec<usize>,
-}
-
-/// Room for a row and its gradient, kept from row to row so that nothing allocates.
-#[derive(Debug, Default)]
-pub(crate) struct Linear {
-    sum: Sum,
-    rotations: Rotations,
-    derivatives: Derivatives,
-}
-
-impl Linear {
-    /// The gradient of the last row, by columns.
-    pub(crate) fn gradient(&self) -> &[Entry] {
-        &self.sum.entries
-    }
-
-    /// The derivative of the last row by a column.
-    pub(crate) fn by(&self, column: usize) -> f64 {
-        let mut entries = self.gradient().iter();
-        let own = entries.find(|(other, _)| *other == column);
-        own.map_or(0.0, |(_, by)| *by)
-    }
 }
 
 impl<'a> Rows<'a> {
@@ -211,30 +191,6 @@ impl<'a> Rows<'a> {
         self
     }
 
-    /// What a row comes to at a state, and its gradient by the columns, left in the room given.
-    pub(crate) fn linear(&self, row: usize, state: &State, room: &mut Linear) -> f64 {
-        let RowId { equation: id, row } = self.ids[row];
-        let equation = self.system.get_equation(id);
-        let Linear {
-            sum,
-            rotations,
-            derivatives,
-        } = room;
-        let is_sum = equation.is_sum_with_turns_held();
-        if is_sum && Sums::at(self, state, rotations).row(equation, row, sum) {
-            let value = sum.value(|column| state.values[self.unknowns[column].index()]);
-            sum.join_turns();
-            sum.entries
-                .retain(|(column, by)| self.is_entry(*column, *by));
-            return value;
-        }
-        let reads = self.unknowns_of(id);
-        let values = (self.system).derivatives_into(equation, state, reads, derivatives);
-        sum.entries.clear();
-        sum.entries.extend(self.sparse(reads, &derivatives[row]));
-        values[row]
-    }
-
     /// The columns by which a body is turned.
     pub(crate) fn turns_of(&self, body: BodyId) -> &[usize] {
         let at = body.index();
@@ -244,25 +200,6 @@ impl<'a> Rows<'a> {
     /// All rows that are sums whatever the unknowns are, the others empty, and what the sums are added to.
     pub(crate) fn all_sums(&self) -> (&SparseRows, &[f64]) {
         (&self.sums, &self.constants)
-    }
-
-    /// What all rows come to in a state with the givens of the system: as [`Rows::value`], by its sum where a row is one.
-    pub(crate) fn values(&self, state: &State) -> Vec<f64> {
-        let mut values = Vec::with_capacity(self.ids.len());
-        for (at, equation) in self.system.equations.iter().enumerate() {
-            if self.is_sum[at] == IsSum::No {
-                let all = self.system.residual(equation, state);
-                values.extend(all.into_iter().take(equation.rows()));
-                continue;
-            }
-            for row in self.of(EquationId(at as u32)) {
-                let entries = self.sums.row(row).iter();
-                values.push(entries.fold(self.constants[row], |sum, (column, by)| {
-                    sum + by * state.values[self.unknowns[*column].index()]
-                }));
-            }
-        }
-        values
     }
 
     pub(crate) fn equation(&self, row: usize) -> &Equation {
@@ -315,55 +252,6 @@ impl<'a> Rows<'a> {
             }
     }
 
-    /// The sparse rows of the Jacobian at a state, in the order of [`Rows::ids`].
-    pub(crate) fn jacobian(&self, state: &State) -> SparseRows {
-        self.jacobian_of(state, |_| true)
-    }
-
-    /// The same of some rows; the others are empty.
-    pub(crate) fn jacobian_of(&self, state: &State, of: impl Fn(usize) -> bool) -> SparseRows {
-        let mut matrix = SparseRows::with_capacity(self.ids.len(), self.sums.entries().len());
-        let mut room = Linear::default();
-        for (row, id) in self.ids.iter().enumerate() {
-            if !of(row) {
-                matrix.push([]);
-            } else if self.is_sum[id.equation.index()] == IsSum::Always {
-                matrix.push(self.sums.row(row).iter().copied());
-            } else {
-                self.linear(row, state, &mut room);
-                matrix.push(room.gradient().iter().copied());
-            }
-        }
-        matrix
-    }
-
-    /// The gradient of a row of any equation, by the unknowns.
-    pub(crate) fn gradient(&self, equation: &Equation, state: &State) -> Vec<SparseRow> {
-        let reads = self
-            .system
-            .variables_of(equation, Some(Status::Unknown));
-        let derivatives = self.system.derivatives(equation, state, &reads);
-        derivatives
-            .iter()
-            .take(equation.rows())
-            .map(|values| self.sparse(&reads, values).collect())
-            .collect()
-    }
-
-    /// Derivatives by unknowns as the entries of a row, without what is rounding.
-    pub(crate) fn sparse<'r>(&'r self, reads: &'r [Var], values: &'r [f64]) -> impl Iterator<Item = Entry> + 'r {
-        reads.iter().zip(values).filter_map(|(var, value)| {
-            let column = self.column_of[var.index()]?;
-            self.is_entry(column, *value).then_some((column, *value))
-        })
-    }
-
-    /// Whether a derivative is more than rounding.
-    fn is_entry(&self, column: usize, value: f64) -> bool {
-        let per_angle = self.system.scale.max(1.0);
-        value.abs() > if self.angular[column] { ROUNDING * per_angle } else { ROUNDING }
-    }
-
     /// Whether a column is a length, and no angle.
     pub(crate) fn is_length(&self, column: usize) -> bool {
         !self.angular[column]
@@ -372,7 +260,11 @@ impl<'a> Rows<'a> {
     /// What one unit of a column is worth as a length: 1 for lengths, 1 over the reference length
     /// for angles.
     pub(crate) fn unit(&self, column: usize) -> f64 {
-        if self.angular[column] { 1.0 / self.system.scale } else { 1.0 }
+        if self.angular[column] {
+            1.0 / self.system.scale
+        } else {
+            1.0
+        }
     }
 
     /// Changes a column's unknown by a step.

@@ -5,6 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 
 use serde::Serialize;
 
+use crate::after::Downstream;
 use crate::basis::{Basis, Combination, Elimination};
 use crate::equation::Equation;
 use crate::geometry::{Affine, BodyId, Direction, Point, Var};
@@ -80,6 +81,8 @@ pub struct Solution<'a> {
     pub(crate) report: Report,
     /// The blocks in the order in which they were solved: rows and columns.
     pub(crate) blocks: BlockList,
+    /// Who reads what, once a change was followed.
+    pub(crate) downstream: RefCell<Option<Downstream>>,
     /// Room to tell rows by the kept ones.
     pub(crate) elimination: RefCell<Elimination>,
     /// A generic point near the state, with the kept rows factorised there, once they were asked for.
@@ -277,13 +280,10 @@ impl Solution<'_> {
             (near, basis)
         });
         let open = |basis: &Basis, state: &State| {
-            self.rows
-                .gradient(equation, state)
-                .iter()
-                .any(|gradient| {
-                    let told = basis.express(gradient, &mut self.elimination.borrow_mut());
-                    !told.rest.is_empty()
-                })
+            self.rows.gradient(equation, state).iter().any(|gradient| {
+                let told = basis.express(gradient, &mut self.elimination.borrow_mut());
+                !told.rest.is_empty()
+            })
         };
         open(&self.basis, &self.state) || open(beside, near)
     }

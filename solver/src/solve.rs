@@ -6,15 +6,16 @@ use std::collections::BTreeSet;
 use std::time::Instant;
 
 use crate::basis::{Basis, Elimination};
-use crate::direct;
+use crate::direct::{self, Direct};
 use crate::error::SolveError;
+use crate::judge::judge;
 use crate::place::place;
 use crate::rough::with_turns_held;
 use crate::rows::Rows;
-use crate::solution::{Report, Solution, Verdict};
+use crate::solution::{Report, Solution};
 use crate::sparse::SparseRows;
 use crate::square::{BlockList, Square};
-use crate::system::{EquationId, State, System};
+use crate::system::{State, System};
 use crate::tolerance::Tolerances;
 
 /// Solves a system: the most trusted equations that can hold together hold exactly, and every other
@@ -23,6 +24,15 @@ use crate::tolerance::Tolerances;
 /// # Errors
 /// [`SolveError`] when no such state was found; there is no partial result.
 pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution<'a>, SolveError> {
+    solve_by(system, tolerances, direct::settle)
+}
+
+/// The same with a way to try first.
+fn solve_by<'a>(
+    system: &'a System,
+    tolerances: &Tolerances,
+    first: impl FnOnce(&Rows<'_>, &mut State, &Tolerances) -> Option<Direct>,
+) -> Result<Solution<'a>, SolveError> {
     let begun = Instant::now();
     let rows = Rows::new(system);
     let mut state = system.start();
@@ -36,7 +46,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         basis,
         blocks,
         waiting,
-    } = match direct::settle(&rows, &mut state, tolerances) {
+    } = match first(&rows, &mut state, tolerances) {
         Some(direct) => {
             report.rounds = 1;
             report.iterations = direct.iterations;
@@ -79,6 +89,7 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
         beside: OnceCell::new(),
         readers: OnceCell::new(),
         elimination,
+        downstream: RefCell::new(None),
     })
 }
 
@@ -239,37 +250,5 @@ fn check_kept(
     Ok(())
 }
 
-fn judge(
-    rows: &Rows<'_>,
-    basis: &Basis,
-    waiting: &BTreeSet<usize>,
-    (state, values): (&State, &[f64]),
-    tolerances: &Tolerances,
-) -> Vec<Verdict> {
-    let mut kept = vec![false; rows.ids.len()];
-    for row in &basis.kept {
-        kept[*row] = true;
-    }
-    let within = tolerances.spare * rows.system.reference_length();
-    let system = rows.system;
-    (0..system.equation_count())
-        .map(|index| {
-            let id = EquationId(index as u32);
-            // written so that a value that is no number doesn't count as holding
-            let holds = rows.of(id).all(|row| values[row].abs() <= within);
-            if holds {
-                return match rows.of(id).any(|row| kept[row]) {
-                    true => Verdict::Places,
-                    false => Verdict::Spare,
-                };
-            }
-            let misses = system.miss(system.get_equation(id), state).into_iter();
-            let larger = |worst: f64, m: f64| if m.abs() > worst.abs() { m } else { worst };
-            let miss = misses.fold(0.0, larger);
-            match rows.of(id).any(|row| waiting.contains(&row)) {
-                true => Verdict::Waits { miss },
-                false => Verdict::AtOdds { miss },
-            }
-        })
-        .collect()
-}
+#[cfg(test)]
+mod tests;

@@ -46,7 +46,8 @@ impl SparseRows {
     /// Forgets all but the first rows.
     pub(crate) fn truncate(&mut self, rows: usize) {
         self.starts.truncate(rows + 1);
-        self.entries.truncate(self.starts.last().copied().unwrap_or(0));
+        self.entries
+            .truncate(self.starts.last().copied().unwrap_or(0));
     }
 
     /// The number of rows.

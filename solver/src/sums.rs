@@ -118,7 +118,13 @@ impl<'r> Sums<'r> {
     fn off_axis(&mut self, point: &Point, axis: &Axis, row: usize, sum: &mut Sum) -> Option<()> {
         let [_, first, second] = geometry::own_frame(&axis.direction, &self.plain());
         let across = if row == 0 { first } else { second };
-        self.apart(point, &axis.point, (axis.direction.body(), across), 1.0, sum)
+        self.apart(
+            point,
+            &axis.point,
+            (axis.direction.body(), across),
+            1.0,
+            sum,
+        )
     }
 
     /// `factor` times the component of the way from one point to another along a vector of a body.

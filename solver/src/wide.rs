@@ -8,9 +8,24 @@ use nalgebra::DVector;
 
 use crate::basis::{Basis, Elimination};
 use crate::block::{Block, Local};
+use crate::sparse::SparseRows;
 
 /// Blocks of more columns are solved by sparse elimination.
 pub(crate) const DENSE: usize = 40;
+
+/// A point of the block, with its rows there taken as straight.
+struct Linearised {
+    at: Local,
+    off: DVector<f64>,
+    jacobian: SparseRows,
+}
+
+impl Linearised {
+    fn at(block: &Block<'_, '_>, slots: &[usize], at: Local) -> Self {
+        let (off, jacobian) = block.linearised(slots);
+        Self { at, off, jacobian }
+    }
+}
 
 /// Searches from the block's present point, and leaves it at the solution. The steps taken; none if a step finds no way on.
 pub(crate) fn descend(block: &Block<'_, '_>, within: f64) -> Option<u64> {
@@ -18,26 +33,23 @@ pub(crate) fn descend(block: &Block<'_, '_>, within: f64) -> Option<u64> {
     const STEPS: u64 = 40;
     let slots = block.slots();
     let mut elimination = Elimination::new(block.width());
-    let mut off = block.residuals();
-    let mut at = block.local();
-    let mut reached = false;
+    let mut here = Linearised::at(block, &slots, block.local());
     for taken in 0..STEPS {
-        if off.amax() == 0.0 {
+        let off = here.off.amax();
+        if off == 0.0 {
             return Some(taken);
         }
-        let step = newton_step(block, &slots, &off, &mut elimination)?;
+        let step = newton_step(block, &here, &mut elimination)?;
         // one step more than is needed: a residual that is just within would still show in a chain
-        if reached {
-            let last = off.amax();
-            block.put(&block.retract(&at, &step));
-            let better = block.residuals().amax() <= last;
+        if off <= within {
+            block.put(&block.retract(&here.at, &step));
+            let better = block.residuals().amax() <= off;
             if !better {
-                block.put(&at);
+                block.put(&here.at);
             }
             return Some(taken + 1);
         }
-        at = shortened(block, &at, &step, &mut off)?;
-        reached = off.amax() <= within;
+        here = shortened(block, &slots, &here, &step)?;
     }
     None
 }
@@ -45,19 +57,17 @@ pub(crate) fn descend(block: &Block<'_, '_>, within: f64) -> Option<u64> {
 /// The step to where the rows, taken as straight, are zero; none where they are dependent.
 fn newton_step(
     block: &Block<'_, '_>,
-    slots: &[usize],
-    off: &DVector<f64>,
+    here: &Linearised,
     elimination: &mut Elimination,
 ) -> Option<DVector<f64>> {
-    let jacobian = block.sparse_derivatives(slots);
     let mut basis = Basis::of_block(block.units().as_slice());
-    elimination.count(&jacobian);
-    for (at, row) in jacobian.iter().enumerate() {
+    elimination.count(&here.jacobian);
+    for (at, row) in here.jacobian.iter().enumerate() {
         if !basis.offer(at, row, elimination) {
             return None;
         }
     }
-    let due: Vec<(usize, f64)> = off.iter().map(|by| -by).enumerate().collect();
+    let due: Vec<(usize, f64)> = here.off.iter().map(|by| -by).enumerate().collect();
     let mut step = DVector::zeros(block.width());
     for (slot, by) in basis.respond(&due) {
         step[slot] = by;
@@ -68,27 +78,26 @@ fn newton_step(
 /// Goes as much of a step as shortens the residual, and leaves the block there.
 fn shortened(
     block: &Block<'_, '_>,
-    at: &Local,
+    slots: &[usize],
+    here: &Linearised,
     step: &DVector<f64>,
-    off: &mut DVector<f64>,
-) -> Option<Local> {
+) -> Option<Linearised> {
     /// The residual is to become shorter by this part of the share of the step that is gone.
     const GAIN: f64 = 0.1;
     /// The shortest share that is tried.
     const SHORTEST: f64 = 1.0 / 128.0;
-    let before = off.norm();
+    let before = here.off.norm();
     let mut share = 1.0;
     while share >= SHORTEST {
-        let next = block.retract(at, &(step * share));
+        let next = block.retract(&here.at, &(step * share));
         block.put(&next);
-        let now = block.residuals();
+        let next = Linearised::at(block, slots, next);
         // what is no number compares as false
-        if now.norm() <= (1.0 - GAIN * share) * before {
-            *off = now;
+        if next.off.norm() <= (1.0 - GAIN * share) * before {
             return Some(next);
         }
         share /= 2.0;
     }
-    block.put(at);
+    block.put(&here.at);
     None
 }

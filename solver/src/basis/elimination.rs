@@ -74,7 +74,9 @@ impl Elimination {
             self.taken.push((at, factor));
             for &(column, entry) in basis.entries.row(at) {
                 let change = factor * entry;
-                self.largest = self.largest.max(change.abs());
+                if change.abs() > self.largest {
+                    self.largest = change.abs();
+                }
                 self.add(basis, column, -change);
             }
             self.value[pivot.column] = 0.0;

@@ -81,7 +81,12 @@ impl Basis {
                 continue;
             }
             moved.insert(pivot.column, -sum / pivot.value);
-            due.extend(users[pivot.column].iter().copied().filter(|user| *user < at));
+            due.extend(
+                users[pivot.column]
+                    .iter()
+                    .copied()
+                    .filter(|user| *user < at),
+            );
         }
         let unit = self.column_scale[free];
         moved

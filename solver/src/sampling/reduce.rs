@@ -8,11 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::turned::TurnedBlock;
 use super::{Observed, Prepared, Sampler, Slopes, Source, Variation};
-use crate::sparse::SparseRow;
 use crate::equation::{Equation, MAX_ROWS, Measure};
 use crate::geometry::{Affine, Var};
 use crate::rows::Rows;
 use crate::solution::{Sensitivity, Solution};
+use crate::sparse::SparseRow;
 use crate::square::{BlockList, Square};
 use crate::system::{State, Status};
 use crate::tolerance::Tolerances;

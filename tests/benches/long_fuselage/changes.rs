@@ -1,7 +1,7 @@
-//! One figure set otherwise, near the front, near the middle and near the tail. In: a solution. Out: the solution after it.
+//! One figure set otherwise, near the front, near the middle and near the tail. In: a solution. Out: what changes.
 
 use strongback_model::assembly::Assembly;
-use strongback_solver::{Solution, State, Status, Tolerances, Var, solve};
+use strongback_solver::{Changes, Solution, Status, Var};
 
 use super::long_fuselage::Family;
 
@@ -47,14 +47,9 @@ fn length(assembly: &Assembly, part: &str) -> Option<Var> {
     size.resolved.form.vars().next()
 }
 
-/// Solves after a figure is changed.
-///
-/// The whole system is solved anew, from its drawn state. Once the solver can solve again only what lies downstream of a change,
-/// this is the one place to call it.
-pub(crate) fn solved_after_change(solution: &Solution<'_>, figure: Var) -> Result<State, String> {
-    let mut changed = solution.system().clone();
-    let was = changed.get(figure).value;
-    changed.set_given(figure, was + CHANGE_MM);
-    let solution = solve(&changed, &Tolerances::default()).map_err(|error| error.to_string())?;
-    Ok(solution.state().clone())
+/// Solves again what lies downstream of a figure that is changed.
+pub(crate) fn solved_after_change(solution: &Solution<'_>, figure: Var) -> Result<Changes, String> {
+    let was = solution.state().value(figure);
+    let after = solution.after(&[(figure, was + CHANGE_MM)]);
+    after.ok_or_else(|| "the change asks for a solution of the whole".to_owned())
 }

@@ -42,11 +42,8 @@ pub(crate) fn settle(
     let mut elimination = Elimination::new(rows.unknowns.len());
     let mut blocks = BlockList::default();
     for &(row, column) in &first.steps {
-        basis.offer(row, rows.all_sums().0.row(row), &mut elimination);
+        basis.settle(row, rows.all_sums().0.row(row), column)?;
         blocks.push([row], [column]);
-    }
-    if basis.rank() != first.steps.len() {
-        return None;
     }
     if rest.open.is_empty() {
         return Some(Direct {

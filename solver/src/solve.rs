@@ -42,11 +42,15 @@ fn solve_by<'a>(
         ..Report::default()
     };
 
+    let direct = first(&rows, &mut state, tolerances);
+    let mut values = rows.values(&state);
+    // a value that is no number is told by the long way
+    let direct = direct.filter(|_| values.iter().all(|value| value.is_finite()));
     let Settled {
         basis,
         blocks,
         waiting,
-    } = match first(&rows, &mut state, tolerances) {
+    } = match direct {
         Some(direct) => {
             report.rounds = 1;
             report.iterations = direct.iterations;
@@ -62,11 +66,12 @@ fn solve_by<'a>(
             if !rows.all_affine() {
                 with_turns_held(&rows, &mut state, tolerances);
             }
-            settle(&rows, &mut state, tolerances, &mut report)?
+            let settled = settle(&rows, &mut state, tolerances, &mut report)?;
+            values = rows.values(&state);
+            settled
         }
     };
 
-    let values = rows.values(&state);
     check_kept(&rows, &basis, &values, tolerances, &mut report)?;
     report.rank = basis.rank();
     report.freedoms = report.unknowns - report.rank;

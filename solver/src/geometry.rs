@@ -5,6 +5,7 @@
 
 use nalgebra::{Matrix3, Vector3};
 use num_dual::DualNum;
+use smallvec::{SmallVec, smallvec};
 
 /// A variable of a [`System`](crate::System): a length, an angle or a coordinate, given or unknown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -22,8 +23,9 @@ impl Var {
 pub struct Affine {
     /// The part that depends on no variable.
     pub constant: f64,
-    /// Variables with their coefficients; a variable may occur twice.
-    pub terms: Vec<(Var, f64)>,
+    /// Variables with their coefficients; a variable may occur twice. Most forms have one or two: these lie in the equation itself,
+    /// so that a walk along all equations is one along memory.
+    pub terms: SmallVec<[(Var, f64); 2]>,
 }
 
 impl Affine {
@@ -31,7 +33,7 @@ impl Affine {
     pub fn constant(value: f64) -> Self {
         Self {
             constant: value,
-            terms: Vec::new(),
+            terms: SmallVec::new(),
         }
     }
 
@@ -39,7 +41,7 @@ impl Affine {
     pub fn var(var: Var) -> Self {
         Self {
             constant: 0.0,
-            terms: vec![(var, 1.0)],
+            terms: smallvec![(var, 1.0)],
         }
     }
 

@@ -175,14 +175,12 @@ impl Equation {
 
     /// Whether the rows are sums of affine forms once the turns of its bodies are held: see [`sums`](crate::sums).
     pub(crate) fn is_sum_with_turns_held(&self) -> bool {
-        let of_points = matches!(
+        use Equation::{Held, Midway, PointOnAxis, PointOnPlane};
+        let is_sum = matches!(
             self,
-            Equation::Held { .. }
-                | Equation::PointOnPlane { .. }
-                | Equation::PointOnAxis { .. }
-                | Equation::Midway { .. }
+            Held { .. } | PointOnPlane { .. } | PointOnAxis { .. } | Midway { .. }
         );
-        of_points && self.is_affine_with_turns_held()
+        is_sum && self.is_affine_with_turns_held()
     }
 
     /// Calls `f` with each affine form of the equation.

@@ -134,3 +134,115 @@ impl Rows<'_> {
         values
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::equation::Measure;
+    use crate::geometry::{Affine, Axis, BodyId, Direction, Plane, Point, Turn};
+    use crate::system::System;
+
+    /// Two bodies, turned in one of four ways each, and an equation of each kind that is a sum with turns held.
+    fn system(turns: [u8; 2], numbers: &[f64]) -> System {
+        let mut numbers = numbers.iter().copied().cycle();
+        let mut number = || numbers.next().unwrap_or(1.0);
+        let mut system = System::new(500.0);
+        let mut length = |system: &mut System, by: f64| {
+            let var = system.unknown(by, Measure::Length);
+            Affine::var(var).times(0.5).plus(&Affine::constant(3.0))
+        };
+        let bodies: Vec<BodyId> = turns
+            .iter()
+            .map(|turn| {
+                let origin = [(); 3].map(|()| length(&mut system, number()));
+                let mut angle =
+                    |system: &mut System| system.unknown(number() / 50.0, Measure::Angle);
+                let turn = match turn {
+                    0 => Turn::Square,
+                    1 => Turn::Angles {
+                        roll: Affine::default(),
+                        pitch: Affine::var(angle(&mut system)),
+                        yaw: Affine::default(),
+                    },
+                    2 => Turn::Angles {
+                        roll: Affine::var(system.given(0.3, Measure::Angle)),
+                        pitch: Affine::var(angle(&mut system)),
+                        yaw: Affine::var(angle(&mut system)).times(2.0),
+                    },
+                    _ => system.free_turn(),
+                };
+                system.body(origin, turn)
+            })
+            .collect();
+        let mut point = |system: &mut System, body: BodyId| Point {
+            body,
+            at: [(); 3].map(|()| length(system, 7.0)),
+        };
+        let normal = |body: BodyId| Direction::Fixed {
+            body,
+            vector: [0.6, -0.3, 0.9],
+        };
+        let [a, b] = [bodies[0], bodies[1]];
+        let p = point(&mut system, a);
+        let mut plane = |system: &mut System, body: BodyId| Plane {
+            point: point(system, body),
+            normal: normal(body),
+        };
+        let planes = [a, b].map(|body| plane(&mut system, body));
+        let equations = [
+            Equation::PointOnPlane {
+                point: p.clone(),
+                plane: planes[1].clone(),
+                offset: Affine::constant(2.0),
+            },
+            Equation::PointOnPlane {
+                point: planes[1].point.clone(),
+                plane: planes[0].clone(),
+                offset: Affine::constant(1.0),
+            },
+            Equation::PointOnAxis {
+                point: p.clone(),
+                axis: Axis {
+                    point: planes[1].point.clone(),
+                    direction: normal(b),
+                },
+            },
+            Equation::Midway {
+                point: p,
+                between: Box::new(planes),
+            },
+        ];
+        for equation in equations {
+            system.equation(equation, 0);
+        }
+        system
+    }
+
+    proptest! {
+        #[test]
+        fn sums_with_turns_have_the_values_and_derivatives_of_dual_numbers(
+            turns in [0..4_u8, 0..4_u8],
+            numbers in prop::collection::vec(-40.0..40.0_f64, 7),
+        ) {
+            let system = system(turns, &numbers);
+            let rows = Rows::new(&system);
+            let mut state = system.start();
+            for column in 0..rows.unknowns.len() {
+                rows.step(&mut state, column, 0.01 * (column as f64 - 5.0));
+            }
+            let mut room = Linear::default();
+            for (row, id) in rows.ids.iter().enumerate() {
+                let equation = rows.equation(row);
+                prop_assert!(equation.is_sum_with_turns_held());
+                let value = rows.linear(row, &state, &mut room);
+                prop_assert!((value - rows.value(row, &state)).abs() < 1e-9);
+                let exact = system.derivatives(equation, &state, &rows.unknowns);
+                for (column, by) in exact[id.row].iter().enumerate() {
+                    prop_assert!((by - room.by(column)).abs() < 1e-9, "row {} column {}", row, column);
+                }
+            }
+        }
+    }
+}

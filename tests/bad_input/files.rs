@@ -111,8 +111,8 @@ fn files_that_are_no_models() {
     file.set_len(200 * 1024 * 1024).unwrap();
     tell("200 MB", &Bench::of(folder));
     tell(
-        "17 MiB of blanks",
-        &Bench::with(&vec![b' '; 17 * 1024 * 1024]),
+        "65 MiB of blanks",
+        &Bench::with(&vec![b' '; 65 * 1024 * 1024]),
     );
     insta::assert_snapshot!(all);
 }

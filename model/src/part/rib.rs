@@ -121,8 +121,8 @@ impl PartKind for Rib {
                     middle,
                     // y × (way) looks to the right of the way, seen from the left side
                     normal: Normal::OfEdge {
-                        from,
-                        to,
+                        from: Box::new(from),
+                        to: Box::new(to),
                         along: [0.0, 1.0, 0.0],
                     },
                 },

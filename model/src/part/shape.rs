@@ -43,9 +43,9 @@ pub enum Normal {
     /// Of an edge from one point to another within a flat piece: `along` × (to − from).
     OfEdge {
         /// Start of the edge.
-        from: Place,
+        from: Box<Place>,
         /// End of the edge.
-        to: Place,
+        to: Box<Place>,
         /// Normal of the flat piece.
         along: [f64; 3],
     },
@@ -245,8 +245,8 @@ impl Feature {
                         to,
                         along: [x, y, z],
                     } => Normal::OfEdge {
-                        from: flip(to),
-                        to: flip(from),
+                        from: Box::new(flip(*to)),
+                        to: Box::new(flip(*from)),
                         along: [x, -y, z],
                     },
                 },

@@ -43,7 +43,7 @@ pub fn locate(body: BodyId, feature: &Feature) -> Located {
                 Normal::OfEdge { from, to, along } => Direction::Across {
                     edge: Box::new(Way {
                         from: point(from),
-                        to: to.clone(),
+                        to: (**to).clone(),
                     }),
                     along: *along,
                 },

@@ -149,7 +149,7 @@ mod tests {
         let mut numbers = numbers.iter().copied().cycle();
         let mut number = || numbers.next().unwrap_or(1.0);
         let mut system = System::new(500.0);
-        let mut length = |system: &mut System, by: f64| {
+        let length = |system: &mut System, by: f64| {
             let var = system.unknown(by, Measure::Length);
             Affine::var(var).times(0.5).plus(&Affine::constant(3.0))
         };
@@ -176,7 +176,7 @@ mod tests {
                 system.body(origin, turn)
             })
             .collect();
-        let mut point = |system: &mut System, body: BodyId| Point {
+        let point = |system: &mut System, body: BodyId| Point {
             body,
             at: [(); 3].map(|()| length(system, 7.0)),
         };
@@ -186,7 +186,7 @@ mod tests {
         };
         let [a, b] = [bodies[0], bodies[1]];
         let p = point(&mut system, a);
-        let mut plane = |system: &mut System, body: BodyId| Plane {
+        let plane = |system: &mut System, body: BodyId| Plane {
             point: point(system, body),
             normal: normal(body),
         };

@@ -89,7 +89,7 @@ impl Solution<'_> {
     pub fn after(&self, changes: &[(Var, f64)]) -> Option<Changes> {
         let mut kept = self.downstream.borrow_mut();
         let downstream =
-            kept.get_or_insert_with(|| Downstream::new(&self.rows, &self.blocks, &self.state));
+            kept.get_or_insert_with(|| Downstream::new(&self.rows, self.order(), &self.state));
         let mut run = Run {
             solution: self,
             downstream,
@@ -129,7 +129,7 @@ impl Run<'_, '_> {
             if reached.is_none() {
                 continue;
             }
-            let block = self.solution.blocks.get(at);
+            let block = self.solution.order().get(at);
             let free_turn = |column: &usize| rows.tangent_of[*column].is_some();
             if block.columns.iter().any(free_turn) {
                 reached = None;

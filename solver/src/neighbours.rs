@@ -70,7 +70,7 @@ impl Solution<'_> {
             rows.all(|row| self.rows.is_affine_in(*row, block.columns))
         };
         let (searched, left): (Vec<_>, Vec<_>) = self
-            .blocks
+            .order()
             .iter()
             .filter(|block| !affine(block))
             .partition(|block| block.columns.len() <= WIDEST);

@@ -10,7 +10,7 @@ use crate::basis::{Basis, Combination, Elimination};
 use crate::equation::Equation;
 use crate::geometry::{Affine, BodyId, Direction, Point, Var};
 use crate::rows::Rows;
-use crate::square::BlockList;
+use crate::square::{BlockList, Square};
 use crate::system::{EquationId, State, Status, System};
 use crate::tolerance::Tolerances;
 
@@ -79,8 +79,8 @@ pub struct Solution<'a> {
     pub(crate) basis: Basis,
     pub(crate) verdicts: Vec<Verdict>,
     pub(crate) report: Report,
-    /// The blocks in the order in which they were solved: rows and columns.
-    pub(crate) blocks: BlockList,
+    /// The blocks in an order in which they can be solved, once they were asked for.
+    pub(crate) order: OnceCell<BlockList>,
     /// Who reads what, once a change was followed.
     pub(crate) downstream: RefCell<Option<Downstream>>,
     /// Room to tell rows by the kept ones.
@@ -108,6 +108,20 @@ impl Readers {
 }
 
 impl Solution<'_> {
+    /// The blocks of the kept rows, in an order in which they can be solved and that is as near as may be to that of trust.
+    pub(crate) fn order(&self) -> &BlockList {
+        self.order.get_or_init(|| {
+            let rows = &self.rows;
+            let spread = Tolerances::default().generic;
+            let near = rows.jacobian(&rows.generic_near(&self.state, spread));
+            let here = rows.jacobian(&self.state);
+            let mut kept = self.basis.kept.clone();
+            kept.sort_unstable_by_key(|row| rows.trust_position(*row));
+            let columns = self.basis.pivots().collect();
+            Square::over(kept, columns, rows.unknowns.len(), &[&near, &here]).blocks()
+        })
+    }
+
     /// What was done.
     pub fn report(&self) -> &Report {
         &self.report
@@ -369,7 +383,7 @@ impl Solution<'_> {
     /// For each equation, by its number, the block in which it was first used.
     pub fn block_of_equations(&self) -> Vec<Option<usize>> {
         let mut block_of = vec![None; self.rows.system.equation_count()];
-        for (at, block) in self.blocks.iter().enumerate() {
+        for (at, block) in self.order().iter().enumerate() {
             for row in block.rows {
                 let first = &mut block_of[self.rows.ids[*row].equation.index()];
                 first.get_or_insert(at);
@@ -380,14 +394,14 @@ impl Solution<'_> {
 
     /// The unknowns that a block found.
     pub fn found_by(&self, block: usize) -> Vec<Var> {
-        let columns = self.blocks.get(block).columns.iter();
+        let columns = self.order().get(block).columns.iter();
         columns.map(|column| self.rows.unknowns[*column]).collect()
     }
 
     /// The blocks in the order in which they were solved: the equations that were used and the
     /// unknowns they found.
     pub fn blocks(&self) -> impl Iterator<Item = (Vec<EquationId>, Vec<Var>)> + '_ {
-        self.blocks.iter().map(|block| {
+        self.order().iter().map(|block| {
             let mut equations: Vec<EquationId> = block
                 .rows
                 .iter()

@@ -90,7 +90,7 @@ fn solve_by<'a>(
         basis,
         verdicts,
         report,
-        blocks,
+        order: OnceCell::new(),
         beside: OnceCell::new(),
         readers: OnceCell::new(),
         elimination,

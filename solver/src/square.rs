@@ -131,13 +131,27 @@ impl Square {
         column_count: usize,
         jacobians: &[&SparseRows],
     ) -> Self {
-        let mut columns: Vec<usize> = basis.pivots().skip(settled).collect();
+        let columns = basis.pivots().skip(settled).collect();
+        Self::over(
+            basis.kept[settled..].to_vec(),
+            columns,
+            column_count,
+            jacobians,
+        )
+    }
+
+    /// The square system of rows, in this order, and as many columns.
+    pub(crate) fn over(
+        rows: Vec<usize>,
+        mut columns: Vec<usize>,
+        column_count: usize,
+        jacobians: &[&SparseRows],
+    ) -> Self {
         columns.sort_unstable();
         let mut slot = vec![None; column_count];
         for (at, column) in columns.iter().enumerate() {
             slot[*column] = Some(at);
         }
-        let rows = basis.kept[settled..].to_vec();
         let row_count = jacobians.first().map_or(0, |jacobian| jacobian.len());
         let mut position = vec![None; row_count];
         let mut pattern = Pattern::new(columns.len());

@@ -29,58 +29,27 @@ pub struct Changes {
     pub blocks: usize,
 }
 
-/// Who reads what, and a state to work on: made once for a solution.
+/// Where changes are followed: made once for a solution.
 pub(crate) struct Downstream {
-    /// For each variable the equations that read it, one after the other.
-    users: Vec<u32>,
-    users_from: Vec<u32>,
     /// For each row the block in which it is used.
-    block_of: Vec<Option<u32>>,
+    block_of: Vec<Option<usize>>,
     open_blocks: Places,
     state: State,
 }
 
 impl Downstream {
     pub(crate) fn new(rows: &Rows<'_>, blocks: &BlockList, state: &State) -> Self {
-        let system = rows.system;
-        let mut pairs: Vec<(u32, u32)> = Vec::new();
-        for (at, equation) in system.equations.iter().enumerate() {
-            let from = pairs.len();
-            system.for_each_var(equation, &mut |var| pairs.push((var.0, at as u32)));
-            pairs[from..].sort_unstable();
-        }
-        pairs.dedup();
-        let mut users_from = vec![0; system.variables.len() + 1];
-        for (var, _) in &pairs {
-            users_from[*var as usize + 1] += 1;
-        }
-        for var in 0..system.variables.len() {
-            users_from[var + 1] += users_from[var];
-        }
-        let mut next = users_from.clone();
-        let mut users = vec![0; pairs.len()];
-        for (var, equation) in pairs {
-            let place = &mut next[var as usize];
-            users[*place as usize] = equation;
-            *place += 1;
-        }
         let mut block_of = vec![None; rows.ids.len()];
         for (at, block) in blocks.iter().enumerate() {
             for row in block.rows {
-                block_of[*row] = Some(at as u32);
+                block_of[*row] = Some(at);
             }
         }
         Self {
-            users,
-            users_from,
             block_of,
             open_blocks: Places::up_to(blocks.len()),
             state: state.clone(),
         }
-    }
-
-    fn readers(&self, var: Var) -> std::ops::Range<usize> {
-        self.users_from[var.index()] as usize..self.users_from[var.index() + 1] as usize
     }
 }
 
@@ -120,7 +89,7 @@ impl Run<'_, '_> {
         let rows = &self.solution.rows;
         for &(var, value) in changes {
             self.downstream.state.values[var.index()] = value;
-            self.touch(var);
+            self.touch(var, None);
         }
         let mut room = Linear::default();
         let mut reached = Some(());
@@ -147,22 +116,24 @@ impl Run<'_, '_> {
             for (column, before) in block.columns.iter().zip(before) {
                 let var = rows.unknowns[*column];
                 if self.downstream.state.value(var) != before {
-                    self.touch(var);
+                    self.touch(var, Some(at));
                 }
             }
         }
         reached
     }
 
-    /// Notes the equations that read a variable, and the blocks in which they are used.
-    fn touch(&mut self, var: Var) {
-        for at in self.downstream.readers(var) {
-            let equation = EquationId(self.downstream.users[at]);
-            if self.touched.insert(equation) {
-                for row in self.solution.rows.of(equation) {
-                    if let Some(block) = self.downstream.block_of[row] {
-                        self.downstream.open_blocks.insert(block as usize);
-                    }
+    /// Notes the equations that read a variable, and the blocks in which they are used, those after the block that found it.
+    fn touch(&mut self, var: Var, found_by: Option<usize>) {
+        let solution = self.solution;
+        for equation in solution.readers().equations(var) {
+            if !self.touched.insert(equation) {
+                continue;
+            }
+            for row in solution.rows.of(equation) {
+                let block = self.downstream.block_of[row];
+                if let Some(block) = block.filter(|block| Some(*block) > found_by) {
+                    self.downstream.open_blocks.insert(block);
                 }
             }
         }

@@ -51,8 +51,6 @@ pub(crate) struct Basis {
     /// The row scales of the kept rows.
     row_scale: Vec<f64>,
     dependent: f64,
-    /// Room for the factors of a row.
-    spare: Vec<Entry>,
 }
 
 impl Basis {
@@ -107,40 +105,7 @@ impl Basis {
             column_scale,
             row_scale: Vec::new(),
             dependent,
-            spare: Vec::new(),
         }
-    }
-
-    /// Keeps a row of which all columns but one are accounted for by rows that have nothing else: as [`Basis::offer`] would, without
-    /// elimination. None, and the basis is as it was, when it isn't such a row.
-    pub(crate) fn settle(&mut self, id: usize, row: &[Entry], column: usize) -> Option<()> {
-        let at = self.kept.len();
-        let scale = self.scale_of(row)?;
-        let mut own = None;
-        let mut taken = std::mem::take(&mut self.spare);
-        taken.clear();
-        for &(other, value) in row {
-            let value = value * self.column_scale[other] * scale;
-            match self.pivot_of[other] {
-                None if other == column => own = Some(value),
-                Some(earlier) if earlier < self.single => {
-                    taken.push((earlier, value / self.pivots[earlier].value));
-                }
-                _ => own = None,
-            }
-        }
-        let settled = own.filter(|_| self.single == at && taken.len() + 1 == row.len());
-        if let Some(value) = settled {
-            self.taken.push(taken.iter().copied());
-            self.entries.push([(column, value)]);
-            self.pivot_of[column] = Some(at);
-            self.pivots.push(Pivot { column, value });
-            self.row_scale.push(scale);
-            self.kept.push(id);
-            self.single += 1;
-        }
-        self.spare = taken;
-        settled.map(|_| ())
     }
 
     /// Keeps a row if it is independent of those kept. The answer is whether it is.

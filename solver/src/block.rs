@@ -6,7 +6,7 @@ use argmin::core::{Error, Jacobian, Operator};
 use nalgebra::{DMatrix, DVector, Matrix3};
 
 use crate::equation::Measure;
-use crate::geometry::{BodyId, Var};
+use crate::geometry::BodyId;
 use crate::levenberg_marquardt::{self, Retract, Settings};
 use crate::rows::{Linear, Rows};
 use crate::sparse::SparseRows;
@@ -242,38 +242,17 @@ impl<'r, 's> Block<'r, 's> {
     /// The block's Jacobian at the present state: rows by columns.
     pub(crate) fn derivatives(&self) -> DMatrix<f64> {
         let state = self.state.borrow();
-        let vars: Vec<Var> = self
-            .columns
-            .iter()
-            .map(|c| self.rows.unknowns[*c])
-            .collect();
-        let mut matrix = DMatrix::zeros(self.chosen.len(), vars.len());
-        let mut at = 0;
-        while let Some(first) = self.chosen.get(at) {
-            // rows of one equation stand together, and are evaluated together
-            let id = self.rows.ids[*first].equation;
-            let reads = self.rows.unknowns_of(id);
-            let (slots, present): (Vec<usize>, Vec<Var>) = vars
-                .iter()
-                .enumerate()
-                .filter(|(_, var)| reads.contains(var))
-                .unzip();
-            let equation = self.rows.system.get_equation(id);
-            let derivatives = self.rows.system.derivatives(equation, &state, &present);
-            while let Some(row) = self.chosen.get(at).map(|row| self.rows.ids[*row])
-                && row.equation == id
-            {
-                for (slot, value) in slots.iter().zip(&derivatives[row.row]) {
-                    matrix[(at, *slot)] = *value;
-                }
-                at += 1;
+        let mut room = Linear::default();
+        let mut matrix = DMatrix::zeros(self.chosen.len(), self.columns.len());
+        for (at, row) in self.chosen.iter().enumerate() {
+            self.rows.linear(*row, &state, &mut room);
+            for (slot, column) in self.columns.iter().enumerate() {
+                matrix[(at, slot)] = room.by(*column);
             }
         }
         matrix
     }
-}
 
-impl Block<'_, '_> {
     /// For each column of the system its place in the block, or a number past its width.
     pub(crate) fn slots(&self) -> Vec<usize> {
         let mut slots = vec![usize::MAX; self.rows.unknowns.len()];

@@ -6,6 +6,8 @@
 //! could differ from that in the order of trust where a row that is left over is trusted more than one that its unknowns rest
 //! on: then, too, the long way is taken.
 
+use std::collections::BTreeSet;
+
 use crate::basis::{Basis, Elimination};
 use crate::block::Block;
 use crate::contraction::contract;
@@ -14,74 +16,63 @@ use crate::place::{divide, is_far};
 use crate::rotation::Rotations;
 use crate::rows::{Linear, Rows};
 use crate::search::reach;
+use crate::solve::Settled;
 use crate::sparse::SparseRows;
-use crate::square::{BlockList, BlockOf, Square};
+use crate::square::{BlockOf, Square};
 use crate::substitution::Substitution;
 use crate::sums::{Sum, Sums};
 use crate::system::State;
 use crate::tolerance::Tolerances;
 use crate::wide;
 
-/// What was settled.
-pub(crate) struct Direct {
-    pub(crate) basis: Basis,
-    pub(crate) blocks: BlockList,
-    pub(crate) iterations: u64,
-}
-
 /// Moves the state to the solution, if the direct way leads there; else the state lies anywhere.
 pub(crate) fn settle(
     rows: &Rows<'_>,
     state: &mut State,
     tolerances: &Tolerances,
-) -> Option<Direct> {
+) -> Option<Settled> {
     let nothing = vec![false; rows.unknowns.len()];
     let first = Substitution::of(rows, rows.all_sums(), &nothing, state);
     let rest = Rest::of(rows, &first)?;
     let mut basis = Basis::none(rows, tolerances);
     let mut elimination = Elimination::new(rows.unknowns.len());
-    let mut blocks = BlockList::default();
-    for &(row, column) in &first.steps {
-        basis.settle(row, rows.all_sums().0.row(row), column)?;
-        blocks.push([row], [column]);
+    let substituted = first.steps.len();
+    for (row, _) in &first.steps {
+        basis.offer(*row, rows.all_sums().0.row(*row), &mut elimination);
     }
-    if rest.open.is_empty() {
-        return Some(Direct {
-            basis,
-            blocks,
-            iterations: 0,
-        });
-    }
-    rest.place_roughly(state);
-    let generic = rest.jacobian(&rest.generic_near(state, tolerances));
-    rest.choose(&mut basis, &generic, &mut elimination)?;
-    let square = match rest.is_smooth() {
-        true => Square::after(first.steps.len(), &basis, rows.unknowns.len(), &[&generic]),
-        false => {
-            let here = rest.jacobian(state);
-            let both = [&generic, &here];
-            Square::after(first.steps.len(), &basis, rows.unknowns.len(), &both)
-        }
-    };
-    let open = square.blocks();
-    let mut iterations = 0;
-    let mut room = Linear::default();
-    for block in open.iter() {
-        iterations += place(rows, block, state, tolerances, &mut room)?;
-    }
-    let chosen = basis.kept.split_off(first.steps.len());
-    basis.kept.extend(&chosen);
-    basis.truncate(first.steps.len());
-    rest.choose(&mut basis, &rest.jacobian(state), &mut elimination)?;
-    if basis.kept[first.steps.len()..] != chosen {
+    if basis.rank() != substituted {
         return None;
     }
-    blocks.append(&open);
-    Some(Direct {
+    let mut settled = Settled {
         basis,
-        blocks,
-        iterations,
-    })
+        waiting: BTreeSet::new(),
+        blocks: substituted,
+        largest_block: usize::from(substituted > 0),
+        iterations: 0,
+        rounds: 1,
+    };
+    if rest.open.is_empty() {
+        return Some(settled);
+    }
+    let basis = &mut settled.basis;
+    rest.place_roughly(state);
+    let mut jacobians = vec![rest.jacobian(&rest.generic_near(state, tolerances))];
+    rest.choose(basis, &jacobians[0], &mut elimination)?;
+    if !rest.is_smooth() {
+        jacobians.push(rest.jacobian(state));
+    }
+    let chosen = basis.kept[substituted..].to_vec();
+    let pivots = basis.pivots().skip(substituted).collect();
+    let open = Square::new(chosen.clone(), pivots, rows.unknowns.len(), &jacobians).blocks();
+    settled.blocks += open.len();
+    settled.largest_block = settled.largest_block.max(open.widest());
+    let mut room = Linear::default();
+    for block in open.iter() {
+        settled.iterations += place(rows, block, state, tolerances, &mut room)?;
+    }
+    basis.truncate(substituted);
+    rest.choose(basis, &rest.jacobian(state), &mut elimination)?;
+    (basis.kept[substituted..] == chosen).then_some(settled)
 }
 
 /// What the sums leave open.

@@ -31,10 +31,6 @@ impl Reading<f64> for Plain<'_> {
         turned(self, body, |_| self.state.rotations[body.index()])
     }
 
-    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<f64> {
-        turned_row(self, body, row)
-    }
-
     fn body(&self, body: BodyId) -> &Body {
         &self.system.bodies[body.index()]
     }
@@ -50,10 +46,6 @@ impl Reading<f64> for Drawn<'_> {
 
     fn rotation(&self, body: BodyId) -> Matrix3<f64> {
         turned(self, body, |_| self.0.starts[body.index()])
-    }
-
-    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<f64> {
-        turned_row(self, body, row)
     }
 
     fn body(&self, body: BodyId) -> &Body {
@@ -73,20 +65,6 @@ fn turned<D: DualNum<f64> + Copy, R: Reading<D>>(
             geometry::rotation_of_angles([roll, pitch, yaw], reading)
         }
         Turn::Free { tangent } => free(tangent),
-    }
-}
-
-/// One row of it.
-fn turned_row<D: DualNum<f64> + Copy, R: Reading<D>>(
-    reading: &R,
-    body: BodyId,
-    row: usize,
-) -> Vector3<D> {
-    match &reading.body(body).turn {
-        Turn::Angles { roll, pitch, yaw } => {
-            geometry::row_of_angles([roll, pitch, yaw], row, reading)
-        }
-        _ => reading.rotation(body).row(row).transpose(),
     }
 }
 
@@ -127,10 +105,6 @@ impl Reading<Dual64> for By<'_> {
         })
     }
 
-    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<Dual64> {
-        turned_row(self, body, row)
-    }
-
     fn body(&self, body: BodyId) -> &Body {
         &self.system.bodies[body.index()]
     }
@@ -166,10 +140,6 @@ impl<const N: usize> Reading<DualSVec64<N>> for Seeded<'_> {
             let omega = Vector3::from(tangent.map(|var| self.var(var)));
             (Matrix3::identity() + geometry::skew(&omega)) * present
         })
-    }
-
-    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<DualSVec64<N>> {
-        turned_row(self, body, row)
     }
 
     fn body(&self, body: BodyId) -> &Body {

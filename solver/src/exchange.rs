@@ -153,12 +153,12 @@ impl Solution<'_> {
             for var in tie {
                 self.due_to_given(*var, *by, &mut due);
                 state.values[var.index()] += by;
-                touched.extend(readers.of(*var));
+                touched.extend(readers.kept(&self.rows, *var));
             }
         }
         for (column, by) in self.basis.respond(&due) {
             self.rows.step(state, column, by);
-            touched.extend(readers.of(self.rows.unknowns[column]));
+            touched.extend(readers.kept(&self.rows, self.rows.unknowns[column]));
         }
         Some(touched)
     }

@@ -9,7 +9,7 @@ use smallvec::{SmallVec, smallvec};
 
 pub(crate) use fixed::{
     Reading, affine, cross, direction, dot, frame, length, off_plane, own, own_direction,
-    own_frame, point, rotation_of_angles, row_of_angles, skew,
+    own_frame, point, rotation_of_angles, skew,
 };
 
 /// A variable of a [`System`](crate::System): a length, an angle or a coordinate, given or unknown.

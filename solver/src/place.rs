@@ -113,9 +113,10 @@ pub(crate) fn place_roughly(
     tolerances: &Tolerances,
 ) {
     let within = tolerances.converged * rows.system.reference_length();
+    let mut room = Linear::default();
     for block in square.blocks().iter() {
         let start = Block::new(rows, &[], block.columns, state).local();
-        let reached = divide(rows, block, state, tolerances, &mut Linear::default())
+        let reached = divide(rows, block, state, tolerances, &mut room)
             || reach_or_return(rows, block, state, within, &mut 0, search);
         if !reached || is_far(rows, block, state) {
             Block::new(rows, &[], block.columns, state).put(&start);

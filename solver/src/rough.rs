@@ -20,6 +20,6 @@ pub(crate) fn with_turns_held(rows: &Rows<'_>, state: &mut State, tolerances: &T
         jacobian.push(row.iter().filter(lengths).copied());
     }
     let basis = Basis::of(rows, &jacobian, |_| true, tolerances);
-    let square = Square::new(&basis, rows.unknowns.len(), &[&jacobian]);
+    let square = Square::of(&basis, rows.unknowns.len(), &[jacobian]);
     place_roughly(rows, &square, state, tolerances);
 }

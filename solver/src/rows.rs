@@ -138,6 +138,7 @@ impl<'a> Rows<'a> {
         let start = self.system.start();
         let mut sum = Sum::default();
         let mut rotations = Rotations::default();
+        let mut reads: Vec<Var> = Vec::new();
         for equation in &self.system.equations {
             let (mut unknown_turns, mut given_turns) = (false, false);
             equation.for_each_body(&mut |body, _| {
@@ -150,7 +151,7 @@ impl<'a> Rows<'a> {
                 true if given_turns => IsSum::WithGivens,
                 true => IsSum::Always,
             };
-            let from = self.reads.len();
+            reads.clear();
             for row in 0..equation.rows() {
                 sum.clear();
                 if is_sum != IsSum::No {
@@ -160,31 +161,22 @@ impl<'a> Rows<'a> {
                 }
                 if is_sum == IsSum::Always {
                     let columns = sum.entries.iter().map(|(column, _)| *column);
-                    self.reads.extend(columns.map(|at| self.unknowns[at]));
+                    reads.extend(columns.map(|at| self.unknowns[at]));
                 }
                 self.sums.push(sum.entries.iter().copied());
                 self.constants.push(sum.constant);
             }
             if is_sum != IsSum::Always {
-                let (reads, column_of) = (&mut self.reads, &self.column_of);
                 self.system.for_each_var(equation, &mut |var| {
-                    if column_of[var.index()].is_some() && !reads[from..].contains(&var) {
+                    if self.column_of[var.index()].is_some() {
                         reads.push(var);
                     }
                 });
             }
-            self.reads[from..].sort_unstable();
-            let mut last = None;
-            let mut kept = from;
-            for at in from..self.reads.len() {
-                let var = self.reads[at];
-                if last.replace(var) != Some(var) {
-                    self.reads[kept] = var;
-                    kept += 1;
-                }
-            }
-            self.reads.truncate(kept);
-            self.reads_from.push(kept);
+            reads.sort_unstable();
+            reads.dedup();
+            self.reads.extend(&reads);
+            self.reads_from.push(self.reads.len());
             self.affine.push(affine);
             self.is_sum.push(is_sum);
         }

@@ -1,7 +1,7 @@
 //! A solution and the questions it answers: verdicts, circuits, motions, derivatives.
 
 use std::cell::{OnceCell, RefCell};
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 
 use serde::Serialize;
 
@@ -9,6 +9,7 @@ use crate::after::Downstream;
 use crate::basis::{Basis, Combination, Elimination};
 use crate::equation::Equation;
 use crate::geometry::{Affine, BodyId, Direction, Point, Var};
+use crate::readers::Readers;
 use crate::rows::Rows;
 use crate::square::{BlockList, Square};
 use crate::system::{EquationId, State, Status, System};
@@ -81,30 +82,14 @@ pub struct Solution<'a> {
     pub(crate) report: Report,
     /// The blocks in an order in which they can be solved, once they were asked for.
     pub(crate) order: OnceCell<BlockList>,
-    /// Who reads what, once a change was followed.
+    /// Where changes are followed, once one was.
     pub(crate) downstream: RefCell<Option<Downstream>>,
     /// Room to tell rows by the kept ones.
     pub(crate) elimination: RefCell<Elimination>,
     /// A generic point near the state, with the kept rows factorised there, once they were asked for.
     pub(crate) beside: OnceCell<(State, Basis)>,
-    /// Which kept rows read what, once it was asked for.
+    /// Who reads what, once it was asked for.
     pub(crate) readers: OnceCell<Readers>,
-}
-
-/// The kept rows, by their positions in the basis.
-#[derive(Debug, Default)]
-pub(crate) struct Readers {
-    /// Of each row.
-    position: HashMap<usize, usize>,
-    /// Those that read a variable.
-    of: HashMap<Var, Vec<usize>>,
-}
-
-impl Readers {
-    /// Those that read a variable.
-    pub(crate) fn of(&self, var: Var) -> impl Iterator<Item = usize> + '_ {
-        self.of.get(&var).into_iter().flatten().copied()
-    }
 }
 
 impl Solution<'_> {
@@ -113,12 +98,12 @@ impl Solution<'_> {
         self.order.get_or_init(|| {
             let rows = &self.rows;
             let spread = Tolerances::default().generic;
-            let near = rows.jacobian(&rows.generic_near(&self.state, spread));
-            let here = rows.jacobian(&self.state);
+            let near = rows.generic_near(&self.state, spread);
+            let jacobians = [rows.jacobian(&near), rows.jacobian(&self.state)];
             let mut kept = self.basis.kept.clone();
             kept.sort_unstable_by_key(|row| rows.trust_position(*row));
             let columns = self.basis.pivots().collect();
-            Square::over(kept, columns, rows.unknowns.len(), &[&near, &here]).blocks()
+            Square::new(kept, columns, rows.unknowns.len(), &jacobians).blocks()
         })
     }
 
@@ -203,7 +188,7 @@ impl Solution<'_> {
 
     /// What kept rows have to change by, to first order, so that they still hold when a given variable changes.
     pub(crate) fn due_to_given(&self, var: Var, by: f64, due: &mut Vec<(usize, f64)>) {
-        for at in self.readers().of(var) {
+        for at in self.readers().kept(&self.rows, var) {
             let id = self.rows.ids[self.basis.kept[at]];
             let equation = self.rows.system.get_equation(id.equation);
             let derivatives = self.rows.system.derivatives(equation, &self.state, &[var]);
@@ -214,22 +199,13 @@ impl Solution<'_> {
     /// The position of a row in the basis, if it is kept.
     pub(crate) fn position_of(&self, equation: EquationId, row: usize) -> Option<usize> {
         let row = self.rows.of(equation).start + row;
-        self.readers().position.get(&row).copied()
+        self.readers().position(row)
     }
 
-    /// Which kept rows read what.
+    /// Who reads what.
     pub(crate) fn readers(&self) -> &Readers {
-        self.readers.get_or_init(|| {
-            let mut readers = Readers::default();
-            for (at, row) in self.basis.kept.iter().enumerate() {
-                readers.position.insert(*row, at);
-                let equation = self.rows.equation(*row);
-                for var in self.rows.system.variables_of(equation, None) {
-                    readers.of.entry(var).or_default().push(at);
-                }
-            }
-            readers
-        })
+        self.readers
+            .get_or_init(|| Readers::new(&self.rows, &self.basis))
     }
 
     /// The rows that place nothing, each with its equation.

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::time::Instant;
 
 use crate::basis::{Basis, Elimination};
-use crate::direct::{self, Direct};
+use crate::direct;
 use crate::error::SolveError;
 use crate::judge::judge;
 use crate::place::place;
@@ -14,7 +14,7 @@ use crate::rough::with_turns_held;
 use crate::rows::Rows;
 use crate::solution::{Report, Solution};
 use crate::sparse::SparseRows;
-use crate::square::{BlockList, Square};
+use crate::square::Square;
 use crate::system::{State, System};
 use crate::tolerance::Tolerances;
 
@@ -31,56 +31,43 @@ pub fn solve<'a>(system: &'a System, tolerances: &Tolerances) -> Result<Solution
 fn solve_by<'a>(
     system: &'a System,
     tolerances: &Tolerances,
-    first: impl FnOnce(&Rows<'_>, &mut State, &Tolerances) -> Option<Direct>,
+    first: impl FnOnce(&Rows<'_>, &mut State, &Tolerances) -> Option<Settled>,
 ) -> Result<Solution<'a>, SolveError> {
     let begun = Instant::now();
     let rows = Rows::new(system);
     let mut state = system.start();
-    let mut report = Report {
-        unknowns: rows.unknowns.len(),
-        rows: rows.ids.len(),
-        ..Report::default()
-    };
-
-    let direct = first(&rows, &mut state, tolerances);
-    let mut values = rows.values(&state);
     // a value that is no number is told by the long way
-    let direct = direct.filter(|_| values.iter().all(|value| value.is_finite()));
-    let Settled {
-        basis,
-        blocks,
-        waiting,
-    } = match direct {
-        Some(direct) => {
-            report.rounds = 1;
-            report.iterations = direct.iterations;
-            Settled {
-                basis: direct.basis,
-                blocks: direct.blocks,
-                waiting: BTreeSet::new(),
-            }
-        }
+    let direct = first(&rows, &mut state, tolerances).and_then(|settled| {
+        let values = rows.values(&state);
+        let finite = values.iter().all(|value| value.is_finite());
+        finite.then_some((settled, values))
+    });
+    let (settled, values) = match direct {
+        Some(direct) => direct,
         None => {
             state = system.start();
             check_finite(&rows, &state)?;
             if !rows.all_affine() {
                 with_turns_held(&rows, &mut state, tolerances);
             }
-            let settled = settle(&rows, &mut state, tolerances, &mut report)?;
-            values = rows.values(&state);
-            settled
+            let settled = settle(&rows, &mut state, tolerances)?;
+            let values = rows.values(&state);
+            (settled, values)
         }
     };
-
-    check_kept(&rows, &basis, &values, tolerances, &mut report)?;
-    report.rank = basis.rank();
-    report.freedoms = report.unknowns - report.rank;
-    report.blocks = blocks.len();
-    report.largest_block = blocks
-        .iter()
-        .map(|block| block.columns.len())
-        .max()
-        .unwrap_or(0);
+    let Settled { basis, waiting, .. } = settled;
+    let mut report = Report {
+        unknowns: rows.unknowns.len(),
+        rows: rows.ids.len(),
+        rank: basis.rank(),
+        freedoms: rows.unknowns.len() - basis.rank(),
+        blocks: settled.blocks,
+        largest_block: settled.largest_block,
+        iterations: settled.iterations,
+        rounds: settled.rounds,
+        largest_residual: check_kept(&rows, &basis, &values, tolerances)?,
+        seconds: 0.0,
+    };
     let verdicts = judge(&rows, &basis, &waiting, (&state, &values), tolerances);
     report.seconds = begun.elapsed().as_secs_f64();
     let elimination = RefCell::new(Elimination::new(rows.unknowns.len()));
@@ -107,12 +94,16 @@ fn check_finite(rows: &Rows<'_>, state: &State) -> Result<(), SolveError> {
     }
 }
 
-/// What the rounds came to.
-struct Settled {
-    basis: Basis,
-    blocks: BlockList,
+/// What either way came to.
+pub(crate) struct Settled {
+    pub(crate) basis: Basis,
     /// Rows that were not reached and depend on something unsettled.
-    waiting: BTreeSet<usize>,
+    pub(crate) waiting: BTreeSet<usize>,
+    /// How many blocks were solved, and the columns of the largest.
+    pub(crate) blocks: usize,
+    pub(crate) largest_block: usize,
+    pub(crate) iterations: u64,
+    pub(crate) rounds: usize,
 }
 
 /// Chooses what to keep, places it, and chooses again at the solution, until the choice stands.
@@ -124,21 +115,20 @@ fn settle(
     rows: &Rows<'_>,
     state: &mut State,
     tolerances: &Tolerances,
-    report: &mut Report,
 ) -> Result<Settled, SolveError> {
-    let columns = rows.unknowns.len();
     let generic = rows.jacobian(&rows.generic_near(state, tolerances.generic));
-    let mut changes = 0;
+    let (mut rounds, mut iterations, mut changes) = (0, 0, 0);
     let mut offered_again: BTreeSet<usize> = BTreeSet::new();
     let mut given_up: BTreeSet<usize> = BTreeSet::new();
     let mut waiting: BTreeSet<usize> = BTreeSet::new();
     let mut basis = choose(rows, &generic, &given_up, tolerances);
+    let mut jacobians = [generic, SparseRows::default()];
     loop {
-        report.rounds += 1;
-        let here = rows.jacobian(state);
-        let square = Square::new(&basis, columns, &[&generic, &here]);
+        rounds += 1;
+        jacobians[1] = rows.jacobian(state);
+        let square = Square::of(&basis, rows.unknowns.len(), &jacobians);
         let placed = place(rows, &square, state, tolerances)?;
-        report.iterations += placed.iterations;
+        iterations += placed.iterations;
         let lost = !placed.given_up.is_empty() || !placed.waiting.is_empty();
         given_up.extend(&placed.given_up);
         given_up.extend(&placed.waiting);
@@ -156,7 +146,7 @@ fn settle(
                 changes += 1;
                 if changes == tolerances.rounds {
                     return Err(SolveError::NoBasis {
-                        rounds: report.rounds,
+                        rounds,
                         equation: rows.ids[row].equation,
                     });
                 }
@@ -170,8 +160,11 @@ fn settle(
             waiting.retain(|row| open.rows.contains(row));
             return Ok(Settled {
                 basis,
-                blocks: placed.blocks,
                 waiting,
+                blocks: placed.blocks.len(),
+                largest_block: placed.blocks.widest(),
+                iterations,
+                rounds,
             });
         }
         for row in again {
@@ -236,23 +229,24 @@ fn first_difference(before: &Basis, after: &Basis) -> Option<usize> {
     missing.or(extra).copied()
 }
 
+/// The largest residual of the kept rows, in millimetres; an error if one doesn't hold.
 fn check_kept(
     rows: &Rows<'_>,
     basis: &Basis,
     values: &[f64],
     tolerances: &Tolerances,
-    report: &mut Report,
-) -> Result<(), SolveError> {
+) -> Result<f64, SolveError> {
     let within = 10.0 * tolerances.converged * rows.system.reference_length();
+    let mut largest = 0.0_f64;
     for row in &basis.kept {
         let miss = values[*row];
-        report.largest_residual = report.largest_residual.max(miss.abs());
+        largest = largest.max(miss.abs());
         let holds = miss.abs() <= within;
         if !holds {
             return Err(SolveError::not_converged(rows.ids[*row].equation, miss));
         }
     }
-    Ok(())
+    Ok(largest)
 }
 
 #[cfg(test)]

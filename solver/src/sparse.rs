@@ -3,6 +3,8 @@
 //! In: rows as columns with values. Out: the rows as slices. Storage: compressed rows (Davis, Direct Methods for Sparse Linear
 //! Systems, SIAM 2006, chapter 2), the columns of a row in any order.
 
+use crate::groups::Groups;
+
 /// A column with a value.
 pub(crate) type Entry = (usize, f64);
 
@@ -64,8 +66,17 @@ impl SparseRows {
     }
 
     /// All rows in their order.
-    pub(crate) fn iter(&self) -> impl Iterator<Item = &[Entry]> {
+    pub(crate) fn iter(&self) -> impl Iterator<Item = &[Entry]> + Clone {
         (0..self.len()).map(|row| self.row(row))
+    }
+
+    /// For each of so many columns the rows that have an entry there, in order.
+    pub(crate) fn by_column(&self, columns: usize) -> Groups {
+        let pairs = self.iter().enumerate().flat_map(|(row, entries)| {
+            let columns = entries.iter().map(|(column, _)| *column);
+            columns.map(move |column| (column, row))
+        });
+        Groups::of(columns, pairs)
     }
 
     /// All entries of all rows.

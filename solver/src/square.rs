@@ -75,15 +75,14 @@ impl BlockList {
         self.starts.push(self.rows.len());
     }
 
-    /// Adds the blocks of another list.
-    pub(crate) fn append(&mut self, others: &BlockList) {
-        for block in others.iter() {
-            self.push(block.rows.iter().copied(), block.columns.iter().copied());
-        }
-    }
-
     pub(crate) fn len(&self) -> usize {
         self.starts.len() - 1
+    }
+
+    /// The columns of the largest block.
+    pub(crate) fn widest(&self) -> usize {
+        let widths = self.iter().map(|block| block.columns.len());
+        widths.max().unwrap_or(0)
     }
 
     /// A block; an empty one past the end.
@@ -118,41 +117,20 @@ pub(crate) struct Square {
 }
 
 impl Square {
-    /// The square system of a basis. The patterns of several Jacobians are united: a zero counts as
-    /// structural only where it is one at each of the states.
-    pub(crate) fn new(basis: &Basis, column_count: usize, jacobians: &[&SparseRows]) -> Self {
-        Self::after(0, basis, column_count, jacobians)
-    }
-
-    /// The square system of a basis without its first `settled` rows and their columns.
-    pub(crate) fn after(
-        settled: usize,
-        basis: &Basis,
-        column_count: usize,
-        jacobians: &[&SparseRows],
-    ) -> Self {
-        let columns = basis.pivots().skip(settled).collect();
-        Self::over(
-            basis.kept[settled..].to_vec(),
-            columns,
-            column_count,
-            jacobians,
-        )
-    }
-
-    /// The square system of rows, in this order, and as many columns.
-    pub(crate) fn over(
+    /// The square system of rows, in this order, and as many columns. The patterns of several Jacobians are united: a zero counts
+    /// as structural only where it is one at each of the states.
+    pub(crate) fn new(
         rows: Vec<usize>,
         mut columns: Vec<usize>,
         column_count: usize,
-        jacobians: &[&SparseRows],
+        jacobians: &[SparseRows],
     ) -> Self {
         columns.sort_unstable();
         let mut slot = vec![None; column_count];
         for (at, column) in columns.iter().enumerate() {
             slot[*column] = Some(at);
         }
-        let row_count = jacobians.first().map_or(0, |jacobian| jacobian.len());
+        let row_count = jacobians.first().map_or(0, SparseRows::len);
         let mut position = vec![None; row_count];
         let mut pattern = Pattern::new(columns.len());
         let mut reads = Pattern::new(column_count);
@@ -179,6 +157,12 @@ impl Square {
             matching,
             finder: OnceCell::new(),
         }
+    }
+
+    /// The square system of a basis.
+    pub(crate) fn of(basis: &Basis, column_count: usize, jacobians: &[SparseRows]) -> Self {
+        let (rows, columns) = (basis.kept.clone(), basis.pivots().collect());
+        Self::new(rows, columns, column_count, jacobians)
     }
 
     /// Blocks in solve order.

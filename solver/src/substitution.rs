@@ -4,6 +4,7 @@
 //! be used next the most trusted is taken. What is found so rests on certain rows; a more trusted row that is left over with
 //! nothing unknown in it tells that one of these should have given way to it, and that this short way does not serve.
 
+use crate::groups::Groups;
 use crate::places::Places;
 use crate::rows::Rows;
 use crate::sparse::{Entry, SparseRows};
@@ -31,9 +32,8 @@ struct Open<'r> {
     combined: Vec<usize>,
     /// The places in the order of trust of the rows with a single unknown column.
     ready: Places,
-    /// For each column the rows that have it, one after the other.
-    users: Vec<u32>,
-    users_from: Vec<u32>,
+    /// For each column the rows that have it.
+    users: Groups,
 }
 
 impl Substitution {
@@ -106,23 +106,11 @@ impl Substitution {
 
 impl<'r> Open<'r> {
     fn new(rows: &'r Rows<'r>, sums: &SparseRows, held: &[bool]) -> Self {
-        let columns = rows.unknowns.len();
-        let mut users_from = vec![0_u32; columns + 1];
-        for (column, _) in sums.entries() {
-            users_from[column + 1] += 1;
-        }
-        for column in 0..columns {
-            users_from[column + 1] += users_from[column];
-        }
-        let mut next = users_from.clone();
-        let mut users = vec![0_u32; sums.entries().len()];
         let mut left = vec![0; sums.len()];
         let mut combined = vec![0; sums.len()];
         let mut ready = Places::up_to(sums.len());
         for (row, entries) in sums.iter().enumerate() {
             for &(column, _) in entries {
-                users[next[column] as usize] = row as u32;
-                next[column] += 1;
                 if !held[column] {
                     left[row] += 1;
                     combined[row] ^= column;
@@ -137,16 +125,13 @@ impl<'r> Open<'r> {
             left,
             combined,
             ready,
-            users,
-            users_from,
+            users: sums.by_column(rows.unknowns.len()),
         }
     }
 
     /// Takes a column that was found out of the rows that have it.
     fn take(&mut self, column: usize) {
-        let [from, to] = [column, column + 1].map(|at| self.users_from[at] as usize);
-        for &row in &self.users[from..to] {
-            let row = row as usize;
+        for &row in self.users.get(column) {
             self.left[row] -= 1;
             self.combined[row] ^= column;
             if self.left[row] == 1 {

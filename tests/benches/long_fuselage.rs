@@ -7,7 +7,7 @@
 //! Times are milliseconds: the median of several runs and, in brackets, the least of them, which other work on the machine
 //! disturbs less. Between two columns stands the exponent e of its growth: time ∝ bays^e. Rank is found and verdicts are given
 //! within the solution, which has no seam there; structure is what matching, Dulmage–Mendelsohn and the order of blocks take on
-//! the pattern of all statements. Counting what is allocated adds a little to all.
+//! the pattern of all equations. Counting what is allocated adds a little to all.
 
 #[path = "long_fuselage/changes.rs"]
 mod changes;

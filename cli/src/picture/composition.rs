@@ -45,31 +45,14 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         return sheet.finish(PAPER, y, &about);
     }
     let unit = drawing.layout.unit;
-    let Field {
-        mapping,
-        names,
-        labels,
-        foot,
-        range,
-        guides,
-    } = Field::of(&scene, bounds, scale, unit, y);
-
-    guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
-    reference(&mut sheet, scene.view, &mapping, bounds, range);
-    view(&mut sheet, &scene, &mapping, extent);
+    let field = Field::of(&scene, bounds, scale, unit, y);
+    let (mapping, range) = (&field.mapping, field.range);
+    field.behind(&mut sheet, scene.view, bounds);
+    view(&mut sheet, &scene, mapping, extent);
     if !aspect.by_station {
-        ruler_up::draw(&mut sheet, &mapping, bounds[1], mapping.x(range[0]), unit);
+        ruler_up::draw(&mut sheet, mapping, bounds[1], mapping.x(range[0]), unit);
     }
-    measured::draw(&mut sheet, scene.view, &mapping, drawing.measured);
-    names::draw(
-        &mut sheet,
-        &scene,
-        (&names, &labels),
-        &mapping,
-        [mapping.top, foot],
-    );
-
-    y = below(foot, &labels);
+    y = field.over(&mut sheet, &scene, drawing);
     let marks: Vec<(String, f64)> = scene
         .subjects
         .iter()
@@ -86,7 +69,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     });
     ruler::draw(
         &mut sheet,
-        &mapping,
+        mapping,
         range,
         y,
         unit,
@@ -97,7 +80,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
 
     let mut entries = Vec::new();
     let mut sentences = Vec::new();
-    let mut remarks = left_out(scene.missing, names.left_out(&labels));
+    let mut remarks = left_out(scene.missing, field.names_left_out());
     if let Some(before) = drawing.before.as_ref().filter(|_| aspect.by_station) {
         entries = ribbon::entries(
             &scene.subjects,
@@ -107,9 +90,13 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
             scene.view,
         );
         let margins = [MARGIN, PAPER - MARGIN];
-        let ribbon = Ribbon::of(&entries, &mapping, [LEFT, RIGHT], margins, unit);
+        let ribbon = Ribbon::of(&entries, mapping, [LEFT, RIGHT], margins, unit);
         y += 1.0;
-        guide_lines(&mut sheet, &guides, [y + 1.0, y + ribbon.bars_height()]);
+        guide_lines(
+            &mut sheet,
+            &field.guides,
+            [y + 1.0, y + ribbon.bars_height()],
+        );
         ribbon.draw(&mut sheet, &entries, y, unit, &scene.id);
         y += ribbon.height() + 4.0;
         remarks.extend(ribbon.remarks());
@@ -179,14 +166,14 @@ pub(super) fn heading(sheet: &mut Sheet, drawing: &Drawing<'_>, seen: &str, scal
 /// Where a view lies on the paper, with the names above and below it and the guides through it.
 pub(super) struct Field {
     pub(super) mapping: Mapping,
-    pub(super) names: names::Names,
-    pub(super) labels: labels::Labels,
+    names: names::Names,
+    labels: labels::Labels,
     /// The paper's y of the lowest point.
-    pub(super) foot: f64,
+    foot: f64,
     /// From which to which coordinate the ruler goes.
     pub(super) range: [f64; 2],
     /// The paper's x of the guides.
-    pub(super) guides: Vec<f64>,
+    guides: Vec<f64>,
 }
 
 impl Field {
@@ -225,21 +212,36 @@ impl Field {
             guides,
         }
     }
-}
+    /// Draws what lies behind the view: guides, the line from which heights are counted, words for the directions.
+    pub(super) fn behind(&self, sheet: &mut Sheet, view: View, bounds: [[f64; 2]; 3]) {
+        let span = [self.mapping.top - 1.0, self.foot + 1.0];
+        guide_lines(sheet, &self.guides, span);
+        reference(sheet, view, &self.mapping, bounds, self.range);
+    }
 
-/// Where the paper is free again below the names of a view.
-pub(super) fn below(foot: f64, labels: &labels::Labels) -> f64 {
-    foot + names::CLEAR + labels.bend[1] + labels.text_height[1] + 3.0
+    /// Draws over the view what was measured, and the names. The paper's y below them.
+    pub(super) fn over(&self, sheet: &mut Sheet, scene: &Scene<'_>, drawing: &Drawing<'_>) -> f64 {
+        let (mapping, labels) = (&self.mapping, &self.labels);
+        measured::draw(sheet, scene.view, mapping, drawing.measured);
+        let span = [mapping.top, self.foot];
+        names::draw(sheet, scene, (&self.names, labels), mapping, span);
+        self.foot + names::CLEAR + labels.bend[1] + labels.text_height[1] + 3.0
+    }
+
+    /// How many names there was no room for.
+    pub(super) fn names_left_out(&self) -> usize {
+        self.names.left_out(&self.labels)
+    }
 }
 
 /// From which station to which the ruler goes.
-pub(super) fn ruler_range(mapping: &Mapping, along: [f64; 2]) -> [f64; 2] {
+fn ruler_range(mapping: &Mapping, along: [f64; 2]) -> [f64; 2] {
     let [from, to] = along.map(|station| mapping.x(station));
     let more = (0.5 * (SHORTEST_RULER - (to - from))).max(3.0);
     [(from - more).max(LEFT), (to + more).min(RIGHT)].map(|x| mapping.station_at(x))
 }
 
-pub(super) fn guide_lines(sheet: &mut Sheet, guides: &[f64], [from, to]: [f64; 2]) {
+fn guide_lines(sheet: &mut Sheet, guides: &[f64], [from, to]: [f64; 2]) {
     sheet.open(&format!(
         r#"class="guides" stroke="{}" stroke-width="{}""#,
         ink::GUIDE,
@@ -252,7 +254,7 @@ pub(super) fn guide_lines(sheet: &mut Sheet, guides: &[f64], [from, to]: [f64; 2
 }
 
 /// The line from which heights are counted, and words for the directions.
-pub(super) fn reference(
+fn reference(
     sheet: &mut Sheet,
     view: View,
     mapping: &Mapping,

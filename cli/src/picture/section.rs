@@ -12,7 +12,7 @@ use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
 use super::subject::{Bounds, Subject};
 use super::view::{Mapping, Scale, View};
-use super::{Drawing, MARGIN, PAPER, caption, doubts, ink, measured, names, parts, ruler};
+use super::{Drawing, MARGIN, PAPER, caption, doubts, ink, parts, ruler};
 use super::{ruler_up, sawn};
 
 /// Where the saw goes.
@@ -55,28 +55,18 @@ pub fn section(drawing: &Drawing<'_>, saw: Saw<'_>) -> String {
         let room = [RIGHT - LEFT, drawing.view.aspect().highest];
         let scale = Scale::fitting(extent, room);
         y = composition::heading(&mut sheet, drawing, &seen, scale);
-        let Field {
-            mapping,
-            names,
-            labels,
-            foot,
-            range,
-            guides,
-        } = Field::of(&scene, bounds, scale, unit, y);
-        composition::guide_lines(&mut sheet, &guides, [mapping.top - 1.0, foot + 1.0]);
-        composition::reference(&mut sheet, scene.view, &mapping, bounds, range);
-        draw_ahead(&mut sheet, drawing, &ahead, &mapping);
-        draw_cut(&mut sheet, &scene, &mapping);
-        ruler_up::draw(&mut sheet, &mapping, bounds[1], mapping.x(range[0]), unit);
-        measured::draw(&mut sheet, scene.view, &mapping, drawing.measured);
-        let span = [mapping.top, foot];
-        names::draw(&mut sheet, &scene, (&names, &labels), &mapping, span);
-        y = composition::below(foot, &labels);
+        let field = Field::of(&scene, bounds, scale, unit, y);
+        let (mapping, range) = (&field.mapping, field.range);
+        field.behind(&mut sheet, scene.view, bounds);
+        draw_ahead(&mut sheet, drawing, &ahead, mapping);
+        draw_cut(&mut sheet, &scene, mapping);
+        ruler_up::draw(&mut sheet, mapping, bounds[1], mapping.x(range[0]), unit);
+        y = field.over(&mut sheet, &scene, drawing);
         let words = ruler::told(drawing.view.aspect(), unit, None);
-        ruler::draw(&mut sheet, &mapping, range, y, unit, &words, &[]);
+        ruler::draw(&mut sheet, mapping, range, y, unit, &words, &[]);
         y += ruler::HEIGHT + 3.0;
         y = words_below(&mut sheet, drawing, (saw, &section), &scene, &told, y);
-        for line in composition::left_out(scene.missing, names.left_out(&labels)) {
+        for line in composition::left_out(scene.missing, field.names_left_out()) {
             y += 1.4 * ink::NOTE;
             let lettering = Lettering::new(ink::NOTE, ink::INK, Anchor::Start);
             sheet.text([MARGIN, y], &line, lettering);

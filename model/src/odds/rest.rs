@@ -49,7 +49,11 @@ impl<'a, 's> Rest<'a, 's> {
         let assembly = self.solved.assembly;
         let before = self.solved.solution.state();
         let sized = self.sized.get_or_init(|| self.all_sized());
-        let moved = |var: Var| (before.value(var) - state.value(var)).abs() > NO_CHANGE;
+        // written so that a value that is no number counts as moved
+        let moved = |var: Var| {
+            let still = (before.value(var) - state.value(var)).abs() <= NO_CHANGE;
+            !still
+        };
         let touched = |of_var: &ByVar| -> BTreeSet<usize> {
             let of_moved = of_var.iter().filter(|(var, _)| moved(**var));
             of_moved.flat_map(|(_, places)| places).copied().collect()

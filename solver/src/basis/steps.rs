@@ -4,6 +4,7 @@
 use std::collections::BinaryHeap;
 
 use super::Basis;
+use crate::groups::Groups;
 use crate::sparse::SparseRow;
 
 impl Basis {
@@ -42,27 +43,17 @@ impl Basis {
     /// A sparse basis of the null space: for each free column the motion that moves it by 1 and no
     /// other free column.
     pub(crate) fn motions(&self) -> Vec<SparseRow> {
-        let users = self.users();
+        // for each column, the kept rows whose eliminated form holds it
+        let users = self.entries.by_column(self.pivot_of.len());
         self.free_columns()
             .into_iter()
             .map(|free| self.motion(free, &users))
             .collect()
     }
 
-    /// For each column, the kept rows whose eliminated form holds it.
-    fn users(&self) -> Vec<Vec<usize>> {
-        let mut users = vec![Vec::new(); self.pivot_of.len()];
-        for (at, entries) in self.entries.iter().enumerate() {
-            for (column, _) in entries {
-                users[*column].push(at);
-            }
-        }
-        users
-    }
-
-    fn motion(&self, free: usize, users: &[Vec<usize>]) -> SparseRow {
+    fn motion(&self, free: usize, users: &Groups) -> SparseRow {
         let mut moved = std::collections::BTreeMap::from([(free, 1.0)]);
-        let mut due: BinaryHeap<usize> = users[free].iter().copied().collect();
+        let mut due: BinaryHeap<usize> = users.get(free).iter().copied().collect();
         let mut last = None;
         while let Some(at) = due.pop() {
             if last == Some(at) {
@@ -81,12 +72,8 @@ impl Basis {
                 continue;
             }
             moved.insert(pivot.column, -sum / pivot.value);
-            due.extend(
-                users[pivot.column]
-                    .iter()
-                    .copied()
-                    .filter(|user| *user < at),
-            );
+            let above = users.get(pivot.column).iter().filter(|user| **user < at);
+            due.extend(above);
         }
         let unit = self.column_scale[free];
         moved

@@ -7,12 +7,17 @@ use num_dual::DualNum;
 use super::{Affine, Body, BodyId, Direction, Plane, Point, Turn, Var, Way};
 
 /// Where the values of variables and rotations are read from while something is evaluated.
-pub(crate) trait Reading<D> {
+pub(crate) trait Reading<D: DualNum<f64> + Copy>: Sized {
     fn var(&self, var: Var) -> D;
     /// The body's rotation matrix.
     fn rotation(&self, body: BodyId) -> Matrix3<D>;
     /// One row of it, as a column.
-    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<D>;
+    fn rotation_row(&self, body: BodyId, row: usize) -> Vector3<D> {
+        match &self.body(body).turn {
+            Turn::Angles { roll, pitch, yaw } => row_of_angles([roll, pitch, yaw], row, self),
+            Turn::Square | Turn::Free { .. } => self.rotation(body).row(row).transpose(),
+        }
+    }
     fn body(&self, body: BodyId) -> &Body;
 }
 
@@ -209,7 +214,7 @@ fn sine_cosine<D: DualNum<f64> + Copy, R: Reading<D>>(angle: &Affine, reading: &
 }
 
 /// Row `row` of R = Rz(yaw) · Ry(pitch) · Rx(roll).
-pub(crate) fn row_of_angles<D: DualNum<f64> + Copy, R: Reading<D>>(
+fn row_of_angles<D: DualNum<f64> + Copy, R: Reading<D>>(
     [roll, pitch, yaw]: [&Affine; 3],
     row: usize,
     reading: &R,

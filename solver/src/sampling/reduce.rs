@@ -163,8 +163,7 @@ impl<'s> Reach<'s> {
         let mut near = rows.generic_near(&solution.state, tolerances.generic);
         rows.scatter_givens(&mut near, given.keys().copied(), tolerances.generic);
         let jacobians = [rows.jacobian(&solution.state), rows.jacobian(&near)];
-        let [here, there] = &jacobians;
-        let square = Square::new(&solution.basis, rows.unknowns.len(), &[here, there]);
+        let square = Square::of(&solution.basis, rows.unknowns.len(), &jacobians);
         let blocks = square.blocks();
         let mut finder = vec![None; rows.unknowns.len()];
         for (at, block) in blocks.iter().enumerate() {

@@ -5,6 +5,8 @@
 
 use std::borrow::Borrow;
 
+use crate::groups::Groups;
+
 /// The pattern of a sparse matrix: rows = equations, columns = unknowns.
 ///
 /// Within a row the columns keep the order in which they were given. A column given twice is harmless.
@@ -109,25 +111,14 @@ impl Pattern {
     /// Rows and columns exchanged, in time linear in the entries. Each row of the result is in ascending order.
     #[must_use]
     pub fn transpose(&self) -> Self {
-        let mut starts = vec![0; self.columns + 1];
-        for &column in &self.entries {
-            starts[column + 1] += 1;
-        }
-        for column in 0..self.columns {
-            starts[column + 1] += starts[column];
-        }
-        let mut next = starts.clone();
-        let mut entries = vec![0; self.entries.len()];
-        for row in 0..self.rows() {
-            for &column in self.row(row) {
-                entries[next[column]] = row;
-                next[column] += 1;
-            }
-        }
+        let rows = (0..self.rows()).map(|row| (row, self.row(row)));
+        let pairs =
+            rows.flat_map(|(row, columns)| columns.iter().map(move |column| (*column, row)));
+        let groups = Groups::of(self.columns, pairs);
         Self {
             columns: self.rows(),
-            starts,
-            entries,
+            starts: groups.starts,
+            entries: groups.members,
         }
     }
 }

@@ -1,14 +1,13 @@
 //! Fuselages of which every fifth bay has a contradiction and a part that nothing settles: all that can be said of them. In: a family
 //! and a length. Out: the times of the stages.
 
-use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::looseness::motions;
 use strongback_model::odds::drops;
 use strongback_model::source::read;
 
 use super::long_fuselage::{Every, Family, model_with};
-use super::pipeline::{all_told, check, told};
+use super::pipeline::{check, looked_at, told};
 use super::table::Column;
 use super::timed::times;
 
@@ -26,36 +25,23 @@ pub(crate) fn diagnosis(family: Family, bays: usize) -> Result<Column, String> {
     let (text, planted) = model_with(family, bays, every);
     let document: Document = read(&text).map_err(told)?;
     let stages = times(|run| {
-        let assembly = assemble(&document).map_err(all_told)?;
-        run.done("assemble");
-        let solved = assembly.solve().map_err(told)?;
-        run.done("solve");
-        let layout = solved.layout();
-        run.done("layout and verdicts");
-        let contradictions = solved.contradictions();
-        run.done("ways round contradictions");
-        let drops = drops(&document, &solved, SOLVES);
-        run.done("sets to drop");
-        let motions = motions(&document, &solved, &layout);
-        run.done("what would settle");
-        check(&solved, &planted)?;
-        let complete = |found: bool| {
+        looked_at(run, &document, |run, solved, layout, contradictions| {
+            let drops = drops(&document, solved, SOLVES);
+            run.done("sets to drop");
+            let motions = motions(&document, solved, layout);
+            run.done("what would settle");
+            check(layout, &planted)?;
+            let mut told = motions.iter().take(MOTIONS);
+            let found = contradictions == planted.at_odds.len()
+                && motions.len() == planted.freedoms
+                && told.all(|motion| !motion.settled_by.is_empty())
+                && drops.iter().all(|one| one.complete && !one.sets.is_empty());
             if found {
                 Ok(())
             } else {
-                Err("not all was found")
+                Err("not all was found".to_owned())
             }
-        };
-        complete(contradictions.len() == planted.at_odds.len())?;
-        complete(motions.len() == planted.freedoms)?;
-        complete(
-            motions
-                .iter()
-                .take(MOTIONS)
-                .all(|motion| !motion.settled_by.is_empty()),
-        )?;
-        complete(drops.iter().all(|one| one.complete && !one.sets.is_empty()))?;
-        Ok(())
+        })
     })?;
     Ok(Column {
         bays,

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use strongback_model::assembly::{Assembly, assemble};
+use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::source::read;
 use strongback_solver::structure::{Pattern, dulmage_mendelsohn, solve_order};
@@ -35,11 +35,11 @@ pub(crate) fn solver(family: Family, bays: usize) -> Result<Column, String> {
         ("iterations", report.iterations as usize),
         ("bytes per unknown", bytes / report.unknowns.max(1)),
     ];
-    let at_odds = at_odds(&assembly, &solution);
+    let at_odds = at_odds(&solution);
     if at_odds.len() != planted.at_odds.len() {
         return Err(format!("planted {planted:?}; found {}", at_odds.len()));
     }
-    let pattern = pattern(&assembly, &solution)?;
+    let pattern = pattern(&solution)?;
     let changes = changes(family, &assembly, &solution, bays)?;
     let first = changes.first().map(|(_, figure)| *figure);
     let mut stages = times(|run| {
@@ -75,33 +75,25 @@ pub(crate) fn solver(family: Family, bays: usize) -> Result<Column, String> {
 }
 
 /// The equations that contradict others.
-fn at_odds(assembly: &Assembly, solution: &Solution<'_>) -> Vec<EquationId> {
-    let statements = assembly.statements.iter();
-    let equations = statements.flat_map(|statement| &statement.equations);
-    equations
-        .map(|(_, id)| *id)
-        .filter(|id| matches!(solution.verdict(*id), Verdict::AtOdds { .. }))
+fn at_odds(solution: &Solution<'_>) -> Vec<EquationId> {
+    let ids = solution.system().equations().map(|(id, _)| id);
+    ids.filter(|id| matches!(solution.verdict(*id), Verdict::AtOdds { .. }))
         .collect()
 }
 
-/// Which unknowns each row of the statements reads.
-fn pattern(assembly: &Assembly, solution: &Solution<'_>) -> Result<Pattern, String> {
-    let system = &assembly.system;
-    let statements = assembly.statements.iter();
-    let equations = statements.flat_map(|statement| &statement.equations);
-    let mut column_of: HashMap<Var, usize> = HashMap::new();
-    let mut rows: Vec<Vec<usize>> = Vec::new();
-    for (_, id) in equations {
-        let mut row = solution.reads(*id);
-        row.retain(|var| system.get(*var).status == Status::Unknown);
-        let row: Vec<usize> = row
-            .into_iter()
-            .map(|var| {
-                let next = column_of.len();
-                *column_of.entry(var).or_insert(next)
-            })
+/// Which unknowns each row reads.
+fn pattern(solution: &Solution<'_>) -> Result<Pattern, String> {
+    let system = solution.system();
+    let unknown = system
+        .variables()
+        .filter(|(_, variable)| variable.status == Status::Unknown);
+    let column_of: HashMap<Var, usize> = unknown.map(|(var, _)| var).zip(0..).collect();
+    let rows = system.equations().flat_map(|(id, equation)| {
+        let reads = solution.reads(id).into_iter();
+        let row: Vec<usize> = reads
+            .filter_map(|var| column_of.get(&var).copied())
             .collect();
-        rows.extend(std::iter::repeat_n(row, system.get_equation(*id).rows()));
-    }
+        std::iter::repeat_n(row, equation.rows())
+    });
     Pattern::from_rows(column_of.len(), rows).map_err(|error| error.to_string())
 }

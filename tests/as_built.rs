@@ -1,5 +1,4 @@
 //! Laws of the model as it is built, on every demo model: what was made to the plan and fitted where the plan has it is the plan.
-#![allow(clippy::unwrap_used, clippy::panic)]
 
 use std::path::{Path, PathBuf};
 

@@ -1,17 +1,11 @@
 //! What a person reads when a model can't be used. In: broken models, broken files and words that mean nothing.
 //! Out: for each, exit status 2, nothing on standard output, nothing written, and a message that says what is wrong,
 //! where, and what would be right; the messages stand in `snapshots/`.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-#[path = "bad_input/bench.rs"]
 mod bench;
-#[path = "bad_input/commands.rs"]
 mod commands;
-#[path = "bad_input/files.rs"]
 mod files;
-#[path = "bad_input/measurements.rs"]
 mod measurements;
-#[path = "bad_input/statements.rs"]
 mod statements;
 
 use std::fs;

@@ -5,8 +5,6 @@
 //! its Formula 2, BA = (0.01743 R + 0.0078 T) N; the book's printed total, 3.74, from memory); sheetmetalworkbook.com/90bends.htm
 //! (its allowance 0.085 and its blank 2.973, read there); FAA AC 43.13-1B, table 4-7, p. 4-15 (setback numbers K, read there).
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::layout::{Layout, PlacedPart};

@@ -1,10 +1,6 @@
 //! `blanks` as a person uses it, on a model of its own.
 
-#![allow(clippy::unwrap_used)]
-
-mod command_line;
-
-use command_line::{json, run};
+use crate::command_line::{json, run};
 
 const MODEL: &str = r#"(format: 1, title: "sheet parts", unit: Inch, fit: "1/32 in", alloy: "2024-T3", bending: (trim: "1/4 in"),
     contours: {

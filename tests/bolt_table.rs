@@ -1,8 +1,6 @@
 //! Bolts against a builder's practices manual (second-hand), a fastener supplier's sheet TECH00095 (read) and the sizing
 //! reference of a bolt supplier (read). The text of the standard was not to be had, and no figure is called its own.
 
-#![allow(clippy::unwrap_used)]
-
 use strongback_model::trade::Known;
 use strongback_model::trade::bolts::{self, Series, dash_of};
 

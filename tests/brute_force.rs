@@ -2,12 +2,10 @@
 //! between them, several in two heights at once, some figures named and used twice. Out: nothing but agreement: whatever the
 //! program finds by linear algebra is what trying all subsets finds by solving, and nothing else.
 
-mod model_text;
-
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use model_text::{assembled, document, solved};
+use crate::model_text::{assembled, document, solved};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_model::assembly::assemble;

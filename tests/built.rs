@@ -1,11 +1,8 @@
 //! `built` and `--as-built` as a person uses them: what is printed, what is kept, what is refused. Snapshots hold the words.
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod command_line;
 
 use std::fs;
 
-use command_line::{demo, json, run, steady};
+use crate::command_line::{demo, json, run, steady};
 use strongback_model::record::Record;
 
 /// A folder with a demo model of one's own.

@@ -1,10 +1,7 @@
 //! Small models whose answers anybody can work out with a pencil: distances between lines, what is square to a line, spacers
 //! whose place is stated, and must-fits that are relations.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod model_text;
-
-use model_text::{assembled, document, layout, part, place, solved};
+use crate::model_text::{assembled, document, layout, part, place, solved};
 use strongback_model::fit::{Fit, FitVerdict};
 
 const INCH: f64 = 25.4;

@@ -2,13 +2,9 @@
 //! derivatives by all lengths, times the lengths, add up to the coordinate (L. Euler, Institutiones calculi differentialis,
 //! 1755), and that a chain between two features is the difference of their chains from the datum.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
 use std::collections::BTreeMap;
 
-use model_text::{assembled, document, solved};
+use crate::model_text::{assembled, document, solved};
 use nalgebra::{Rotation3, Vector3};
 use proptest::prelude::*;
 use proptest::sample::Index;

@@ -5,8 +5,6 @@
 //! asked for here along thousands of directions, near the least one ever more closely. Whether they overlap at all is asked of parry3d's
 //! algorithm of Gilbert, Johnson and Keerthi. (Its expanding polytope, tried first, is off by a few per cent in one case of a thousand.)
 
-#![allow(clippy::unwrap_used)]
-
 use nalgebra::{Rotation3, Vector3};
 use parry3d_f64::math::{Pose, Vector};
 use parry3d_f64::query;

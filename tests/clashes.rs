@@ -1,10 +1,6 @@
 //! Clashes of the demo models as a person meets them: the plans have none, but for the one that shows what is amiss.
 
-#![allow(clippy::unwrap_used)]
-
-mod command_line;
-
-use command_line::{demo, json, run};
+use crate::command_line::{demo, json, run};
 
 fn clashes(model: &str) -> Vec<[String; 2]> {
     let path = demo(model);

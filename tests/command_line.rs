@@ -1,5 +1,4 @@
 //! The command line in a test. In: the words after the program's name. Out: what it prints, and its exit status.
-#![allow(clippy::unwrap_used)]
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

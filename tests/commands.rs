@@ -1,11 +1,9 @@
 //! The commands as a person uses them: what they print on the demo models, and what they exit with.
 //! Snapshots hold the words; times are left out of them.
 
-mod command_line;
-
 use std::path::PathBuf;
 
-use command_line::{demo, json, run, steady};
+use crate::command_line::{demo, json, run, steady};
 use serde_json::Value;
 
 fn demos() -> Vec<PathBuf> {

@@ -4,8 +4,6 @@
 //! see surfaces.rs (Hall and Meyer 1976, from memory). Half sections from the bottom to the top:
 //! common practice, no source.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
 use std::fmt::Write as _;
 
 use strongback_model::assembly::assemble;

@@ -1,9 +1,6 @@
 //! Contradictions as loops, and what can be dropped: in models where the sums can be done in the head.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod model_text;
-
-use model_text::{assembled, document, solved};
+use crate::model_text::{assembled, document, solved};
 use strongback_model::document::Document;
 use strongback_model::odds::{Contradiction, Dropped, Way, drops};
 

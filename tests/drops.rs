@@ -1,10 +1,7 @@
 //! What can be dropped, where the model tempts to a wrong answer: figures written as sums, one figure of two hands, cants,
 //! linkages that hang on what moves, sizes that metal can't have. Every set is put to the test by making the change.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod model_text;
-
-use model_text::{assembled, document, solved};
+use crate::model_text::{assembled, document, solved};
 use strongback_model::assembly::assemble;
 use strongback_model::change::Change;
 use strongback_model::document::Document;

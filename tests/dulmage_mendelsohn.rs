@@ -3,7 +3,6 @@
 //! In: the small cases below, each with its source, and `data/dulmage_mendelsohn.json`, made by
 //! `data/make_dulmage_mendelsohn.py` with CXSparse 3.2.0 (`cs_dmperm`). Compared as sets: the matching and the order within
 //! a part are free, the coarse and fine sets are not.
-#![allow(clippy::unwrap_used)]
 
 use std::collections::BTreeSet;
 

@@ -1,8 +1,6 @@
 //! Derivatives of every equation on turned bodies against central differences: those of step h are off by h^2 of the third
 //! derivative and by rounding over h (Griewank and Walther, Evaluating Derivatives, 2nd ed., SIAM 2008, chapter 1).
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
 use std::sync::Arc;
 
 use nalgebra::{Rotation3, Vector3};

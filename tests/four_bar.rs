@@ -5,11 +5,7 @@
 //! lies in the plane of station (along) and waterline (up); links turn about the buttock-line axis, where a positive
 //! pitch takes up to aft, so an angle counted from aft towards up is minus the pitch.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
-use model_text::{assembled, document, layout, neighbours, part, place, solved, started};
+use crate::model_text::{assembled, document, layout, neighbours, part, place, solved, started};
 use strongback_model::document::Document;
 use strongback_model::words::Axis;
 use strongback_solver::{Equation, Measure, Root};

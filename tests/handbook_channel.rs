@@ -5,8 +5,6 @@
 //! width 3.758 is computed with its Formula 2; the book's printed 3.74 is from memory, and the check that the width comes out smaller
 //! than 4.00 too. Setback chart: R + T = 0.183 reads 0.435 (read), at 135 degrees (from memory).
 
-#![allow(clippy::unwrap_used)]
-
 use strongback_model::assembly::assemble;
 use strongback_model::blank::Blank;
 use strongback_model::document::Document;

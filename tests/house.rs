@@ -120,6 +120,19 @@ fn every_kind_is_on_its_list() {
     }
 }
 
+/// A test file that nobody builds would pass for ever.
+#[test]
+fn every_test_file_is_built() {
+    let all = text("tests/all.rs");
+    for path in rust_files(&root().join("tests")) {
+        let stem = path.file_stem().unwrap().to_str().unwrap();
+        let of_its_own = ["all", "lib"].contains(&stem);
+        if path.parent().unwrap().ends_with("tests") && !of_its_own {
+            assert!(all.contains(&format!("\nmod {stem};\n")), "tests/{stem}.rs");
+        }
+    }
+}
+
 #[test]
 fn the_top_level_is_as_designed() {
     let mut names: Vec<String> = fs::read_dir(root())

@@ -1,7 +1,5 @@
 //! The joints of the first bay by hand, and as they are told. Inches.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
 use std::process::ExitCode;
 
 use strongback_model::assembly::assemble;

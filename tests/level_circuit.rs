@@ -4,11 +4,8 @@
 //! residuals and standard deviations (read). The benchmarks' heights stand only in a figure there; they follow from the published
 //! adjusted values and residuals. Figures with six decimals are recomputed: where the source prints S0 0.028 and 0.014 they give
 //! 0.0290 and 0.0149. The planted blunder is recomputed and not published. Feet.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod levelling;
-
-use levelling::{Net, agree};
+use crate::levelling::{Net, agree};
 use strongback_model::reconcile::Verdict;
 use strongback_solver::adjustment::{Scale, Snooping};
 

@@ -2,11 +2,8 @@
 //!
 //! Source: sample output of GNU Gama, published on vrmapper.com (read, every figure reproduced). Metres; 5 mm for each
 //! difference. Figures with six decimals are recomputed.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod levelling;
-
-use levelling::{Net, agree};
+use crate::levelling::{Net, agree};
 use strongback_solver::adjustment::{Scale, Snooping};
 
 fn net() -> Net {

@@ -2,11 +2,8 @@
 //!
 //! Source: C. D. Ghilani and P. R. Wolf, "Adjustment Computations", chapter 12; inputs and results from memory, recomputed, and
 //! in agreement with each other. That the book has example 12.1 with A = 437.596 m was read.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod levelling;
-
-use levelling::{Net, agree};
+use crate::levelling::{Net, agree};
 
 const METRE: (&str, f64) = ("Metre", 1000.0);
 

@@ -1,9 +1,7 @@
 //! A builder writes a model line by line. In: each demo model with one of its relations left out. Out: it is laid out all
 //! the same: nothing is at odds that was not before, what lost its hold is told as loose, and no other part moves.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod model_text;
-
+use crate::model_text;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_model::assembly::assemble;

@@ -1,5 +1,4 @@
 //! `measured` as a person uses it: what it prints, and what it exits with. Snapshots hold the words.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

@@ -3,11 +3,7 @@
 //! Minimum sums of squares as read in the documentation of the R package funconstrain (MIT, jlmelville/funconstrain);
 //! minimisers that are not round numbers were computed with MINPACK's Levenberg–Marquardt through scipy 1.17.
 
-#![allow(clippy::unwrap_used)]
-
-mod dual_problem;
-
-use dual_problem::{DualProblem, Residuals};
+use crate::dual_problem::{DualProblem, Residuals};
 use nalgebra::DVector;
 use num_dual::DualNum;
 use std::f64::consts::PI;

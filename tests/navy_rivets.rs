@@ -1,8 +1,6 @@
 //! Rivets against NAVEDTRA 14018, Aviation Structural Mechanic, chapter 13, and FAA-H-8083-31, vol. 1, chapter 4. The mark beside each
 //! value says how it is known.
 
-#![allow(clippy::unwrap_used)]
-
 use strongback_model::trade::rivets::{self, InDiameters};
 use strongback_model::trade::{Known, Source};
 

@@ -1,8 +1,6 @@
 //! Other roots close to a solution, over random circles, spheres and linkages of two bars: the point where two circles meet has
 //! its mirror image in the line of their centres, that of three spheres in the plane of theirs (closed forms: general knowledge).
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
 use nalgebra::Vector3;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;

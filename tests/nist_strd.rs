@@ -2,11 +2,7 @@
 //! Data and certified values: files in `data/nist-strd`, of which its README names the source.
 //! Score: LRE = -log10(|q - c| / |c|), the number of agreeing digits, for every parameter and the sum of squares.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod dual_problem;
-
-use dual_problem::{DualProblem, Residuals};
+use crate::dual_problem::{DualProblem, Residuals};
 use nalgebra::DVector;
 use num_dual::DualNum;
 use std::f64::consts::PI;

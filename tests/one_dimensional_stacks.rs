@@ -1,13 +1,10 @@
 //! Stacks along one axis, stated as parts and relations: worst case and root-sum-square against published and recomputed sums.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod model_text;
-mod stacked;
-
+use crate::stacked;
 use std::fmt::Write;
 
+use crate::stacked::{PLAIN, measure, rate};
 use approx::assert_abs_diff_eq as assert_near;
-use stacked::{PLAIN, measure, rate};
 use strongback_model::stack::Spread;
 
 const INCH: f64 = 25.4;

@@ -4,13 +4,9 @@
 //! adjustments", ADCATS report 94-1. The report's existence, title and method were read; its figures are from memory. All values
 //! below are recomputed from the closed form (e − c) cos φ = a + c, b = (e − c) sin φ, which the tests rest on. The roller's radius c
 //! is used twice: two independent uses of it would give a smaller root-sum-square, the classic mistake.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod model_text;
-mod stacked;
-
+use crate::stacked::{PLAIN, measure, rate};
 use approx::assert_abs_diff_eq as assert_near;
-use stacked::{PLAIN, measure, rate};
 use strongback_model::stack::{Fails, Sampling, StackedMeasure};
 
 /// Hub height, roller radius and inner radius of the ring in millimetres, each with its tolerance (from memory).

@@ -1,7 +1,5 @@
 //! The order of fitting of the first bay by hand, and as it is told. Inches.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::order::Order;

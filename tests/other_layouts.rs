@@ -1,10 +1,6 @@
 //! Other layouts close by, as a person meets them: the remark, and the start that it tells written into the file.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod command_line;
-
-use command_line::{json, run, steady};
+use crate::command_line::{json, run, steady};
 use serde_json::Value;
 
 /// A strut on each side, held by two distances: the start that is told makes both sides the other layout.

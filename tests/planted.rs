@@ -2,12 +2,11 @@
 //! frame, drawn by proptest; statements that contradict it, statements taken out, a measurement misread. Out: each of them is
 //! found and named, by how much, and nothing else is.
 
-mod model_text;
-
+use crate::model_text;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use model_text::{assembled, document, solved};
+use crate::model_text::{assembled, document, solved};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_model::document::Document;

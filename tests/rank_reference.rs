@@ -2,7 +2,6 @@
 //!
 //! In: `data/rank.json`, made by `data/make_rank.py` with numpy 2.4.6 and scipy 1.17.1. Null spaces are compared by their
 //! projectors, because a basis is only fixed up to a rotation.
-#![allow(clippy::unwrap_used)]
 
 use nalgebra::DMatrix;
 use serde::Deserialize;

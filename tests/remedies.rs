@@ -3,11 +3,9 @@
 //! if trying every setting of every one, two or three of them finds one, and the first one told costs what the cheapest of
 //! those costs. The enumeration adds lengths; it solves nothing.
 
-mod model_text;
-
 use std::fmt::Write;
 
-use model_text::{assembled, solved};
+use crate::model_text::{assembled, solved};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use strongback_model::document::Document;

@@ -1,10 +1,6 @@
 //! Joints against FAA AC 43.13-1B (8 Sep 1998, Chg 1 27 Sep 2001), chapter 4. The mark beside each value says how it is known.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
-use model_text::{assembled, document, solved};
+use crate::model_text::{assembled, document, solved};
 use strongback_model::joint::{JointReport, Purchase, What};
 use strongback_model::trade::fastener::Fastener;
 use strongback_model::trade::rivets;

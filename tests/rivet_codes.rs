@@ -1,7 +1,5 @@
 //! Rivet numbers and drills against parts lists and repair manuals. The mark beside each value says how it is known.
 
-#![allow(clippy::unwrap_used)]
-
 use strongback_model::trade::Known;
 use strongback_model::trade::drills::{RIVET_DRILLS, hole_of};
 use strongback_model::trade::fastener::Fastener;

@@ -1,10 +1,8 @@
 //! Sections of the demo models: one at each face that lies across, with its names, and what is typed wrong.
 
-mod command_line;
-
 use std::collections::BTreeSet;
 
-use command_line::{demo, json, run};
+use crate::command_line::{demo, json, run};
 use serde_json::Value;
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;

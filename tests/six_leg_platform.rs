@@ -3,11 +3,7 @@
 //! Geometry, pose, leg lengths and the eight real poses: recomputed with scipy 1.17 from 1500 random starts, not published.
 //! That a general platform has up to 40 poses: Ronga and Vust; Lazard; Mourrain (read: notes on enumerative real geometry).
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
-use model_text::{assembled, document, layout, neighbours, part, place, solved, started};
+use crate::model_text::{assembled, document, layout, neighbours, part, place, solved, started};
 use nalgebra::{Rotation3, Vector3};
 use strongback_model::document::Document;
 use strongback_solver::Root;

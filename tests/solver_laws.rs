@@ -3,15 +3,13 @@
 //! Nets are drawn by proptest with a fixed seed; the judge is a walk along the edges (see `random_net.rs`), which knows
 //! nothing of matrices. Each law holds for square bodies and for bodies whose pitch is found.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod random_net;
-
 use std::collections::BTreeMap;
 
+use crate::random_net::{
+    Built, LENGTH, Net, Turns, Walk, Walked, any_net, extras, trees, with_extras,
+};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use random_net::{Built, LENGTH, Net, Turns, Walk, Walked, any_net, extras, trees, with_extras};
 use strongback_solver::{Report, Solution, SolveError, Tolerances, Verdict, solve};
 
 /// Rounding of sums over a dozen edges of up to 300 mm.

@@ -1,5 +1,4 @@
 //! `stack` as a person uses it: what it prints, what it exits with, the picture it writes.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::process::ExitCode;
 

@@ -1,15 +1,11 @@
 //! Laws of stack-ups: what varies and what doesn't, samples against the theory of sums, what can't be stacked.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-
-mod model_text;
-mod stacked;
 
 use std::fmt::Write;
 
+use crate::stacked::{PLAIN, measure, rate, stacks};
 use approx::assert_abs_diff_eq as assert_near;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use stacked::{PLAIN, measure, rate, stacks};
 use strongback_model::stack::{Sampling, Spread, StackVerdict};
 
 /// Few samples, for tests that look at linear figures only.

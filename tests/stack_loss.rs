@@ -2,7 +2,6 @@
 //!
 //! Source: K. A. Brownlee, "Statistical Theory and Methodology in Science and Engineering" (1965), in many texts; data from
 //! memory, figures recomputed. Row 21 is the classic outlier, published as -2.64 and -3.33.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use nalgebra::{DMatrix, DVector};
 use strongback_solver::adjustment::{Observations, Scale, Snooping};

@@ -1,10 +1,7 @@
 //! Stations and tolerances against FAA handbooks. The mark beside each value says how it is known.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
-use model_text::{assembled, document, place, solved};
+use crate::model_text;
+use crate::model_text::{assembled, document, place, solved};
 use strongback_model::fit::FitVerdict;
 
 const INCH: f64 = 25.4;

@@ -5,8 +5,6 @@
 //! greatest fourth derivative (Hall and Meyer, Optimal error bounds for cubic spline interpolation, Journal of Approximation
 //! Theory 16, 1976, from memory); a component of a circle of radius r stepped by h radians has a fourth derivative of r.
 
-#![allow(clippy::unwrap_used)]
-
 use std::f64::consts::PI;
 
 use proptest::prelude::*;

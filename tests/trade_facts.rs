@@ -2,11 +2,7 @@
 //!
 //! Unless a source is named beside it, a fact is common practice, no source; the figures are sums of the stated ones.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
-use model_text::{document, layout, part, place};
+use crate::model_text::{document, layout, part, place};
 use strongback_model::change::Change;
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;

@@ -2,11 +2,7 @@
 //!
 //! Closed forms: general knowledge; figures recomputed from them. Lengths in millimetres and, the same case again, in inches.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
-use model_text::{assembled, document, layout, neighbours, place, started};
+use crate::model_text::{assembled, document, layout, neighbours, place, started};
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 

@@ -1,10 +1,7 @@
 //! Which statement gives way when lengths can't be met, in models small enough to see it: the least trusted one, wherever the
 //! structure puts it in the order of solving, and no other.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod model_text;
-
-use model_text::{assembled, document, layout, place, solved};
+use crate::model_text::{assembled, document, layout, place, solved};
 use strongback_model::fit::FitVerdict;
 use strongback_model::layout::Layout;
 

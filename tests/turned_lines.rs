@@ -1,11 +1,7 @@
 //! Lines and faces turned about each of the three axes: a turn that one statement gives is found, whichever axis it is about.
 //! The answer is the stated angle itself.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-mod model_text;
-
-use model_text::{assembled, document, part};
+use crate::model_text::{assembled, document, part};
 use strongback_model::layout::{Layout, PlacedPart};
 
 const AXES: [&str; 3] = ["Station", "ButtockLine", "Waterline"];

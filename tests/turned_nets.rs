@@ -2,8 +2,6 @@
 //! at once. Central differences of step h are off by h^2 of the third derivative and by rounding over h (Griewank and
 //! Walther, Evaluating Derivatives, 2nd ed., SIAM 2008, chapter 1).
 
-#![allow(clippy::unwrap_used, clippy::panic)]
-
 use nalgebra::{Rotation3, Vector3};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;

@@ -1,8 +1,6 @@
 //! The demo of two sheets that contradict each other, as its builder reads it: what each command says of it in words.
 
-mod command_line;
-
-use command_line::{demo, run};
+use crate::command_line::{demo, run};
 
 const MODEL: &str = "contradicting-sheets.ron";
 

@@ -8,7 +8,6 @@
 //!     plan:     flange aft; web from 56 - 0.625 = 55.375 to 55.407, foremost metal 55.375, aftmost 56.
 //!     reversed: flange fwd; web from 56 + 0.625 - 0.032 = 56.593 to 56.625, foremost metal 56, aftmost 56.625.
 //! So its web moves 1.218 aft, its foremost and its aftmost metal 0.625 aft.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::path::Path;
 

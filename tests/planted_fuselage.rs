@@ -1,9 +1,7 @@
 //! The generated long fuselages as a test: what is planted is found and named, and nothing else is.
 
-#[path = "long_fuselage/mod.rs"]
-mod long_fuselage;
-
-use long_fuselage::{Every, Family};
+use crate::long_fuselage;
+use crate::long_fuselage::{Every, Family};
 use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;

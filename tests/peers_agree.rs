@@ -1,11 +1,7 @@
 //! The equations that the peers solve are the solver's own, and outside arithmetic finds the same place.
 
-#[path = "long_fuselage/mod.rs"]
-mod long_fuselage;
-
-#[path = "peers/mod.rs"]
-mod peers;
-
+use crate::long_fuselage;
+use crate::peers;
 use std::collections::BTreeSet;
 
 use num_dual::DualNum;
@@ -14,14 +10,14 @@ use strongback_solver::{
     Affine, Equation, Measure, Solution, State, System, Tolerances, Verdict, solve,
 };
 
-use long_fuselage::Family;
-use peers::cholesky::Cholesky;
-use peers::evaluate::Evaluator;
-use peers::export::{Exported, export};
-use peers::fuselage::{Fuselage, fuselage};
-use peers::gauss_newton::gauss_newton;
-use peers::qr::Qr;
-use peers::text::arrays;
+use crate::long_fuselage::Family;
+use crate::peers::cholesky::Cholesky;
+use crate::peers::evaluate::Evaluator;
+use crate::peers::export::{Exported, export};
+use crate::peers::fuselage::{Fuselage, fuselage};
+use crate::peers::gauss_newton::gauss_newton;
+use crate::peers::qr::Qr;
+use crate::peers::text::arrays;
 
 /// Three bays of each family, and 26, of which one has a figure that contradicts the others.
 fn fuselages() -> Vec<Fuselage> {

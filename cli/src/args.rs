@@ -1,6 +1,7 @@
 //! What was typed, by clap.
 
 mod built;
+mod installed;
 mod page;
 mod workshop;
 
@@ -15,6 +16,7 @@ pub use built::{
     StageWord,
 };
 
+pub use installed::{Completions, Man};
 pub use page::{Book, Page};
 pub use workshop::{Blanks, Joints, Mass, PaperWord};
 
@@ -108,6 +110,10 @@ pub enum Command {
     Built(Built),
     /// Writes a commented first model that solves.
     New(New),
+    /// What a shell needs to complete commands, options and file names of this program.
+    Completions(Completions),
+    /// The manual page of the program, or of one of its commands, for `man`.
+    Man(Man),
 }
 
 /// `locate`
@@ -360,6 +366,12 @@ pub struct Draw {
     /// A part to emphasise; may be given several times.
     #[arg(long, value_name = "PART")]
     pub part: Vec<String>,
+    /// Draws nothing but this part, as large as it gets; may be given several times.
+    #[arg(long, value_name = "PART", conflicts_with = "without")]
+    pub only: Vec<String>,
+    /// Leaves this part out, so that what lies behind it shows; may be given several times.
+    #[arg(long, value_name = "PART")]
+    pub without: Vec<String>,
 }
 
 /// From which side a picture is drawn.

@@ -1,5 +1,6 @@
 //! `draw`: the layout as a picture.
 
+use std::borrow::Cow;
 use std::io::{ErrorKind, Write};
 use std::path::Path;
 
@@ -47,12 +48,13 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         None
     };
     let shown = tried.as_ref().map_or(plan, |tried| &tried.located);
-    for part in &args.part {
+    for part in args.part.iter().chain(&args.only).chain(&args.without) {
         if shown.layout.part(part).is_none() {
             let names = shown.layout.parts.iter().map(|part| part.name.as_str());
             return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
         }
     }
+    let (drawn, behind) = (picked(args, &shown.layout), picked(args, &plan.layout));
     let at_odds = match (&tried, shown.layout.at_odds.is_empty()) {
         (_, true) => Vec::new(),
         (None, false) => at_odds(&shown.layout, &loaded.document),
@@ -62,10 +64,10 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         }
     };
     let verdict = render::verdict::of(&shown.layout, &shown.fits);
-    let (view, sawn) = seen(args, &shown.layout).map_err(|fault| loaded.refuse(vec![fault]))?;
+    let (view, sawn) = seen(args, &drawn).map_err(|fault| loaded.refuse(vec![fault]))?;
     let drawing = Drawing {
         before: tried.as_ref().map(|tried| picture::Before {
-            layout: &plan.layout,
+            layout: &behind,
             shift: &tried.shift,
             recut: &tried.recut,
             deviation: &tried.name,
@@ -73,7 +75,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         subtitle: &verdict,
         highlight: &args.part,
         at_odds: &at_odds,
-        ..Drawing::new(&shown.layout, view)
+        ..Drawing::new(&drawn, view)
     };
     let svg = match &sawn {
         None => picture::svg(&drawing),
@@ -101,7 +103,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         Some(tried) => format!("{of} with `{}`, {plan_is} behind it{ribbon}", tried.name),
     };
     if let Some(at) = &sawn {
-        let told = picture::cut_told(&drawing, &shown.layout.cut_at(at.station_mm));
+        let told = picture::cut_told(&drawing, &drawn.cut_at(at.station_mm));
         shows = format!("{shows}. {}", told.trim_end_matches('.'));
     }
     Ok((
@@ -112,6 +114,19 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
             shows,
         }),
     ))
+}
+
+/// A layout with the parts that are to be drawn.
+fn picked<'a>(args: &args::Draw, layout: &'a Layout) -> Cow<'a, Layout> {
+    if args.only.is_empty() && args.without.is_empty() {
+        return Cow::Borrowed(layout);
+    }
+    let mut layout = layout.clone();
+    layout.parts.retain(|part| {
+        let only = args.only.is_empty() || args.only.contains(&part.name);
+        only && !args.without.contains(&part.name)
+    });
+    Cow::Owned(layout)
 }
 
 /// From which side the picture is drawn, and where a section is cut.

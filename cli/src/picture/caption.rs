@@ -5,7 +5,7 @@ use strongback_model::quantity::{Length, Unit};
 use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
 use super::Before;
-use super::ribbon::along;
+use super::ribbon::Way;
 
 /// What the picture does not say.
 pub(super) const NOTE: &str = "Geometry only is checked here, not strength. It approves nothing: strength, airworthiness and \
@@ -21,7 +21,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
     let moved: Vec<(&PartShift, f64)> = shift
         .parts
         .iter()
-        .filter_map(|change| Some((change, along(change)?)))
+        .filter_map(|change| Some((change, Way::FUSELAGE.shift_of(change)?)))
         .collect();
     let greatest = moved.iter().copied().reduce(|best, next| {
         if next.1.abs() > best.1.abs() {

@@ -79,18 +79,21 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     y += ruler::HEIGHT;
 
     let mut entries = Vec::new();
+    let mut told_along = ribbon::Way::FUSELAGE;
     let mut sentences = Vec::new();
     let mut remarks = left_out(scene.missing, field.names_left_out());
     if let Some(before) = drawing.before.as_ref().filter(|_| aspect.by_station) {
+        let way = ribbon::Way::of_greatest(before.shift);
         entries = ribbon::entries(
             &scene.subjects,
             before.layout,
-            before.shift,
+            (before.shift, way),
             &scene.looks,
             scene.view,
         );
         let margins = [MARGIN, PAPER - MARGIN];
-        let ribbon = Ribbon::of(&entries, mapping, [LEFT, RIGHT], margins, unit);
+        let ribbon = Ribbon::of((&entries, way), mapping, [LEFT, RIGHT], margins, unit);
+        told_along = way;
         y += 1.0;
         guide_lines(
             &mut sheet,
@@ -117,7 +120,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         } else {
             Behind::Nothing
         },
-        &entries,
+        (&entries, told_along),
         &scene.id,
         y,
     );

@@ -3,7 +3,7 @@
 use super::ink;
 use super::look::{Change, Emphasis, Look, Place, swatch};
 use super::parts::FROSTED;
-use super::ribbon::{Entry, EntryKind};
+use super::ribbon::{Entry, EntryKind, Way};
 use super::ribbon_drawing::symbol;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::{MARGIN, font};
@@ -29,10 +29,12 @@ pub(super) fn draw(
     looks: &[Look],
     ghosts: bool,
     behind: Behind,
-    entries: &[Entry],
+    (entries, way): (&[Entry], Way),
     id: &str,
     y: f64,
 ) -> f64 {
+    let elsewhere = format!("elsewhere, but not {}", way.along);
+    let not_moved = format!("to re-cut, but not moved {}", way.along);
     let mut signs: Vec<(Sign, &str)> = Vec::new();
     for change in Change::TOLD {
         if looks.iter().any(|look| look.change == change) {
@@ -70,16 +72,8 @@ pub(super) fn draw(
     }
     for (kind, change, words) in [
         (EntryKind::Unmoved, Change::Same, "unmoved"),
-        (
-            EntryKind::Otherwise,
-            Change::Moved,
-            "elsewhere, but not along the fuselage",
-        ),
-        (
-            EntryKind::Otherwise,
-            Change::Remade,
-            "to re-cut, but not moved along it",
-        ),
+        (EntryKind::Otherwise, Change::Moved, elsewhere.as_str()),
+        (EntryKind::Otherwise, Change::Remade, not_moved.as_str()),
         (EntryKind::Added, Change::Added, "where a new part lies"),
         (EntryKind::Dropped, Change::Same, "dropped"),
     ] {

@@ -66,6 +66,7 @@ mod repair_circular;
 mod rivet_codes;
 mod sections;
 mod setback_numbers;
+mod singled_out;
 mod six_leg_platform;
 mod solver_laws;
 mod stack_command;

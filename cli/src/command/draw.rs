@@ -64,7 +64,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         }
     };
     let verdict = render::verdict::of(&shown.layout, &shown.fits);
-    let (view, sawn) = seen(args, &drawn).map_err(|fault| loaded.refuse(vec![fault]))?;
+    let (view, sawn) = seen(args, &shown.layout).map_err(|fault| loaded.refuse(vec![fault]))?;
     let drawing = Drawing {
         before: tried.as_ref().map(|tried| picture::Before {
             layout: &behind,
@@ -75,6 +75,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         subtitle: &verdict,
         highlight: &args.part,
         at_odds: &at_odds,
+        left_out: shown.layout.parts.len() - drawn.parts.len(),
         ..Drawing::new(&drawn, view)
     };
     let svg = match &sawn {

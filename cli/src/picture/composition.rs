@@ -81,7 +81,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     let mut entries = Vec::new();
     let mut told_along = ribbon::Way::FUSELAGE;
     let mut sentences = Vec::new();
-    let mut remarks = left_out(scene.missing, field.names_left_out());
+    let mut remarks = left_out(drawing.left_out, scene.missing, field.names_left_out());
     if let Some(before) = drawing.before.as_ref().filter(|_| aspect.by_station) {
         let way = ribbon::Way::of_greatest(before.shift);
         entries = ribbon::entries(
@@ -330,8 +330,11 @@ pub(super) fn told(sheet: &mut Sheet, sentences: &[String], mut y: f64) -> f64 {
     y
 }
 
-pub(super) fn left_out(missing: usize, names: usize) -> Vec<String> {
+pub(super) fn left_out(on_purpose: usize, missing: usize, names: usize) -> Vec<String> {
     let mut lines = Vec::new();
+    if on_purpose > 0 {
+        lines.push(format!("Left out on purpose: {on_purpose} of the parts."));
+    }
     if missing > 0 {
         lines.push(format!(
             "Not drawn, as their place is not known: {missing} of the parts."

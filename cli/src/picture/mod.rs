@@ -89,6 +89,8 @@ pub struct Drawing<'a> {
     pub measured: &'a [[f64; 3]],
     /// Names of parts about which a statement doesn't hold.
     pub at_odds: &'a [String],
+    /// How many parts are not in the layout because they were left out on purpose; the picture says so.
+    pub left_out: usize,
     /// Starts all ids, so that several pictures can stand on one page; letters, digits and hyphens of it are kept.
     pub id: &'a str,
 }
@@ -119,6 +121,7 @@ impl<'a> Drawing<'a> {
             highlight: &[],
             measured: &[],
             at_odds: &[],
+            left_out: 0,
             id: "",
         }
     }

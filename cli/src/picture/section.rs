@@ -67,7 +67,7 @@ pub fn section(drawing: &Drawing<'_>, saw: Saw<'_>) -> String {
         ruler::draw(&mut sheet, mapping, range, y, unit, &words, &[]);
         y += ruler::HEIGHT + 3.0;
         y = words_below(&mut sheet, drawing, (saw, &section), &scene, &told, y);
-        for line in composition::left_out(scene.missing, field.names_left_out()) {
+        for line in composition::left_out(drawing.left_out, scene.missing, field.names_left_out()) {
             y += 1.4 * ink::NOTE;
             let lettering = Lettering::new(ink::NOTE, ink::INK, Anchor::Start);
             sheet.text([MARGIN, y], &line, lettering);

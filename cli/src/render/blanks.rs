@@ -102,6 +102,9 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
             text.push_str(&blank::remarks(one, unit, width));
         }
     }
+    if !answer.in_full {
+        text.push_str(&not_drawn(&blanks.blanks, width));
+    }
     if blanks.blanks.iter().any(|blank| blank.radius.is_some()) {
         text.push_str(&rules(&blanks.rules, unit, width));
         text.push_str(&wrapped(TEST_STRIP, width, 0));
@@ -113,6 +116,29 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
+}
+
+/// What patterns don't show, of all of them together.
+fn not_drawn(blanks: &[Blank], width: usize) -> String {
+    let mut told = Vec::new();
+    if blanks.iter().any(|one| !one.not_drawn.joints.is_empty()) {
+        told.push("the holes of joints (`joints` tells where each goes)".to_owned());
+    }
+    let cut = blanks
+        .iter()
+        .filter(|one| !one.not_drawn.cut_for.is_empty());
+    let cut: Vec<&str> = cut.map(|one| one.part.as_str()).collect();
+    if !cut.is_empty() {
+        told.push(format!("what is cut out of {} for others", cut.join(", ")));
+    }
+    if told.is_empty() {
+        return String::new();
+    }
+    wrapped(
+        &format!("Not on the patterns: {}.", told.join(", and ")),
+        width,
+        0,
+    )
 }
 
 fn row(blank: &Blank, unit: Unit) -> Vec<String> {

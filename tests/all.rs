@@ -64,6 +64,7 @@ mod repair_circular;
 mod rivet_codes;
 mod sections;
 mod setback_numbers;
+mod shown;
 mod six_leg_platform;
 mod solver_laws;
 mod stack_command;

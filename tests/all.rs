@@ -80,3 +80,4 @@ mod turned_lines;
 mod turned_nets;
 mod two_sheets;
 mod verdicts_by_hand;
+mod walk;

@@ -233,7 +233,7 @@ fn deviations(loaded: &Loaded) -> Result<Option<Chapter>, Refused> {
             );
         }
         if adopted.contains(name) {
-            body += "<p>Adopted: it is part of what is built, and of the plan shown here.</p>\n";
+            body += "<p>Adopted: it is part of what is built, and the other deviations are tried beside it. Stations, must-fits, joints, blanks and the order are of the plan without it.</p>\n";
             continue;
         }
         let tried = one_and_ask(&ground, Some(name), &Changes::default(), |_, _| ());

@@ -48,7 +48,7 @@ pub(super) struct Look {
     recut_count: usize,
     /// What shifts, as HTML.
     shifts: Option<String>,
-    /// What contradicts what, as HTML.
+    /// What is at odds, as HTML.
     odds: Option<String>,
     /// The parts that a statement at odds names.
     #[serde(skip)]
@@ -253,7 +253,7 @@ impl Asked {
     }
 }
 
-/// What contradicts what, as HTML: each as the two ways round, drawn and told.
+/// What is at odds, as HTML: each contradiction as the two ways round, drawn and told.
 fn contradictions(solved: &Solved<'_>, located: &Located) -> Option<String> {
     let layout = &located.layout;
     if layout.at_odds.is_empty() {

@@ -1,4 +1,4 @@
-//! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, and what is not checked.
+//! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, what is to be re-cut, added and left out.
 
 use strongback_model::quantity::format::{Style, shift as shift_text};
 use strongback_model::quantity::{Length, Unit};
@@ -6,10 +6,6 @@ use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
 use super::Before;
 use super::ribbon::Way;
-
-/// What the picture does not say.
-pub(super) const NOTE: &str = "Geometry only is checked here, not strength. It approves nothing: strength, airworthiness and \
-    the wisdom of a deviation are for the designer, the authority and licensed practice.";
 
 /// Which deviation, and what it comes to.
 pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
@@ -66,7 +62,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         let parts = count(remade.len(), "part");
         second.push(format!("To re-cut: {parts} ({}).", some(&remade)));
     }
-    for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Dropped")] {
+    for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Left out")] {
         let names: Vec<&str> = shift
             .parts
             .iter()
@@ -215,6 +211,6 @@ mod tests {
             unsettled: Vec::new(),
             dimensions: Vec::new(),
         };
-        assert!(told("x", &shift).concat().contains("Dropped: strap."));
+        assert!(told("x", &shift).concat().contains("Left out: strap."));
     }
 }

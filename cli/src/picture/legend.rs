@@ -53,7 +53,7 @@ pub(super) fn draw(
         signs.push((Sign::Swatch(look), "picked out"));
     }
     for (place, words) in [
-        (Place::AtOdds, "a statement about it does not hold"),
+        (Place::AtOdds, "at odds: a statement about it does not hold"),
         (Place::Loose, "loose: drawn where the search ended"),
     ] {
         if looks.iter().any(|look| look.place == place) {
@@ -75,7 +75,7 @@ pub(super) fn draw(
         (EntryKind::Otherwise, Change::Moved, elsewhere.as_str()),
         (EntryKind::Otherwise, Change::Remade, not_moved.as_str()),
         (EntryKind::Added, Change::Added, "where a new part lies"),
-        (EntryKind::Dropped, Change::Same, "dropped"),
+        (EntryKind::Dropped, Change::Same, "left out"),
     ] {
         if entries
             .iter()

@@ -65,7 +65,7 @@ fn head(answer: &OddsAnswer) -> String {
             .map(|one| one.statement.as_str())
             .collect();
         head.push_str(&format!(
-            "; not to be judged while something is loose: {}",
+            "; waiting, as something is loose: {}",
             names.join(", ")
         ));
     }

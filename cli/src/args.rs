@@ -86,7 +86,7 @@ pub enum Command {
     Readings(Readings),
     /// What can still move, and which relations between which faces would settle it.
     Loose(Odds),
-    /// Measurements of the real thing beside the plan: which agree, which look false, what the figures would have to be.
+    /// Measurements of the real thing beside the plan: which agree, which are suspect, what the figures would have to be.
     Measured(Odds),
     /// Tolerance stack-up: how often a must-fit fits in builds whose figures are off within their tolerances, and why.
     Stack(Stack),

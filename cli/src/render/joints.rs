@@ -72,7 +72,9 @@ pub fn text(answer: &JointsAnswer, width: usize) -> String {
         text.push_str(&amiss(&answer.joints, unit, width));
     }
     if let Some(written) = &answer.written {
-        text.push_str(&format!("Written: {written}\n\n"));
+        text.push_str(&format!(
+            "{written} is written: the joint as a picture.\n\n"
+        ));
     }
     text.push_str(&sources(&answer.joints, width));
     text.push_str(&wrapped(BY_GEOMETRY, width, 0));

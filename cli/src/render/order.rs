@@ -44,8 +44,8 @@ pub fn verdict(order: &Order) -> String {
     };
     note(
         order.left_open.len(),
-        "seam is left open for a while",
-        "seams are left open for a while",
+        "joint is left open for a while",
+        "joints are left open for a while",
     );
     note(
         order.drill_first.len(),

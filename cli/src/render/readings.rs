@@ -166,11 +166,11 @@ fn next(readings: &Readings) -> String {
         .map(|(statement, reading)| format!("--take \"{statement}={reading}\""))
         .collect();
     let how = if takes.is_empty() {
-        "`--take \"STATEMENT=READING\"` with any command, or `Take` in a deviation, adopts one."
+        "`--take \"STATEMENT=READING\"` with any command, or `Take` in a deviation, takes one."
             .to_owned()
     } else {
         format!(
-            "Adopt with any command by {}, or by `Take` in a deviation.",
+            "Take it so with any command by {}, or by `Take` in a deviation.",
             takes.join(" ")
         )
     };

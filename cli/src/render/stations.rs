@@ -201,7 +201,7 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
     if !missing.is_empty() {
         text.push_str(&wrapped(
             &format!(
-                "Does not fit: {}. `strongback fit` tells by how much.",
+                "Must-fits that miss: {}. `strongback fit` tells by how much.",
                 missing.join("; ")
             ),
             width,

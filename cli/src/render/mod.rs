@@ -11,6 +11,7 @@ pub mod decimal;
 pub mod fault;
 pub mod figures;
 pub mod fits;
+mod joint;
 mod joint_findings;
 pub mod joints;
 pub mod loops;

@@ -4,7 +4,7 @@ use strongback_model::layout::{Against, AgainstKind, AtOdds};
 use strongback_model::quantity::Unit;
 
 use super::figures;
-use super::table::wrapped;
+use super::table::{indented, wrapped};
 
 /// All of them, and once what to do about it.
 pub(crate) fn text(list: &[AtOdds], unit: Unit, width: usize) -> String {
@@ -39,8 +39,7 @@ fn against(list: &[Against], width: usize) -> String {
         if told.is_empty() {
             return String::new();
         }
-        let told = format!("{kind}: {}.", told.join("; "));
-        format!("  {}", wrapped(&told, width.saturating_sub(2), 4))
+        indented(&format!("{kind}: {}.", told.join("; ")), width)
     };
     if list.is_empty() {
         return "  It stands against what is stated of turns and positions.\n".to_owned();

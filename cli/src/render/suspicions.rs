@@ -7,7 +7,7 @@ use strongback_model::reconcile::{
 };
 
 use super::figures::{self, count};
-use super::table::wrapped;
+use super::table::{indented, wrapped};
 
 /// At most so many of a group are named.
 const NAMED: usize = 6;
@@ -162,11 +162,6 @@ fn rough(value: f64, angle: bool, unit: Unit) -> String {
     };
     let rounded = (value / step).round() * step;
     figures::length(if rounded == 0.0 { value } else { rounded }, unit)
-}
-
-/// An item of a list.
-fn indented(item: &str, width: usize) -> String {
-    format!("  {}", wrapped(item, width.saturating_sub(2), 4))
 }
 
 /// Each suspect with what it would have to say, and what the measurements agree with that don't agree with the plan.

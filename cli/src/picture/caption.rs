@@ -6,6 +6,7 @@ use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
 use super::Before;
 use super::ribbon::Way;
+use crate::render::figures::count;
 
 /// Which deviation, and what it comes to.
 pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
@@ -33,7 +34,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
                 "Greatest shift along the fuselage: {}, {} ({way}). {} of {} moved along it.",
                 change.part,
                 shift_text(Length::from_mm(by), unit, Style::Short),
-                count(moved.len(), "part"),
+                count(moved.len(), "part", "parts"),
                 shift.parts.len() + shift.unmoved.len()
             ));
         }
@@ -49,7 +50,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         .filter(|change| change.turned_deg.iter().any(|by| *by != 0.0))
         .count();
     if turned > 0 {
-        second.push(format!("{} turned.", count(turned, "part")));
+        second.push(format!("{} turned.", count(turned, "part", "parts")));
     }
     // the same list as `try` and `recut` give
     let remade: Vec<&str> = before
@@ -59,7 +60,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         .map(|part| part.part.as_str())
         .collect();
     if !remade.is_empty() {
-        let parts = count(remade.len(), "part");
+        let parts = count(remade.len(), "part", "parts");
         second.push(format!("To re-cut: {parts} ({}).", some(&remade)));
     }
     for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Left out")] {
@@ -106,14 +107,6 @@ fn across(shift: &Shift, axis: usize, ways: [&str; 2], unit: Unit) -> Option<Str
             change.part
         )
     })
-}
-
-fn count(count: usize, noun: &str) -> String {
-    if count == 1 {
-        format!("1 {noun}")
-    } else {
-        format!("{count} {noun}s")
-    }
 }
 
 /// At most four names.

@@ -6,6 +6,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::why::Leg;
 
 use super::figures;
+use super::odds;
 use super::table::{Stands, table, wrapped};
 use crate::command::OddsAnswer;
 
@@ -36,19 +37,7 @@ pub fn text(answer: &OddsAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
-    if !answer.spare.is_empty() {
-        let names: Vec<&str> = answer
-            .spare
-            .iter()
-            .map(|spare| spare.statement.as_str())
-            .collect();
-        text.push_str(&wrapped(
-            &format!("Spare, since others say the same: {}.", names.join("; ")),
-            width,
-            2,
-        ));
-        text.push('\n');
-    }
+    text.push_str(&odds::spare(&answer.spare, answer.unit, width));
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
@@ -79,7 +68,7 @@ pub(crate) fn one(contradiction: &Contradiction, unit: Unit, width: usize) -> St
         &format!(
             "{}{} misses by {miss}{}. {}",
             contradiction.statement,
-            sheet(contradiction.sheet.as_deref()),
+            figures::sheet(contradiction.sheet.as_deref()),
             partly(contradiction),
             gave_way(contradiction)
         ),
@@ -379,8 +368,4 @@ fn sentence(before: &str, line: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
-}
-
-fn sheet(sheet: Option<&str>) -> String {
-    sheet.map_or(String::new(), |sheet| format!(" ({sheet})"))
 }

@@ -1,6 +1,6 @@
-//! Statements at odds, in short: the miss, what each stands against by kind, and what to look up next.
+//! Statements at odds, in short: the miss, what each stands against by kind, and what to look up next; and those that are spare.
 
-use strongback_model::layout::{Against, AgainstKind, AtOdds};
+use strongback_model::layout::{Against, AgainstKind, AtOdds, Spare};
 use strongback_model::quantity::Unit;
 
 use super::figures;
@@ -13,7 +13,7 @@ pub(crate) fn text(list: &[AtOdds], unit: Unit, width: usize) -> String {
         let told = format!(
             "At odds: {}{} misses by {}.",
             odd.statement,
-            sheet(odd.sheet.as_deref()),
+            figures::sheet(odd.sheet.as_deref()),
             figures::value(odd.miss.abs(), odd.angle, unit),
         );
         text.push_str(&wrapped(&told, width, 2));
@@ -34,7 +34,7 @@ fn against(list: &[Against], width: usize) -> String {
         let told: Vec<String> = list
             .iter()
             .filter(|one| one.is == is)
-            .map(|one| format!("{}{}", one.name, sheet(one.sheet.as_deref())))
+            .map(|one| format!("{}{}", one.name, figures::sheet(one.sheet.as_deref())))
             .collect();
         if told.is_empty() {
             return String::new();
@@ -52,8 +52,25 @@ fn against(list: &[Against], width: usize) -> String {
     .concat()
 }
 
-fn sheet(sheet: Option<&str>) -> String {
-    sheet.map_or_else(String::new, |sheet| format!(" ({sheet})"))
+/// Statements that agree with others.
+pub(super) fn spare(list: &[Spare], unit: Unit, width: usize) -> String {
+    let told: Vec<String> = list
+        .iter()
+        .map(|spare| {
+            let name = &spare.statement;
+            if spare.off == 0.0 {
+                name.clone()
+            } else {
+                let off = figures::value(spare.off.abs(), spare.angle, unit);
+                format!("{name} ({off} off, within its tolerance)")
+            }
+        })
+        .collect();
+    if told.is_empty() {
+        return String::new();
+    }
+    let told = format!("Spare, since others say the same: {}.", told.join("; "));
+    wrapped(&told, width, 2) + "\n"
 }
 
 #[cfg(test)]

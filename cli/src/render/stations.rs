@@ -60,15 +60,7 @@ fn round(ms: f64) -> String {
 fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
     let unit = layout.unit;
     let rows = parts.iter().map(|part| {
-        let range = |axis: usize| {
-            let [least, most] = part.extent_mm[axis];
-            let (least, most) = (figures::column(least, unit), figures::column(most, unit));
-            if least == most {
-                least
-            } else {
-                format!("{least} to {most}")
-            }
-        };
+        let range = |axis: usize| figures::range(part.extent_mm[axis], unit);
         let turned: Vec<String> = part
             .turn_deg
             .iter()
@@ -209,28 +201,7 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
-    let spare: Vec<String> = layout
-        .spare
-        .iter()
-        .map(|spare| {
-            let name = &spare.statement;
-            if spare.off == 0.0 {
-                name.clone()
-            } else {
-                let off = figures::value(spare.off.abs(), spare.angle, layout.unit);
-                format!("{name} ({off} off, within its tolerance)")
-            }
-        })
-        .collect();
-    if !spare.is_empty() {
-        text.push_str(&wrapped(
-            &format!("Spare, since others say the same: {}.", spare.join("; ")),
-            width,
-            2,
-        ));
-        text.push('\n');
-    }
-    text
+    text + &odds::spare(&layout.spare, layout.unit, width)
 }
 
 /// What can't be judged yet.

@@ -235,10 +235,7 @@ fn otherwise(one: &Compared, all: usize, width: usize) -> String {
 
 fn candidate(one: &Candidate, unit: Unit) -> String {
     let show = |value: f64| figures::value(value, one.angle, unit);
-    let sheet = one
-        .sheet
-        .as_ref()
-        .map_or_else(String::new, |sheet| format!(" ({sheet})"));
+    let sheet = figures::sheet(one.sheet.as_deref());
     let (reads, would) = match one.kind {
         CandidateKind::Measurement => ("reads".to_owned(), "would have to read"),
         CandidateKind::Figure => (format!("of the plan{sheet} says"), "would have to be"),

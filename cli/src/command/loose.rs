@@ -26,7 +26,7 @@ pub struct LooseAnswer {
     pub unit: Unit,
 }
 
-pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     with_solution(&loaded, &document, |solved, located| {

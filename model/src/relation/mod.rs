@@ -7,7 +7,7 @@
 //!
 //! A recipe is written once and serves several times. Under `relations` its equations place parts, as far as they are trusted;
 //! what is only assumed gives way without a word ([`Standing`]). Under `must_fit` the same equations are measured and locate nothing
-//! ([`Purpose`]), so that every kind is a must-fit too. Of a part on both sides it is followed once for each [`Hand`], for the left
+//! ([`Purpose`]), so that nearly every kind is a must-fit too. Of a part on both sides it is followed once for each [`Hand`], for the left
 //! one in the mirror. What a kind names is how the rest of the program knows which parts a statement is about, when a deviation
 //! drops one or a picture marks what is at odds.
 //!

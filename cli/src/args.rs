@@ -30,7 +30,7 @@ pub use workshop::{Blanks, Joints, Mass, PaperWord};
     name = "strongback",
     version,
     max_term_width = 100,
-    after_help = "Exit status: 0 all well, 1 something is loose, at odds or does not fit, 2 the input can't be used."
+    after_help = "Exit status: 0 all well, 1 something is loose, at odds, does not fit or breaks a rule, 2 the input can't be used."
 )]
 pub struct Args {
     /// What to do.

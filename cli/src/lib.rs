@@ -28,7 +28,7 @@ use clap::Parser;
 pub enum Status {
     /// All well.
     Well = 0,
-    /// Something is loose, at odds or does not fit.
+    /// Something is loose, at odds, does not fit or breaks a rule.
     Amiss = 1,
     /// The input can't be used.
     Unusable = 2,

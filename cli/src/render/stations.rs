@@ -87,6 +87,12 @@ fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
         ]
     });
     let symbol = unit.symbol();
+    let all_settled = parts.iter().all(|part| part.settled);
+    let turned = if all_settled {
+        "turned"
+    } else {
+        "turned, loose"
+    };
     table(
         &[
             ("part", Stands::Left),
@@ -94,7 +100,7 @@ fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
             (&format!("station, {symbol}"), Stands::Right),
             (&format!("buttock line, {symbol}"), Stands::Right),
             (&format!("waterline, {symbol}"), Stands::Right),
-            ("turned", Stands::Left),
+            (turned, Stands::Left),
         ],
         rows,
         width,

@@ -7,8 +7,8 @@
 //! by the relations that name its features ([`relation`](crate::relation)).
 //!
 //! From these answers follows all the rest: stations, clashes and pictures from the shape, flat patterns from the [`Plan`], what to
-//! buy from the [`Stock`], what a change asks of a part that is made from the sizes, the choices and where metal may come off. The
-//! model knows no kind by name but in the list below.
+//! buy from the [`Stock`], what a change asks of a part that is made from the sizes, the choices and where metal may come off. Nothing
+//! else in the program knows a kind by name.
 //!
 //! To add one: its file in this folder, with a `part! { … }`, which adds the fields that all kinds share (`common`), and its
 //! `impl PartKind`; its `mod` line here, and its line in the list with the smallest example. The format reference and the tests over

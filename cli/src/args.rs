@@ -353,7 +353,7 @@ pub struct Draw {
     /// Width of a PNG in pixels.
     #[arg(long, value_name = "PIXELS", default_value_t = 2400, value_parser = clap::value_parser!(u32).range(200..=12000))]
     pub width: u32,
-    /// A part to emphasise; may be given several times.
+    /// A part to pick out; may be given several times.
     #[arg(long, value_name = "PART")]
     pub part: Vec<String>,
     /// Draws nothing but this part, as large as it gets; may be given several times.

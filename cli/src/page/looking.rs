@@ -61,8 +61,8 @@ pub(super) struct Look {
     deviations: Vec<Offered>,
     /// Parts in the order of the file, with how far they are made.
     parts: Vec<(String, String)>,
-    /// Must-fits, and whether each comes true.
-    must_fits: Vec<(String, bool)>,
+    /// Must-fits, each with its verdict in a word.
+    must_fits: Vec<(String, &'static str)>,
     /// Whether there is a build record.
     record: bool,
     /// The usual caution.
@@ -192,7 +192,7 @@ impl Look {
         self.worst = render::fits::worst(fits, layout.unit);
         self.must_fits = fits
             .iter()
-            .map(|fit| (fit.name.clone(), Fit::holds(fit)))
+            .map(|fit| (fit.name.clone(), render::fits::word(fit)))
             .collect();
     }
 

@@ -60,7 +60,7 @@ function show(look) {
   showPicture(by("picture"), look.picture, touch);
   const parts = look.parts.map(([name, stage]) => [name, stage === "not started" ? name : `${name}, ${stage}`]);
   showChoice(by("part"), "none", parts, state.part);
-  const fits = look.must_fits.map(([name, holds]) => [name, holds ? name : `${name}: misses`]);
+  const fits = look.must_fits.map(([name, word]) => [name, word === "fits" ? name : `${name}: ${word}`]);
   showChoice(by("must-fit"), "none", fits, state.mustFit);
   html("fits", look.fits);
   html("odds", look.odds);

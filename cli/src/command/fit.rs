@@ -46,7 +46,7 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
 
 impl Told for FitAnswer {
     fn text(&self, width: usize) -> String {
-        render::fits::text(self, width)
+        render::fit::text(self, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

@@ -49,7 +49,7 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
 
 impl Told for LooseAnswer {
     fn text(&self, width: usize) -> String {
-        render::motions::text(self, width)
+        render::loose::text(self, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

@@ -83,7 +83,7 @@ fn otherwise(document: &Document, contradictions: &[Contradiction]) -> Vec<Strin
 
 impl Told for OddsAnswer {
     fn text(&self, width: usize) -> String {
-        render::loops::text(self, width)
+        render::odds::text(self, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

@@ -149,7 +149,7 @@ impl Look {
         self.found(located);
         self.picture = self.drawn(located, None, ground, asking);
         let layout = &located.layout;
-        let fits = render::fits::table_of(&located.fits, layout.unit, render::PAGE);
+        let fits = render::fit::table_of(&located.fits, layout.unit, render::PAGE);
         let touch = touchable(layout, &located.fits);
         self.fits = html::of(&fits, &touch);
         let clashes = render::clashes::text(&located.clashes, layout.unit, render::PAGE);
@@ -189,10 +189,10 @@ impl Look {
         let (layout, fits) = (&located.layout, &located.fits);
         self.verdict = render::verdict::with_clashes(layout, fits, &located.clashes);
         self.well = located.status_with_clashes() == Status::Well;
-        self.worst = render::fits::worst(fits, layout.unit);
+        self.worst = render::fit::worst(fits, layout.unit);
         self.must_fits = fits
             .iter()
-            .map(|fit| (fit.name.clone(), render::fits::word(fit)))
+            .map(|fit| (fit.name.clone(), render::fit::word(fit)))
             .collect();
     }
 
@@ -261,7 +261,7 @@ fn contradictions(solved: &Solved<'_>, located: &Located) -> Option<String> {
     }
     let touch = touchable(layout, &located.fits);
     let told = solved.contradictions().into_iter().map(|contradiction| {
-        let told = render::loops::one(&contradiction, layout.unit, render::PAGE);
+        let told = render::odds::one(&contradiction, layout.unit, render::PAGE);
         let drawn = if contradiction.angle {
             String::new()
         } else {

@@ -8,7 +8,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::recut::Verdict;
 
 use super::table::{Stands, table, wrapped};
-use super::{figures, fits, recut};
+use super::{figures, fit, recut};
 use crate::command::Trial;
 
 /// The tables of several trials.
@@ -131,7 +131,7 @@ fn misses(trials: &[Trial], unit: Unit, width: usize) -> String {
         row(name, trials, |trial| match after(trial, name) {
             None => "left out".to_owned(),
             Some(fit) if fit.holds() => "fits".to_owned(),
-            Some(fit) => fits::told(&fit, unit),
+            Some(fit) => fit::told(&fit, unit),
         })
     });
     let names = trials.iter().map(|trial| trial.deviation.as_str());

@@ -3,13 +3,13 @@
 use strongback_model::quantity::Unit;
 use strongback_model::shift::{PartShift, Presence};
 
+use super::at_odds;
 use super::clashes;
 use super::columns;
 use super::figures;
-use super::fits;
-use super::odds;
+use super::fit;
+use super::locate;
 use super::recut;
-use super::stations;
 use super::table::{Stands, table, wrapped};
 use crate::command::{Trial, TryAnswer};
 
@@ -68,8 +68,8 @@ fn one(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
     text.push_str(&must_fits(trial, beside, unit, width));
-    text.push_str(&odds::text(&trial.at_odds, unit, width));
-    text.push_str(&stations::loose(&trial.loose, width));
+    text.push_str(&at_odds::text(&trial.at_odds, unit, width));
+    text.push_str(&locate::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, false, unit, width));
     text
 }
@@ -172,7 +172,7 @@ fn must_fits(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
         .map(|change| {
             let show = |fit: &Option<strongback_model::fit::Fit>| match fit {
                 None => "not stated".to_owned(),
-                Some(fit) => fits::told(fit, unit),
+                Some(fit) => fit::told(fit, unit),
             };
             vec![
                 change.name.clone(),

@@ -7,7 +7,7 @@ use strongback_model::words::Axis;
 
 use super::figures;
 use super::table::{Stands, table, wrapped};
-use super::{neighbours, odds};
+use super::{at_odds, neighbours};
 use crate::command::LocateAnswer;
 
 /// The whole answer.
@@ -187,7 +187,7 @@ fn shown(settled: bool, value: f64, angle: bool, unit: Unit) -> String {
 
 fn amiss(answer: &LocateAnswer, width: usize) -> String {
     let layout = &answer.layout;
-    let mut text = odds::text(&layout.at_odds, layout.unit, width);
+    let mut text = at_odds::text(&layout.at_odds, layout.unit, width);
     text.push_str(&loose(&layout.loose, width));
     text.push_str(&waiting(&layout.waiting, width));
     let missing: Vec<&str> = answer
@@ -207,7 +207,7 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
-    text + &odds::spare(&layout.spare, layout.unit, width)
+    text + &at_odds::spare(&layout.spare, layout.unit, width)
 }
 
 /// What can't be judged yet.

@@ -201,7 +201,7 @@ fn a_slider_moves_the_fuselage() {
         served.text(),
         std::fs::read_to_string(demos().join("first-bay.ron")).unwrap()
     );
-    browser.click("#as-drawn");
+    browser.click("#take-back");
     browser.until("return document.getElementById('recut-section').hidden");
     assert_eq!(browser.complaints(), Vec::<String>::new());
 }

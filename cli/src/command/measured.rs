@@ -25,7 +25,7 @@ pub struct MeasuredAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;

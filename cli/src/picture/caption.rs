@@ -1,4 +1,4 @@
-//! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, and what is not checked.
+//! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, what is to be re-cut, added and left out.
 
 use strongback_model::quantity::format::{Style, shift as shift_text};
 use strongback_model::quantity::{Length, Unit};
@@ -6,10 +6,7 @@ use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
 use super::Before;
 use super::ribbon::Way;
-
-/// What the picture does not say.
-pub(super) const NOTE: &str = "Geometry only is checked here, not strength. It approves nothing: strength, airworthiness and \
-    the wisdom of a deviation are for the designer, the authority and licensed practice.";
+use crate::render::figures::count;
 
 /// Which deviation, and what it comes to.
 pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
@@ -37,7 +34,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
                 "Greatest shift along the fuselage: {}, {} ({way}). {} of {} moved along it.",
                 change.part,
                 shift_text(Length::from_mm(by), unit, Style::Short),
-                count(moved.len(), "part"),
+                count(moved.len(), "part", "parts"),
                 shift.parts.len() + shift.unmoved.len()
             ));
         }
@@ -53,7 +50,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         .filter(|change| change.turned_deg.iter().any(|by| *by != 0.0))
         .count();
     if turned > 0 {
-        second.push(format!("{} turned.", count(turned, "part")));
+        second.push(format!("{} turned.", count(turned, "part", "parts")));
     }
     // the same list as `try` and `recut` give
     let remade: Vec<&str> = before
@@ -63,10 +60,10 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         .map(|part| part.part.as_str())
         .collect();
     if !remade.is_empty() {
-        let parts = count(remade.len(), "part");
+        let parts = count(remade.len(), "part", "parts");
         second.push(format!("To re-cut: {parts} ({}).", some(&remade)));
     }
-    for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Dropped")] {
+    for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Left out")] {
         let names: Vec<&str> = shift
             .parts
             .iter()
@@ -110,14 +107,6 @@ fn across(shift: &Shift, axis: usize, ways: [&str; 2], unit: Unit) -> Option<Str
             change.part
         )
     })
-}
-
-fn count(count: usize, noun: &str) -> String {
-    if count == 1 {
-        format!("1 {noun}")
-    } else {
-        format!("{count} {noun}s")
-    }
 }
 
 /// At most four names.
@@ -215,6 +204,6 @@ mod tests {
             unsettled: Vec::new(),
             dimensions: Vec::new(),
         };
-        assert!(told("x", &shift).concat().contains("Dropped: strap."));
+        assert!(told("x", &shift).concat().contains("Left out: strap."));
     }
 }

@@ -16,6 +16,7 @@ use super::view::{Mapping, Scale, View};
 use super::{
     Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler, ruler_up,
 };
+use crate::command::CAUTION;
 
 /// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's ticks, the right
 /// side for its figures. A picture without a ribbon keeps to it too, so that both are drawn to one scale.
@@ -348,9 +349,9 @@ pub(super) fn left_out(on_purpose: usize, missing: usize, names: usize) -> Vec<S
     lines
 }
 
-/// The note at the bottom; gives the height of the whole paper.
+/// The caution at the bottom; gives the height of the whole paper.
 pub(super) fn note(sheet: &mut Sheet, mut y: f64) -> f64 {
-    for line in font::wrapped(caption::NOTE, ink::NOTE, PAPER - 2.0 * MARGIN) {
+    for line in font::wrapped(CAUTION, ink::NOTE, PAPER - 2.0 * MARGIN) {
         y += 1.4 * ink::NOTE;
         sheet.text(
             [MARGIN, y],

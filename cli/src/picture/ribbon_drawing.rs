@@ -345,7 +345,7 @@ pub(super) fn symbol(
             ));
         }
         EntryKind::Dropped => {
-            let (name, title) = named("dropped", "dropped");
+            let (name, title) = named("dropped", "left out");
             sheet.put(format_args!(
                 r#"<path{name} d="M{} {}l2 2m0 -2l-2 2" stroke="{}" stroke-width="0.7">{title}</path>"#,
                 number(x - 1.0),

@@ -1,8 +1,9 @@
 //! `blanks` as text: a line for each part, the rules in use, and the parts that are named in full.
 
-use strongback_model::blank::{Blank, Blanks, Radius, RadiusVerdict, Rules, Unmade};
+use strongback_model::blank::{Blank, Blanks, Radius, RadiusVerdict, Unmade};
 use strongback_model::quantity::Unit;
 use strongback_model::trade::Source;
+use strongback_model::trade::bending::relief::RELIEF;
 
 use super::blank;
 use super::figures;
@@ -106,7 +107,7 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
         text.push_str(&not_drawn(&blanks.blanks, width));
     }
     if blanks.blanks.iter().any(|blank| blank.radius.is_some()) {
-        text.push_str(&rules(&blanks.rules, unit, width));
+        text.push_str(&rules(blanks, unit, width));
         text.push_str(&wrapped(TEST_STRIP, width, 0));
     }
     if !answer.written.is_empty() {
@@ -197,8 +198,9 @@ fn word(radius: &Radius) -> &'static str {
     }
 }
 
-/// Which formula and which table are in use.
-fn rules(rules: &Rules, unit: Unit, width: usize) -> String {
+/// Which formula and which tables are in use.
+fn rules(blanks: &Blanks, unit: Unit, width: usize) -> String {
+    let rules = &blanks.rules;
     let source = |source: &Source| format!("{} ({})", source.name, source.known.words());
     let mut told = vec![format!(
         "Bend allowance: {}, BA = ({:.5} R + {:.5} T) N, its neutral line {:.4} T from the inside; {}.",
@@ -220,6 +222,10 @@ fn rules(rules: &Rules, unit: Unit, width: usize) -> String {
         rules.radii,
         source(&rules.radii_source)
     ));
+    let relieved = blanks.blanks.iter().any(|blank| blank.reliefs.is_some());
+    if relieved && rules.relief_mm.is_none() {
+        told.push(format!("Relief: {}.", source(&RELIEF)));
+    }
     if rules.trim_mm > 0.0 {
         told.push(format!(
             "Trim: {} left on beyond each edge in the sizes of blanks; patterns are net.",

@@ -37,7 +37,6 @@ fn by(renderer: &Renderer, refused: &Refused) -> String {
 fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
     let level = match fault.severity {
         Severity::Error => Level::ERROR,
-        Severity::Warning => Level::WARNING,
         Severity::Note => Level::NOTE,
     };
     let title = level

@@ -7,7 +7,7 @@ use strongback_model::reconcile::{
 };
 
 use super::figures::{self, count};
-use super::table::wrapped;
+use super::table::{indented, wrapped};
 
 /// At most so many of a group are named.
 const NAMED: usize = 6;
@@ -164,11 +164,6 @@ fn rough(value: f64, angle: bool, unit: Unit) -> String {
     figures::length(if rounded == 0.0 { value } else { rounded }, unit)
 }
 
-/// An item of a list.
-fn indented(item: &str, width: usize) -> String {
-    format!("  {}", wrapped(item, width.saturating_sub(2), 4))
-}
-
 /// Each suspect with what it would have to say, and what the measurements agree with that don't agree with the plan.
 pub(super) fn text(told: &Reconciled, unit: Unit, width: usize) -> String {
     let mut text = String::new();
@@ -240,10 +235,7 @@ fn otherwise(one: &Compared, all: usize, width: usize) -> String {
 
 fn candidate(one: &Candidate, unit: Unit) -> String {
     let show = |value: f64| figures::value(value, one.angle, unit);
-    let sheet = one
-        .sheet
-        .as_ref()
-        .map_or_else(String::new, |sheet| format!(" ({sheet})"));
+    let sheet = figures::sheet(one.sheet.as_deref());
     let (reads, would) = match one.kind {
         CandidateKind::Measurement => ("reads".to_owned(), "would have to read"),
         CandidateKind::Figure => (format!("of the plan{sheet} says"), "would have to be"),

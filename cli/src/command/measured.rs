@@ -38,8 +38,12 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
     } else {
         Status::Amiss
     };
+    let recorded = match &loaded.record {
+        Some(record) if !args.asked.as_built => record.measurements.len(),
+        _ => 0,
+    };
     let answer = MeasuredAnswer {
-        verdict: render::measured::verdict(&reconciled, assembly.unit),
+        verdict: render::measured::verdict(&reconciled, recorded, assembly.unit),
         unit: assembly.unit,
         reconciled,
         caution: CAUTION.to_owned(),

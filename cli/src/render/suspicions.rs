@@ -12,9 +12,15 @@ use super::table::{indented, wrapped};
 /// At most so many of a group are named.
 const NAMED: usize = 6;
 
-/// Whether everything agrees; and if not, what doesn't.
-pub fn verdict(told: &Reconciled, unit: Unit) -> String {
+/// Whether everything agrees; and if not, what doesn't. `recorded` measurements stand in the build record, which was not asked.
+pub fn verdict(told: &Reconciled, recorded: usize, unit: Unit) -> String {
     let all = told.measurements.len();
+    if all == 0 && recorded > 0 {
+        let has = count(recorded, "measurement", "measurements");
+        return format!(
+            "The model states no measurements; its build record has {has}: ask with --as-built."
+        );
+    }
     if all == 0 {
         return "The model states no measurements.".to_owned();
     }

@@ -1,15 +1,15 @@
 //! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, and what is not checked.
 
-use strongback_model::quantity::format::{Style, shift as shift_text};
-use strongback_model::quantity::{Length, Unit};
+use strongback_model::quantity::Unit;
 use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
 use super::Before;
 use super::ribbon::along;
+use crate::render::figures;
 
 /// What the picture does not say.
 pub(super) const NOTE: &str = "Geometry only is checked here, not strength. It approves nothing: strength, airworthiness and \
-    the wisdom of a deviation are for the designer, the authority and licensed practice.";
+    the wisdom of a deviation are for the designer, local rules and licensed practice.";
 
 /// Which deviation, and what it comes to.
 pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
@@ -36,7 +36,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
             first.push_str(&format!(
                 "Greatest shift along the fuselage: {}, {} ({way}). {} of {} moved along it.",
                 change.part,
-                shift_text(Length::from_mm(by), unit, Style::Short),
+                figures::signed(by, unit),
                 count(moved.len(), "part"),
                 shift.parts.len() + shift.unmoved.len()
             ));
@@ -103,7 +103,7 @@ fn across(shift: &Shift, axis: usize, ways: [&str; 2], unit: Unit) -> Option<Str
     let by = change.greatest_mm[axis];
     (by.abs() > MOVED_MM).then(|| {
         let way = ways[usize::from(by > 0.0)];
-        let text = shift_text(Length::from_mm(by), unit, Style::Short);
+        let text = figures::signed(by, unit);
         format!(
             "Greatest shift {}: {}, {text} ({way}).",
             ["", "across", "up and down"][axis],

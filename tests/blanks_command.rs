@@ -1,6 +1,6 @@
 //! `blanks` as a person uses it, on a model of its own.
 
-use crate::command_line::{json, run};
+use crate::command_line::{demo, json, run};
 
 const MODEL: &str = r#"(format: 1, title: "sheet parts", unit: Inch, fit: "1/32 in", alloy: "2024-T3", bending: (trim: "1/4 in"),
     contours: {
@@ -67,4 +67,27 @@ fn a_canted_edge_makes_the_edges_longer_than_the_centre_line() {
             "{longer}"
         );
     }
+}
+
+#[test]
+fn what_a_pattern_does_not_show_is_told() {
+    let model = demo("tail-cone.ron");
+    let model = model.to_str().unwrap();
+    let (out, err, _) = run(&["blanks", model, "frame 2"]);
+    assert_eq!(err, "");
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        out.contains("frame 2: to be cut out for upper longeron L,"),
+        "{out}"
+    );
+    let (out, ..) = run(&["blanks", model]);
+    assert!(
+        out.contains("what is cut out of frame 2, frame 3,"),
+        "{out}"
+    );
+    let told = json(&["blanks", model]);
+    let blanks = told["blanks"]["blanks"].as_array().unwrap();
+    let own = |name: &str| blanks.iter().find(|blank| blank["part"] == name).unwrap();
+    let cut_for = own("frame 2")["not_drawn"]["cut_for"].as_array().unwrap();
+    assert_eq!(cut_for.len(), 9);
 }

@@ -406,3 +406,17 @@ fn a_slip_in_the_record_is_told_at_its_place() {
     fs::write(&path, text.replace("stage: Drilled", "stage: Driled")).unwrap();
     insta::assert_snapshot!("slip-in-a-stage", shop.refused(&["built", "show", "MODEL"]));
 }
+
+/// What is fitted is in before all else, where it is asked of what is built, and nowhere else.
+#[test]
+fn the_order_begins_after_what_is_fitted() {
+    let shop = Shop::with("first-bay.ron");
+    shop.well(&["built", "set", "MODEL", "firewall", "fitted"]);
+    let built = shop.well(&["order", "MODEL", "--as-built"]);
+    assert!(
+        built.starts_with("5 parts in ") && built.contains(" 1 part is fitted already."),
+        "{built}"
+    );
+    let plan = shop.well(&["order", "MODEL"]);
+    assert!(plan.starts_with("6 parts in "), "{plan}");
+}

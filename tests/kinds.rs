@@ -4,7 +4,7 @@ use strongback::picture::{Drawing, View, svg};
 use strongback_model::assembly::assemble;
 use strongback_model::change::{self, Change};
 use strongback_model::contour::Contour;
-use strongback_model::document::Document;
+use strongback_model::document::{Deviation, Document};
 use strongback_model::measurement::Measurement;
 use strongback_model::must_fit::{self, MustFit};
 use strongback_model::part::{self, Part};
@@ -112,6 +112,17 @@ fn the_measurement_of_the_reference_reads() {
     ] {
         assert!(reference.contains(told), "{told}");
     }
+}
+
+#[test]
+fn the_deviation_of_the_reference_reads() {
+    let text = format!(
+        r#"(format: 1, title: "one", unit: Inch, fit: "1/32 in", deviations: {{ {} }})"#,
+        Deviation::EXAMPLE
+    );
+    let document: Document = read(&text).unwrap();
+    let deviation = document.deviations.get("longer seats").unwrap();
+    assert!(deviation.why.is_some() && deviation.changes.len() == 2);
 }
 
 #[test]

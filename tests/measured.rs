@@ -175,3 +175,28 @@ fn what_was_measured_on_a_part_goes_with_it() {
         "{out}"
     );
 }
+
+#[test]
+fn measurements_of_the_record_are_pointed_to() {
+    let (_folder, model) = row("");
+    let entry = [
+        "built",
+        "measure",
+        &model,
+        "first bay",
+        "--from",
+        "firewall.aft",
+        "--to",
+        "frame 2.web_fwd",
+        "--is",
+        "20 in",
+        "--uncertainty",
+        "1/32 in",
+    ];
+    run(&entry);
+    let (told, _) = run(&["measured", &model]);
+    let hint = "The model states no measurements; its build record has 1 measurement: ask with --as-built.";
+    assert!(told.contains(hint), "{told}");
+    let (told, _) = run(&["measured", &model, "--as-built"]);
+    assert!(!told.contains("states no measurements"), "{told}");
+}

@@ -2,6 +2,7 @@
 
 mod built;
 pub(crate) mod elsewhere;
+mod installed;
 mod page;
 mod workshop;
 
@@ -16,6 +17,7 @@ pub use built::{
     StageWord,
 };
 
+pub use installed::{Completions, Man};
 pub use page::{Book, Page};
 pub use workshop::{Blanks, Joints, Mass, PaperWord};
 
@@ -29,7 +31,7 @@ pub use workshop::{Blanks, Joints, Mass, PaperWord};
     name = "strongback",
     version,
     max_term_width = 100,
-    after_help = "Exit status: 0 all well, 1 something is loose, at odds or does not fit, 2 the input can't be used."
+    after_help = "Exit status: 0 all well, 1 something is loose, at odds, does not fit or breaks a rule, 2 the input can't be used."
 )]
 pub struct Args {
     /// What to do.
@@ -72,7 +74,7 @@ pub enum Command {
     /// Stations, buttock lines and waterlines of every part; found sizes; what is loose or at odds.
     Locate(Locate),
     /// The must-fits, each with its miss and its margin.
-    Fit(Fit),
+    Fit(Question),
     /// A deviation tried beside the plan: what shifts, what must be re-cut, what no longer fits.
     Try(Try),
     /// What a deviation asks of each part, as far as it is made: as is, trim, re-drill, make anew; and the stock it takes.
@@ -80,13 +82,13 @@ pub enum Command {
     /// Why a face lies where it does: the chain of figures from the datum to it, or from another face to it.
     Why(Why),
     /// What contradicts what: each contradiction as the two ways round a loop, and what to drop so that the rest holds.
-    Odds(Odds),
+    Odds(Question),
     /// Statements that can be understood in several ways: each combination of readings against every must-fit.
     Readings(Readings),
     /// What can still move, and which relations between which faces would settle it.
-    Loose(Odds),
-    /// Measurements of the real thing beside the plan: which agree, which look false, what the figures would have to be.
-    Measured(Odds),
+    Loose(Question),
+    /// Measurements of the real thing beside the plan: which agree, which are suspect, what the figures would have to be.
+    Measured(Question),
     /// Tolerance stack-up: how often a must-fit fits in builds whose figures are off within their tolerances, and why.
     Stack(Stack),
     /// What could be done about must-fits that miss: the smallest sets of changes, the cheapest first.
@@ -94,7 +96,7 @@ pub enum Command {
     /// Each joint as a stack: layers, grip, what to buy and drill, edge distance and pitch of its rows.
     Joints(Joints),
     /// In which order parts are fitted, with a reason for each step; what stays open, what is drilled first; or why there is none.
-    Order(Odds),
+    Order(Question),
     /// Blanks of sheet parts: flat size, bend lines, setback and allowance, whether the radius is one that the alloy can take.
     Blanks(Blanks),
     /// What the parts weigh, and where: an estimate from blanks and sections, with what a deviation changes.
@@ -109,6 +111,10 @@ pub enum Command {
     Built(Built),
     /// Writes a commented first model that solves.
     New(New),
+    /// What a shell needs to complete commands, options and file names of this program.
+    Completions(Completions),
+    /// The manual page of the program, or of one of its commands, for `man`.
+    Man(Man),
 }
 
 /// `locate`
@@ -130,9 +136,9 @@ pub struct Locate {
     pub asked: Asked,
 }
 
-/// `fit`
+/// `fit`, `odds`, `loose`, `measured` and `order`: a model, and of what it is asked.
 #[derive(Debug, Group)]
-pub struct Fit {
+pub struct Question {
     /// The model file.
     pub model: PathBuf,
     /// Of what it is asked.
@@ -237,16 +243,6 @@ pub struct Why {
     /// The coordinate; without it the one that the first face looks along, or else the second.
     #[arg(value_name = "fs|bl|wl")]
     pub axis: Option<AxisWord>,
-    /// Of what it is asked.
-    #[command(flatten)]
-    pub asked: Asked,
-}
-
-/// `odds`, `loose`, `measured` and `order`
-#[derive(Debug, Group)]
-pub struct Odds {
-    /// The model file.
-    pub model: PathBuf,
     /// Of what it is asked.
     #[command(flatten)]
     pub asked: Asked,
@@ -358,9 +354,15 @@ pub struct Draw {
     /// Width of a PNG in pixels.
     #[arg(long, value_name = "PIXELS", default_value_t = 2400, value_parser = clap::value_parser!(u32).range(200..=12000))]
     pub width: u32,
-    /// A part to emphasise; may be given several times.
+    /// A part to pick out; may be given several times.
     #[arg(long, value_name = "PART")]
     pub part: Vec<String>,
+    /// Draws nothing but this part, as large as it gets; may be given several times.
+    #[arg(long, value_name = "PART", conflicts_with = "without")]
+    pub only: Vec<String>,
+    /// Leaves this part out, so that what lies behind it shows; may be given several times.
+    #[arg(long, value_name = "PART")]
+    pub without: Vec<String>,
 }
 
 /// From which side a picture is drawn.

@@ -1,7 +1,9 @@
 //! The face of the program: commands, words, pictures.
 //!
-//! In the order in which data flows: [`args`] (what was typed), [`load`] (the file, read and solved),
-//! [`command`] (what each command finds out, as data), [`render`] (the same as text) and [`picture`].
+//! In the order in which data flows: [`args`] (what was typed), [`load`] (the model's file, read within bounds) and `record` (the build
+//! record's, read, locked and written whole), [`command`] (what each command finds out, as data), [`render`] (the same as text) and
+//! [`picture`]; `dxf` and `pdf` write what is cut. `html` makes elements of the text, and of these and pictures `page` is made, which is
+//! served, and `book`, which is printed.
 
 pub mod args;
 mod book;
@@ -26,7 +28,7 @@ use clap::Parser;
 pub enum Status {
     /// All well.
     Well = 0,
-    /// Something is loose, at odds or does not fit.
+    /// Something is loose, at odds, does not fit or breaks a rule.
     Amiss = 1,
     /// The input can't be used.
     Unusable = 2,

@@ -1,4 +1,4 @@
-//! A model file, read within bounds.
+//! A model file, read within bounds. In: its path. Out: its document with the text that places point into, or faults with it.
 
 use std::fs::File;
 use std::io::{ErrorKind, Read};

@@ -268,3 +268,8 @@ pub struct Deviation {
     /// The changes, made in this order.
     pub changes: Vec<Change>,
 }
+
+impl Deviation {
+    /// One as it is written, with its name.
+    pub const EXAMPLE: &'static str = r#""longer seats": (why: "more room for the legs", changes: [Set("bay", "11 1/2 in"), Reverse("seat frame")])"#;
+}

@@ -8,10 +8,15 @@
 //! - [`part`], [`relation`], [`must_fit`]: the kinds of statement, a file for each; [`stock`]: what parts are cut from;
 //!   [`trade`]: published figures
 //! - [`assembly`]: the document as a system of the solver's
-//! - [`layout`]: where everything lies; [`fit`], [`clash`], [`shift`], [`recut`], [`why`], [`odds`], [`looseness`],
-//!   [`readings`], [`neighbours`], [`stack`]: what follows from it; [`measurement`] and [`reconcile`]: what was measured,
-//!   beside it; [`record`]: what has been made; [`mod@joint`], [`pattern`], [`blank`]: what goes between parts, and how they are cut;
-//!   [`mass`]: what they weigh; [`section`]: what a saw across the fuselage goes through
+//! - [`layout`]: where everything lies; [`why`] it lies there, and what contradicts ([`odds`]), could still move
+//!   ([`looseness`]), could be read otherwise ([`readings`]) or lie otherwise ([`neighbours`]); [`fit`], [`clash`], [`stack`]: what comes
+//!   true, and how surely
+//! - [`shift`], [`recut`], [`remedy`], [`beside`]: what a change moves and asks of each part, what would cure a miss, several changes
+//!   beside each other
+//! - [`record`]: what has been made; [`measurement`] and [`reconcile`]: what was measured, beside the plan
+//! - [`mod@joint`], [`blank`] and [`pattern`], [`order`], [`mass`], [`section`]: what goes between parts, how they are cut, in which order
+//!   they are fitted, what they weigh, what a saw across the fuselage goes through
+//! - [`words`]: sides and axes; [`reference`]: the format, told from the types
 
 pub mod assembly;
 pub mod beside;

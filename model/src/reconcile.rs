@@ -3,8 +3,9 @@
 //!
 //! Method: least squares with the plan as prior. Each figure that states a tolerance and that a measurement rests on is an
 //! observation of itself, of standard deviation a third of the tolerance (common practice, no source); all others are held
-//! exact, and told beside what they may explain. Measurements are told by these to first order, and the plan is solved anew until nothing changes any more
-//! (Gauss-Newton), so that the adjusted layout is a layout. Blunders are searched among both alike.
+//! exact, and told beside what they may explain. Measurements are told by these to first order, and the plan is solved anew
+//! until nothing changes any more (Gauss-Newton), so that the adjusted layout is a layout. Blunders are searched among both
+//! alike.
 
 mod iterate;
 mod linear;

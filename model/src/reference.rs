@@ -9,7 +9,7 @@ use serde_json::Value;
 use crate::blank::Bends;
 use crate::change::{self, Change};
 use crate::contour::Contour;
-use crate::document::{Document, Wrapped};
+use crate::document::{Deviation, Document, Wrapped};
 use crate::measurement::Measurement;
 use crate::must_fit::{self, MustFit};
 use crate::order::{Fitting, OwnTool};
@@ -26,13 +26,13 @@ const HEAD: &str = include_str!("reference/head.md");
 pub fn format_reference() -> String {
     let mut text = String::from(HEAD);
     section(&mut text, "The file");
-    fields::<Document>(&mut text, None);
+    fields::<Document>(&mut text);
     section(&mut text, "What a statement may say of itself");
     text.push_str(
         "Any dimension, relation or must-fit is written bare, or in brackets with remarks, as in \
          `(is: Flush(\"a.fwd\", \"b.aft\"), sheet: \"S3\", within: \"1/64 in\")`:\n\n",
     );
-    fields::<Wrapped<Given>>(&mut text, None);
+    fields::<Wrapped<Given>>(&mut text);
     section(&mut text, "Contours");
     let _ = write!(
         text,
@@ -42,7 +42,7 @@ pub fn format_reference() -> String {
          ```ron\n{}\n```\n\n",
         Contour::EXAMPLE
     );
-    fields::<Contour>(&mut text, None);
+    fields::<Contour>(&mut text);
     section(&mut text, "Stock");
     let _ = write!(
         text,
@@ -60,13 +60,13 @@ pub fn format_reference() -> String {
          ```ron\n{}\n```\n\n",
         Bends::EXAMPLE
     );
-    fields::<Bends>(&mut text, None);
+    fields::<Bends>(&mut text);
     section(&mut text, "Parts");
     text.push_str(
         "Every kind takes, besides its own fields, `at`, `turn`, `sides`, `holes`, `sheet`, `alloy` and `cut_for`:\n\n",
     );
     shared(&mut text);
-    kinds::<Part>(&mut text, part::KINDS, &|example| {
+    kinds::<Part>(&mut text, part::KINDS, &SHARED, &|example| {
         read::<Part>(example).ok().map(|part| {
             let mut says = part.kind().says().to_owned();
             if let Some(faces) = features(example) {
@@ -76,14 +76,14 @@ pub fn format_reference() -> String {
         })
     });
     section(&mut text, "Relations");
-    text.push_str("Relations locate parts. Each of them is a must-fit too, when it stands under `must_fit`.\n");
-    kinds::<Relation>(&mut text, relation::KINDS, &|example| {
+    text.push_str("Relations locate parts. Each of them but Seam and Readings is a must-fit too, when it stands under `must_fit`.\n");
+    kinds::<Relation>(&mut text, relation::KINDS, &[], &|example| {
         let relation = read::<Relation>(example).ok()?;
         Some(relation.kind().says().to_owned())
     });
     section(&mut text, "Must-fits");
     text.push_str("A must-fit has to come true but locates nothing. Besides every relation:\n");
-    kinds::<must_fit::OwnKind>(&mut text, must_fit::KINDS, &|example| {
+    kinds::<must_fit::OwnKind>(&mut text, must_fit::KINDS, &[], &|example| {
         read::<MustFit>(example).ok()?.says().map(str::to_owned)
     });
     section(&mut text, "Measurements");
@@ -93,11 +93,17 @@ pub fn format_reference() -> String {
          compares it with the plan.\n\n```ron\n{}\n```\n\n",
         Measurement::EXAMPLE
     );
-    fields::<Measurement>(&mut text, None);
+    fields::<Measurement>(&mut text);
     section(&mut text, "Order of fitting");
     order(&mut text);
     section(&mut text, "Changes of a deviation");
-    kinds::<Change>(&mut text, change::KINDS, &|example| {
+    let _ = write!(
+        text,
+        "A deviation has a name, a reason if there is one, and changes, which are made in their order on a copy of the model: the plan \
+         stays as it is.\n\n```ron\n{}\n```\n",
+        Deviation::EXAMPLE
+    );
+    kinds::<Change>(&mut text, change::KINDS, &[], &|example| {
         let change = read::<Change>(example).ok()?;
         Some(change.kind().says().to_owned())
     });
@@ -142,7 +148,7 @@ fn order(text: &mut String) {
             .join(", "),
         OwnTool::EXAMPLE
     );
-    fields::<OwnTool>(text, None);
+    fields::<OwnTool>(text);
 }
 
 /// The format of the file that keeps what was built.
@@ -155,13 +161,13 @@ fn record(text: &mut String) {
          are.\n\n```ron\n{}\n```\n\n",
         Record::EXAMPLE
     );
-    fields::<Record>(text, None);
+    fields::<Record>(text);
     text.push_str("\nA part of it:\n\n");
-    fields::<MadePart>(text, None);
+    fields::<MadePart>(text);
     text.push_str("\nA deviation adopted:\n\n");
-    fields::<Adopted>(text, None);
+    fields::<Adopted>(text);
     text.push_str("\nA note:\n\n");
-    fields::<Note>(text, None);
+    fields::<Note>(text);
 }
 
 /// The fields that all kinds of part share, told once.
@@ -183,7 +189,13 @@ fn shared(text: &mut String) {
     );
 }
 
-fn kinds<T: JsonSchema>(text: &mut String, list: &[About], says: &dyn Fn(&str) -> Option<String>) {
+/// Each kind of a list: what it says of itself, its example, its fields but those that are told elsewhere.
+fn kinds<T: JsonSchema>(
+    text: &mut String,
+    list: &[About],
+    elsewhere: &[&str],
+    says: &dyn Fn(&str) -> Option<String>,
+) {
     let schema = schema_for!(T);
     for about in list {
         let _ = write!(text, "\n### {}\n\n", about.word);
@@ -195,7 +207,7 @@ fn kinds<T: JsonSchema>(text: &mut String, list: &[About], says: &dyn Fn(&str) -
             let mut list = String::new();
             let required = required(definition);
             for (name, field) in properties(definition) {
-                if !SHARED.contains(&name.as_str()) || definition.get("type").is_none() {
+                if !elsewhere.contains(&name.as_str()) {
                     line(
                         &mut list,
                         &schema,
@@ -213,20 +225,18 @@ fn kinds<T: JsonSchema>(text: &mut String, list: &[About], says: &dyn Fn(&str) -
     }
 }
 
-fn fields<T: JsonSchema>(text: &mut String, only: Option<&str>) {
+fn fields<T: JsonSchema>(text: &mut String) {
     let schema = schema_for!(T);
     let value = schema.as_value();
     let required = required(value);
     for (name, field) in properties(value) {
-        if only.is_none_or(|only| only == name) {
-            line(
-                text,
-                &schema,
-                name,
-                field,
-                required.contains(&name.as_str()),
-            );
-        }
+        line(
+            text,
+            &schema,
+            name,
+            field,
+            required.contains(&name.as_str()),
+        );
     }
 }
 

@@ -12,8 +12,9 @@
 //! - [`Equation`]: the closed set of demands on them, with exact derivatives by dual numbers
 //! - [`System`]: variables, bodies, equations
 //! - [`structure`]: maximum matching, Dulmage–Mendelsohn, blocks in solve order
-//! - [`levenberg_marquardt`]: the damped least-squares method that solves a block
+//! - [`levenberg_marquardt`]: the damped least-squares method that searches where Newton's does not lead
 //! - [`rank`]: numerical rank and null space of a dense block
+//! - [`Tolerances`]: every threshold, with its reason
 //! - [`solve()`] and [`Solution`]: the state, verdicts, circuits, motions and derivatives
 //! - [`Changes`]: what follows from other values of given variables, downstream only
 //! - [`Exchange`]: other equations hold in place of some, from a solution

@@ -143,11 +143,6 @@ impl Sampler<'_, '_> {
         self.drawn.iter().map(|(at, _)| *at)
     }
 
-    /// Blocks that have to be solved for each sample.
-    pub fn blocks_solved(&self) -> usize {
-        self.turned.len()
-    }
-
     /// Draws samples. The same seed gives the same values, whatever the number of threads.
     pub fn sample(&self, count: usize, seed: u64, spread: Spread) -> Samples {
         let chunks: Vec<Vec<Vec<f64>>> = (0..count.div_ceil(CHUNK))

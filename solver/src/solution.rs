@@ -50,7 +50,7 @@ pub struct Report {
     pub blocks: usize,
     /// Unknowns of the largest block.
     pub largest_block: usize,
-    /// Iterations of the Levenberg–Marquardt method, over all blocks.
+    /// Steps of the iterative methods, over all blocks.
     pub iterations: u64,
     /// How often the kept set was chosen.
     pub rounds: usize,

@@ -152,14 +152,6 @@ impl System {
         self.equations.len()
     }
 
-    /// The number of unknowns.
-    pub fn unknown_count(&self) -> usize {
-        self.variables
-            .iter()
-            .filter(|v| v.status == Status::Unknown)
-            .count()
-    }
-
     /// Sets the length by which angles are multiplied, in millimetres.
     pub fn set_reference_length(&mut self, length: f64) {
         self.scale = length;

@@ -1,4 +1,5 @@
-//! The neutral form of a system's equations, as flat arrays. In: rows as sums of products. Out: arrays for an evaluator, and a text file that other programs read.
+//! The neutral form of a system's equations, as flat arrays. In: rows as sums of products. Out: arrays for an evaluator, and a
+//! text file that other programs read.
 //!
 //! Every row is r = Σₖ Tₖ · Aₖ, where Aₖ is an affine form of the unknowns and Tₖ a product of sines and cosines of
 //! angles, which are affine forms of the unknowns too. A row that is affine is one term with an empty product. A point on

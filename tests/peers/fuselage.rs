@@ -1,4 +1,5 @@
-//! A generated fuselage made ready to solve. In: its text, and the names of the statements planted to be at odds. Out: the assembly, and the equations of those statements.
+//! A generated fuselage made ready to solve. In: its text, and the names of the statements planted to be at odds. Out: the
+//! assembly, and the equations of those statements.
 
 use std::collections::BTreeSet;
 

@@ -29,7 +29,7 @@ const FIRST: &[Told] = &[
 /// What the workshop needs: each is a paper of its own too.
 const WORKSHOP: &[Told] = &[
     (
-        "How parts are joined",
+        "Joints",
         "What lies between the head of each fastener and its tail, and what to buy and drill.",
         &["joints"],
     ),
@@ -57,7 +57,7 @@ const THEN: &[Told] = &[
         &["measured"],
     ),
     (
-        "How sure that is",
+        "Tolerance stack-up",
         "How often each must-fit comes true in builds whose figures are off within their tolerances: the same samples each time.",
         &["stack", "--samples", "1000"],
     ),
@@ -233,7 +233,7 @@ fn deviations(loaded: &Loaded) -> Result<Option<Chapter>, Refused> {
             );
         }
         if adopted.contains(name) {
-            body += "<p>Adopted: it is part of what is built, and of the plan shown here.</p>\n";
+            body += "<p>Adopted: it is part of what is built, and the other deviations are tried beside it. Stations, must-fits, joints, blanks and the order are of the plan without it.</p>\n";
             continue;
         }
         let tried = one_and_ask(&ground, Some(name), &Changes::default(), |_, _| ());

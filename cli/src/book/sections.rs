@@ -1,20 +1,18 @@
-//! The chapter of sections: one at each part that lies across the fuselage. In: a layout. Out: pictures, the foremost first.
+//! The chapter of sections: one at each part that stands across the fuselage. In: a layout. Out: pictures, the foremost first.
 
-use strongback_model::layout::{Layout, PlacedPart};
+use strongback_model::layout::Layout;
 
 use super::Chapter;
 use super::chapters::figure;
 use crate::command::Cut;
 use crate::picture::{self, Drawing, View};
 
-/// Parts that are cut to look at, if they lie across.
-const KINDS: [&str; 3] = ["Frame", "Spar", "Plate"];
 /// The faces at which they are cut: the first that a part has.
 const FACES: [&str; 2] = ["web_fwd", "fwd"];
 /// Of parts that lie within this of one another, in mm, one is enough.
 const SAME_STATION_MM: f64 = 1.0;
 
-/// The chapter; none where nothing lies across.
+/// The chapter; none where nothing stands across.
 pub(super) fn sections(layout: &Layout, at_odds: &[String]) -> Option<Chapter> {
     let mut body = String::from(
         "<p class=\"note\">What a saw across the fuselage would show, looking forward, just aft of the face named.</p>\n",
@@ -39,16 +37,11 @@ pub(super) fn sections(layout: &Layout, at_odds: &[String]) -> Option<Chapter> {
     })
 }
 
-/// Whether a part is thinnest along the fuselage, as it lies before it is turned.
-fn lies_across(part: &PlacedPart) -> bool {
-    let [long, wide, high] = part.over_all_mm;
-    long <= wide && long <= high
-}
-
+/// At each part that stands across, the foremost first.
 fn cuts(layout: &Layout) -> Vec<Cut> {
     let parts = layout.parts.iter();
     let mut cuts: Vec<Cut> = parts
-        .filter(|part| KINDS.contains(&part.kind.as_str()) && lies_across(part))
+        .filter(|part| part.stands_across)
         .filter_map(|part| {
             let face = FACES.iter().find_map(|face| part.feature(face))?;
             Cut::at_face(face, &format!("{}.{}", part.name, face.name))

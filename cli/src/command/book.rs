@@ -37,8 +37,11 @@ pub(super) fn run(args: &args::Book) -> Result<(Status, Box<dyn Told>), Refused>
             path: path.display().to_string(),
             text: String::new(),
             faults: vec![
-                Fault::error(Code::File, "a file of that name is there")
-                    .help("give another one with -o, or write over it with --overwrite"),
+                Fault::error(
+                    Code::File,
+                    "there is a file of this name already; it was left as it is",
+                )
+                .help("give another one with -o, or write over it with --overwrite"),
             ],
         });
     }

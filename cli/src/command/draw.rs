@@ -1,5 +1,6 @@
 //! `draw`: the layout as a picture.
 
+use std::borrow::Cow;
 use std::io::{ErrorKind, Write};
 use std::path::Path;
 
@@ -10,7 +11,7 @@ use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 use strongback_model::source::{Code, Fault};
 
-use super::{Told, saw, to_json, trial};
+use super::{Told, locate, saw, to_json, trial};
 use crate::Status;
 use crate::args::{self, View};
 use crate::load::Refused;
@@ -47,12 +48,11 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         None
     };
     let shown = tried.as_ref().map_or(plan, |tried| &tried.located);
-    for part in &args.part {
-        if shown.layout.part(part).is_none() {
-            let names = shown.layout.parts.iter().map(|part| part.name.as_str());
-            return Err(loaded.refuse(vec![render::fault::no_part(part, names)]));
-        }
-    }
+    let highlight = locate::named(loaded, &shown.layout, &args.part)?;
+    let only = locate::named(loaded, &shown.layout, &args.only)?;
+    let without = locate::named(loaded, &shown.layout, &args.without)?;
+    let drawn = picked(&only, &without, &shown.layout);
+    let behind = picked(&only, &without, &plan.layout);
     let at_odds = match (&tried, shown.layout.at_odds.is_empty()) {
         (_, true) => Vec::new(),
         (None, false) => at_odds(&shown.layout, &loaded.document),
@@ -65,45 +65,23 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
     let (view, sawn) = seen(args, &shown.layout).map_err(|fault| loaded.refuse(vec![fault]))?;
     let drawing = Drawing {
         before: tried.as_ref().map(|tried| picture::Before {
-            layout: &plan.layout,
+            layout: &behind,
             shift: &tried.shift,
             recut: &tried.recut,
             deviation: &tried.name,
         }),
         subtitle: &verdict,
-        highlight: &args.part,
+        highlight: &highlight,
         at_odds: &at_odds,
-        ..Drawing::new(&shown.layout, view)
+        left_out: shown.layout.parts.len() - drawn.parts.len(),
+        ..Drawing::new(&drawn, view)
     };
     let svg = match &sawn {
         None => picture::svg(&drawing),
         Some(at) => picture::section(&drawing, at.saw()),
     };
     write(&args.output, form, svg, args.width)?;
-    let plan_is = if changes.as_built {
-        "what is built"
-    } else {
-        "the plan"
-    };
-    let of = match &sawn {
-        None => format!("{view:?} view"),
-        Some(at) => format!(
-            "Section at {}",
-            render::figures::length(at.station_mm, shown.layout.unit)
-        ),
-    };
-    let ribbon = match view {
-        picture::View::Side | picture::View::Plan => " and the shift ribbon",
-        picture::View::Front => "",
-    };
-    let mut shows = match &tried {
-        None => format!("{of} of {plan_is}"),
-        Some(tried) => format!("{of} with `{}`, {plan_is} behind it{ribbon}", tried.name),
-    };
-    if let Some(at) = &sawn {
-        let told = picture::cut_told(&drawing, &shown.layout.cut_at(at.station_mm));
-        shows = format!("{shows}. {}", told.trim_end_matches('.'));
-    }
+    let shows = shows(args, tried.as_ref(), sawn.as_ref(), &drawing);
     Ok((
         shown.status(),
         Box::new(DrawAnswer {
@@ -112,6 +90,56 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
             shows,
         }),
     ))
+}
+
+/// What is to be seen in the picture, in words.
+fn shows(
+    args: &args::Draw,
+    tried: Option<&trial::Tried>,
+    sawn: Option<&saw::Cut>,
+    drawing: &Drawing<'_>,
+) -> String {
+    let layout = drawing.layout;
+    let plan_is = if args.changes.as_built {
+        "what is built"
+    } else {
+        "the plan"
+    };
+    let of = match sawn {
+        None => format!("{:?} view", drawing.view),
+        Some(at) => format!(
+            "Section at {}",
+            render::figures::length(at.station_mm, layout.unit)
+        ),
+    };
+    let ribbon = match drawing.view {
+        picture::View::Side | picture::View::Plan => " and the shift ribbon",
+        picture::View::Front => "",
+    };
+    let shows = match tried {
+        None => format!("{of} of {plan_is}"),
+        Some(tried) => format!("{of} with `{}`, {plan_is} behind it{ribbon}", tried.name),
+    };
+    match sawn {
+        None => shows,
+        Some(at) => {
+            let told = picture::cut_told(drawing, &layout.cut_at(at.station_mm));
+            format!("{shows}. {}", told.trim_end_matches('.'))
+        }
+    }
+}
+
+/// A layout with the parts that are to be drawn.
+fn picked<'a>(only: &[String], without: &[String], layout: &'a Layout) -> Cow<'a, Layout> {
+    if only.is_empty() && without.is_empty() {
+        return Cow::Borrowed(layout);
+    }
+    let mut layout = layout.clone();
+    layout.parts.retain(|part| {
+        let asked = only.is_empty() || only.contains(&part.name);
+        asked && !without.contains(&part.name)
+    });
+    Cow::Owned(layout)
 }
 
 /// From which side the picture is drawn, and where a section is cut.

@@ -28,7 +28,7 @@ pub struct FitAnswer {
     pub doubts: Vec<String>,
 }
 
-pub(super) fn run(args: &args::Fit) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let located = locate::solve(&loaded, &document)?;
@@ -50,7 +50,7 @@ pub(super) fn run(args: &args::Fit) -> Result<(Status, Box<dyn Told>), Refused> 
 
 impl Told for FitAnswer {
     fn text(&self, width: usize) -> String {
-        render::fits::text(self, width)
+        render::fit::text(self, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

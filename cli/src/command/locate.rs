@@ -139,7 +139,7 @@ pub(super) fn named(
 
 impl Told for LocateAnswer {
     fn text(&self, width: usize) -> String {
-        render::stations::text(self, self.faces, &self.only, width)
+        render::locate::text(self, self.faces, &self.only, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

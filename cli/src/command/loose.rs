@@ -26,7 +26,7 @@ pub struct LooseAnswer {
     pub unit: Unit,
 }
 
-pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     with_solution(&loaded, &document, |solved, located| {
@@ -49,7 +49,7 @@ pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused>
 
 impl Told for LooseAnswer {
     fn text(&self, width: usize) -> String {
-        render::motions::text(self, width)
+        render::loose::text(self, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

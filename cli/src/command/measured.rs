@@ -25,7 +25,7 @@ pub struct MeasuredAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;
@@ -38,8 +38,12 @@ pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused>
     } else {
         Status::Amiss
     };
+    let recorded = match &loaded.record {
+        Some(record) if !args.asked.as_built => record.measurements.len(),
+        _ => 0,
+    };
     let answer = MeasuredAnswer {
-        verdict: render::measured::verdict(&reconciled, assembly.unit),
+        verdict: render::measured::verdict(&reconciled, recorded, assembly.unit),
         unit: assembly.unit,
         reconciled,
         caution: CAUTION.to_owned(),

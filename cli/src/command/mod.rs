@@ -1,16 +1,19 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
-//! folder, its `mod` line and its line in [`answer`], and its words in [`args`](crate::args).
+//! folder, its `mod` line, its line in [`answer`] and in [`schemas`], its words in [`args`](crate::args), and its text in a file in
+//! [`render`](crate::render).
 
 mod blank_files;
 mod blanks;
 mod book;
 mod built;
 mod changed;
+mod completions;
 mod draw;
 mod fit;
 mod joints;
 mod locate;
 mod loose;
+mod man;
 mod mass;
 mod measured;
 mod new;
@@ -33,6 +36,7 @@ pub use blanks::BlanksAnswer;
 pub use book::BookAnswer;
 pub(crate) use built::enter_stage;
 pub use built::{EnteredAnswer, RecordAnswer};
+pub use completions::CompletionsAnswer;
 pub use draw::DrawAnswer;
 pub(crate) use draw::{at_odds, parts_named};
 pub use fit::FitAnswer;
@@ -40,6 +44,7 @@ pub use joints::JointsAnswer;
 pub use locate::LocateAnswer;
 pub(crate) use locate::{Located, with_solution};
 pub use loose::LooseAnswer;
+pub use man::ManAnswer;
 pub(crate) use mass::ESTIMATE;
 pub use mass::MassAnswer;
 pub use measured::MeasuredAnswer;
@@ -230,6 +235,8 @@ pub fn answer(args: &Args) -> Answer {
         Command::Draw(it) => draw::run(it),
         Command::Built(it) => built::run(it),
         Command::New(it) => new::run(it),
+        Command::Completions(it) => completions::run(it),
+        Command::Man(it) => man::run(it),
         Command::Book(it) => book::run(it),
         Command::Page(it) => Err(page_has_none(it)),
     })
@@ -271,6 +278,8 @@ pub fn schemas() -> Vec<(&'static str, Schema)> {
         ("built", schemars::schema_for!(EnteredAnswer)),
         ("book", schemars::schema_for!(BookAnswer)),
         ("new", schemars::schema_for!(NewAnswer)),
+        ("completions", schemars::schema_for!(CompletionsAnswer)),
+        ("man", schemars::schema_for!(ManAnswer)),
         ("refused", schemars::schema_for!(RefusedAnswer)),
     ]
 }

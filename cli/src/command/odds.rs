@@ -37,7 +37,7 @@ pub struct OddsAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     with_solution(&loaded, &document, |solved, located| {
@@ -83,7 +83,7 @@ fn otherwise(document: &Document, contradictions: &[Contradiction]) -> Vec<Strin
 
 impl Told for OddsAnswer {
     fn text(&self, width: usize) -> String {
-        render::loops::text(self, width)
+        render::odds::text(self, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

@@ -26,11 +26,11 @@ pub struct OrderAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Odds) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let made = match args.asked.as_built {
-        true => progress(&loaded),
+        true => progress(&loaded.clone().taken_as(true)?),
         false => Progress::default(),
     };
     with_solution(&loaded, &document, |solved, located| {

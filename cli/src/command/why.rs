@@ -60,7 +60,7 @@ pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Told>), Refused> 
 
 impl Told for WhyAnswer {
     fn text(&self, width: usize) -> String {
-        render::chain::text(self, width)
+        render::why::text(self, width)
     }
 
     fn json(&self) -> serde_json::Result<String> {

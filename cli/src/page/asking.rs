@@ -17,7 +17,7 @@ pub(super) struct Asking {
     pub(super) deviations: Vec<String>,
     /// Figures set otherwise, as `NAME=FIGURE`.
     pub(super) set: Vec<String>,
-    /// Parts turned round.
+    /// Parts reversed.
     pub(super) reverse: Vec<String>,
     /// Readings taken, as `STATEMENT=READING`.
     pub(super) take: Vec<String>,

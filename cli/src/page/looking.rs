@@ -48,7 +48,7 @@ pub(super) struct Look {
     recut_count: usize,
     /// What shifts, as HTML.
     shifts: Option<String>,
-    /// What contradicts what, as HTML.
+    /// What is at odds, as HTML.
     odds: Option<String>,
     /// The parts that a statement at odds names.
     #[serde(skip)]
@@ -61,8 +61,8 @@ pub(super) struct Look {
     deviations: Vec<Offered>,
     /// Parts in the order of the file, with how far they are made.
     parts: Vec<(String, String)>,
-    /// Must-fits, and whether each comes true.
-    must_fits: Vec<(String, bool)>,
+    /// Must-fits, each with its verdict in a word.
+    must_fits: Vec<(String, &'static str)>,
     /// Whether there is a build record.
     record: bool,
     /// The usual caution.
@@ -149,7 +149,7 @@ impl Look {
         self.found(located);
         self.picture = self.drawn(located, None, ground, asking);
         let layout = &located.layout;
-        let fits = render::fits::table_of(&located.fits, layout.unit, render::PAGE);
+        let fits = render::fit::table_of(&located.fits, layout.unit, render::PAGE);
         let touch = touchable(layout, &located.fits);
         self.fits = html::of(&fits, &touch);
         let clashes = render::clashes::text(&located.clashes, layout.unit, render::PAGE);
@@ -189,10 +189,10 @@ impl Look {
         let (layout, fits) = (&located.layout, &located.fits);
         self.verdict = render::verdict::with_clashes(layout, fits, &located.clashes);
         self.well = located.status_with_clashes() == Status::Well;
-        self.worst = render::fits::worst(fits, layout.unit);
+        self.worst = render::fit::worst(fits, layout.unit);
         self.must_fits = fits
             .iter()
-            .map(|fit| (fit.name.clone(), Fit::holds(fit)))
+            .map(|fit| (fit.name.clone(), render::fit::word(fit)))
             .collect();
     }
 
@@ -253,7 +253,7 @@ impl Asked {
     }
 }
 
-/// What contradicts what, as HTML: each as the two ways round, drawn and told.
+/// What is at odds, as HTML: each contradiction as the two ways round, drawn and told.
 fn contradictions(solved: &Solved<'_>, located: &Located) -> Option<String> {
     let layout = &located.layout;
     if layout.at_odds.is_empty() {
@@ -261,7 +261,7 @@ fn contradictions(solved: &Solved<'_>, located: &Located) -> Option<String> {
     }
     let touch = touchable(layout, &located.fits);
     let told = solved.contradictions().into_iter().map(|contradiction| {
-        let told = render::loops::one(&contradiction, layout.unit, render::PAGE);
+        let told = render::odds::one(&contradiction, layout.unit, render::PAGE);
         let drawn = if contradiction.angle {
             String::new()
         } else {

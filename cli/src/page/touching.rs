@@ -150,7 +150,7 @@ fn told(chain: Chain, solved: &Solved<'_>) -> String {
         datum: solved.assembly.datum.clone(),
         chain,
     };
-    let told = render::chain::text(&answer, render::PAGE);
+    let told = render::why::text(&answer, render::PAGE);
     html::untouched(&told)
 }
 
@@ -284,7 +284,7 @@ fn must_fit_touched(solved: &Solved<'_>, located: &Located, name: &str) -> Optio
             points.push(feature.at_mm);
         }
     }
-    let told = render::fits::table_of(std::slice::from_ref(fit), layout.unit, render::PAGE);
+    let told = render::fit::table_of(std::slice::from_ref(fit), layout.unit, render::PAGE);
     Some(Touched {
         title: format!("{name}, {}", fit.kind),
         part: None,

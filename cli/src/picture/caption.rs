@@ -1,15 +1,11 @@
-//! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, and what is not checked.
+//! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, what is to be re-cut, added and left out.
 
 use strongback_model::quantity::Unit;
 use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
 use super::Before;
-use super::ribbon::along;
-use crate::render::figures;
-
-/// What the picture does not say.
-pub(super) const NOTE: &str = "Geometry only is checked here, not strength. It approves nothing: strength, airworthiness and \
-    the wisdom of a deviation are for the designer, local rules and licensed practice.";
+use super::ribbon::Way;
+use crate::render::figures::{self, count};
 
 /// Which deviation, and what it comes to.
 pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
@@ -21,7 +17,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
     let moved: Vec<(&PartShift, f64)> = shift
         .parts
         .iter()
-        .filter_map(|change| Some((change, along(change)?)))
+        .filter_map(|change| Some((change, Way::FUSELAGE.shift_of(change)?)))
         .collect();
     let greatest = moved.iter().copied().reduce(|best, next| {
         if next.1.abs() > best.1.abs() {
@@ -37,7 +33,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
                 "Greatest shift along the fuselage: {}, {} ({way}). {} of {} moved along it.",
                 change.part,
                 figures::signed(by, unit),
-                count(moved.len(), "part"),
+                count(moved.len(), "part", "parts"),
                 shift.parts.len() + shift.unmoved.len()
             ));
         }
@@ -53,7 +49,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         .filter(|change| change.turned_deg.iter().any(|by| *by != 0.0))
         .count();
     if turned > 0 {
-        second.push(format!("{} turned.", count(turned, "part")));
+        second.push(format!("{} turned.", count(turned, "part", "parts")));
     }
     // the same list as `try` and `recut` give
     let remade: Vec<&str> = before
@@ -63,10 +59,10 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         .map(|part| part.part.as_str())
         .collect();
     if !remade.is_empty() {
-        let parts = count(remade.len(), "part");
+        let parts = count(remade.len(), "part", "parts");
         second.push(format!("To re-cut: {parts} ({}).", some(&remade)));
     }
-    for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Dropped")] {
+    for (presence, word) in [(Presence::Added, "Added"), (Presence::Dropped, "Left out")] {
         let names: Vec<&str> = shift
             .parts
             .iter()
@@ -110,14 +106,6 @@ fn across(shift: &Shift, axis: usize, ways: [&str; 2], unit: Unit) -> Option<Str
             change.part
         )
     })
-}
-
-fn count(count: usize, noun: &str) -> String {
-    if count == 1 {
-        format!("1 {noun}")
-    } else {
-        format!("{count} {noun}s")
-    }
 }
 
 /// At most four names.
@@ -215,6 +203,6 @@ mod tests {
             unsettled: Vec::new(),
             dimensions: Vec::new(),
         };
-        assert!(told("x", &shift).concat().contains("Dropped: strap."));
+        assert!(told("x", &shift).concat().contains("Left out: strap."));
     }
 }

@@ -16,6 +16,7 @@ use super::view::{Mapping, Scale, View};
 use super::{
     Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler, ruler_up,
 };
+use crate::command::CAUTION;
 
 /// Where views, rulers and ribbons start and end along the paper; the left side has room for the ribbon's ticks, the right
 /// side for its figures. A picture without a ribbon keeps to it too, so that both are drawn to one scale.
@@ -79,18 +80,21 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     y += ruler::HEIGHT;
 
     let mut entries = Vec::new();
+    let mut told_along = ribbon::Way::FUSELAGE;
     let mut sentences = Vec::new();
-    let mut remarks = left_out(scene.missing, field.names_left_out());
+    let mut remarks = left_out(drawing.left_out, scene.missing, field.names_left_out());
     if let Some(before) = drawing.before.as_ref().filter(|_| aspect.by_station) {
+        let way = ribbon::Way::of_greatest(before.shift);
         entries = ribbon::entries(
             &scene.subjects,
             before.layout,
-            before.shift,
+            (before.shift, way),
             &scene.looks,
             scene.view,
         );
         let margins = [MARGIN, PAPER - MARGIN];
-        let ribbon = Ribbon::of(&entries, mapping, [LEFT, RIGHT], margins, unit);
+        let ribbon = Ribbon::of((&entries, way), mapping, [LEFT, RIGHT], margins, unit);
+        told_along = way;
         y += 1.0;
         guide_lines(
             &mut sheet,
@@ -117,7 +121,7 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         } else {
             Behind::Nothing
         },
-        &entries,
+        (&entries, told_along),
         &scene.id,
         y,
     );
@@ -327,8 +331,11 @@ pub(super) fn told(sheet: &mut Sheet, sentences: &[String], mut y: f64) -> f64 {
     y
 }
 
-pub(super) fn left_out(missing: usize, names: usize) -> Vec<String> {
+pub(super) fn left_out(on_purpose: usize, missing: usize, names: usize) -> Vec<String> {
     let mut lines = Vec::new();
+    if on_purpose > 0 {
+        lines.push(format!("Left out on purpose: {on_purpose} of the parts."));
+    }
     if missing > 0 {
         lines.push(format!(
             "Not drawn, as their place is not known: {missing} of the parts."
@@ -342,9 +349,9 @@ pub(super) fn left_out(missing: usize, names: usize) -> Vec<String> {
     lines
 }
 
-/// The note at the bottom; gives the height of the whole paper.
+/// The caution at the bottom; gives the height of the whole paper.
 pub(super) fn note(sheet: &mut Sheet, mut y: f64) -> f64 {
-    for line in font::wrapped(caption::NOTE, ink::NOTE, PAPER - 2.0 * MARGIN) {
+    for line in font::wrapped(CAUTION, ink::NOTE, PAPER - 2.0 * MARGIN) {
         y += 1.4 * ink::NOTE;
         sheet.text(
             [MARGIN, y],

@@ -72,7 +72,7 @@ pub(super) fn sentences(layout: &Layout) -> Vec<String> {
         .collect();
     if !waiting.is_empty() {
         sentences.push(format!(
-            "Not judged as long as something is loose: {}.",
+            "Waiting, as something is loose: {}.",
             some(&waiting)
         ));
     }

@@ -3,7 +3,7 @@
 use super::ink;
 use super::look::{Change, Emphasis, Look, Place, swatch};
 use super::parts::FROSTED;
-use super::ribbon::{Entry, EntryKind};
+use super::ribbon::{Entry, EntryKind, Way};
 use super::ribbon_drawing::symbol;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::{MARGIN, font};
@@ -29,67 +29,18 @@ pub(super) fn draw(
     looks: &[Look],
     ghosts: bool,
     behind: Behind,
-    entries: &[Entry],
+    (entries, way): (&[Entry], Way),
     id: &str,
     y: f64,
 ) -> f64 {
-    let mut signs: Vec<(Sign, &str)> = Vec::new();
-    for change in Change::TOLD {
-        if looks.iter().any(|look| look.change == change) {
-            let look = Look {
-                change,
-                ..Look::default()
-            };
-            signs.push((Sign::Swatch(look), change.words()));
-        }
-    }
-    if looks.iter().any(|look| look.emphasis == Emphasis::Picked) {
-        let look = Look {
-            emphasis: Emphasis::Picked,
-            ..Look::default()
-        };
-        signs.push((Sign::Swatch(look), "picked out"));
-    }
-    for (place, words) in [
-        (Place::AtOdds, "a statement about it does not hold"),
-        (Place::Loose, "loose: drawn where the search ended"),
-    ] {
-        if looks.iter().any(|look| look.place == place) {
-            let look = Look {
-                place,
-                ..Look::default()
-            };
-            signs.push((Sign::Swatch(look), words));
-        }
-    }
+    let mut signs = of_parts(looks);
     if ghosts {
-        signs.push((Sign::Dashes, "where it was"));
+        signs.push((Sign::Dashes, "where it was".to_owned()));
     }
     if behind == Behind::Some {
-        signs.push((Sign::Behind, "pale: behind a sheet"));
+        signs.push((Sign::Behind, "pale: behind a sheet".to_owned()));
     }
-    for (kind, change, words) in [
-        (EntryKind::Unmoved, Change::Same, "unmoved"),
-        (
-            EntryKind::Otherwise,
-            Change::Moved,
-            "elsewhere, but not along the fuselage",
-        ),
-        (
-            EntryKind::Otherwise,
-            Change::Remade,
-            "to re-cut, but not moved along it",
-        ),
-        (EntryKind::Added, Change::Added, "where a new part lies"),
-        (EntryKind::Dropped, Change::Same, "dropped"),
-    ] {
-        if entries
-            .iter()
-            .any(|entry| entry.kind == kind && entry.change == change)
-        {
-            signs.push((Sign::Symbol(kind, change), words));
-        }
-    }
+    signs.extend(of_entries(entries, way));
     if signs.is_empty() {
         return y;
     }
@@ -99,42 +50,109 @@ pub(super) fn draw(
     for (sign, words) in signs {
         // a sign and its words stay together
         let room = super::PAPER - MARGIN - x;
-        if x > MARGIN && 6.2 + font::width(words, ink::NOTE) > room {
+        if x > MARGIN && 6.2 + font::width(&words, ink::NOTE) > room {
             x = MARGIN;
             middle += 4.0;
         }
-        let width = match sign {
-            Sign::Swatch(look) => swatch(sheet, look, id, [x, middle]),
-            Sign::Dashes => {
-                let dashes = format!(
-                    r#"stroke="{}" stroke-width="0.3" stroke-dasharray="0.9 0.6""#,
-                    ink::GHOST
-                );
-                sheet.line([x, middle], [x + 5.0, middle], &dashes);
-                5.0
-            }
-            Sign::Behind => {
-                let stroke = format!(r#"stroke="{}" stroke-width="0.3""#, ink::INK);
-                sheet.line([x, middle], [x + 5.0, middle], &stroke);
-                sheet.put(format_args!(
-                    r#"<rect x="{}" y="{}" width="3" height="2.4" fill="{}" fill-opacity="{}"/>"#,
-                    number(x + 1.0),
-                    number(middle - 1.2),
-                    ink::METAL,
-                    number(FROSTED)
-                ));
-                5.0
-            }
-            Sign::Symbol(kind, change) => {
-                symbol(sheet, kind, change, None, [x + 1.3, middle]);
-                2.6
-            }
-        };
-        x += width + 1.2;
+        x += drawn(sheet, sign, id, [x, middle]) + 1.2;
         let lettering = Lettering::new(ink::NOTE, ink::INK, Anchor::Start);
-        sheet.text([x, middle + 0.8], words, lettering);
-        x += font::width(words, ink::NOTE) + 6.0;
+        sheet.text([x, middle + 0.8], &words, lettering);
+        x += font::width(&words, ink::NOTE) + 6.0;
     }
     sheet.close();
     middle + 2.8
+}
+
+/// What the looks of parts mean.
+fn of_parts(looks: &[Look]) -> Vec<(Sign, String)> {
+    let mut signs = Vec::new();
+    for change in Change::TOLD {
+        if looks.iter().any(|look| look.change == change) {
+            let look = Look {
+                change,
+                ..Look::default()
+            };
+            signs.push((Sign::Swatch(look), change.words().to_owned()));
+        }
+    }
+    if looks.iter().any(|look| look.emphasis == Emphasis::Picked) {
+        let look = Look {
+            emphasis: Emphasis::Picked,
+            ..Look::default()
+        };
+        signs.push((Sign::Swatch(look), "picked out".to_owned()));
+    }
+    for (place, words) in [
+        (Place::AtOdds, "at odds: a statement about it does not hold"),
+        (Place::Loose, "loose: drawn where the search ended"),
+    ] {
+        if looks.iter().any(|look| look.place == place) {
+            let look = Look {
+                place,
+                ..Look::default()
+            };
+            signs.push((Sign::Swatch(look), words.to_owned()));
+        }
+    }
+    signs
+}
+
+/// What the symbols of the ribbon mean.
+fn of_entries(entries: &[Entry], way: Way) -> Vec<(Sign, String)> {
+    let symbols = [
+        (EntryKind::Unmoved, Change::Same, "unmoved".to_owned()),
+        (
+            EntryKind::Otherwise,
+            Change::Moved,
+            format!("elsewhere, but not {}", way.along),
+        ),
+        (
+            EntryKind::Otherwise,
+            Change::Remade,
+            format!("to re-cut, but not moved {}", way.along),
+        ),
+        (
+            EntryKind::Added,
+            Change::Added,
+            "where a new part lies".to_owned(),
+        ),
+        (EntryKind::Dropped, Change::Same, "left out".to_owned()),
+    ];
+    let used = symbols.into_iter().filter(|(kind, change, _)| {
+        let mut entries = entries.iter();
+        entries.any(|entry| entry.kind == *kind && entry.change == *change)
+    });
+    used.map(|(kind, change, words)| (Sign::Symbol(kind, change), words))
+        .collect()
+}
+
+/// Draws a sign from a point on; gives its width.
+fn drawn(sheet: &mut Sheet, sign: Sign, id: &str, [x, middle]: [f64; 2]) -> f64 {
+    match sign {
+        Sign::Swatch(look) => swatch(sheet, look, id, [x, middle]),
+        Sign::Dashes => {
+            let dashes = format!(
+                r#"stroke="{}" stroke-width="0.3" stroke-dasharray="0.9 0.6""#,
+                ink::GHOST
+            );
+            sheet.line([x, middle], [x + 5.0, middle], &dashes);
+            5.0
+        }
+        Sign::Behind => {
+            let stroke = format!(r#"stroke="{}" stroke-width="0.3""#, ink::INK);
+            sheet.line([x, middle], [x + 5.0, middle], &stroke);
+            sheet.put(format_args!(
+                r#"<rect x="{}" y="{}" width="3" height="2.4" fill="{}" fill-opacity="{}"/>"#,
+                number(x + 1.0),
+                number(middle - 1.2),
+                ink::METAL,
+                number(FROSTED)
+            ));
+            5.0
+        }
+        Sign::Symbol(kind, change) => {
+            symbol(sheet, kind, change, None, [x + 1.3, middle]);
+            2.6
+        }
+    }
 }

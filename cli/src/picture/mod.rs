@@ -1,12 +1,11 @@
 //! Pictures of a layout. In: where the parts lie, and what a deviation moves. Out: an SVG in mm of paper, or its dots as PNG.
 //!
-//! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it
-//! and `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and `ribbon_names`), `caption` and `legend` each give their
-//! piece, and `composition` stacks them on a `sheet`.
-//! `section` does the same for a cut across the fuselage, of which `sawn` finds what is seen.
-//! `measured` marks what is measured; `ways` draws chains of figures, `histogram` the samples of a stack-up and `joint` a joint, each on a
-//! sheet of its own.
-//! Nothing here locates or compares anything: that is done in the model.
+//! In the order in which data flows: `subject` finds what there is to draw and `solid` how a prism looks; `scene` gathers it and
+//! `view` puts it to a round scale; `parts` (as `look` says), `names` (by `labels`), `ruler`, `ribbon` (by `ribbon_levels` and
+//! `ribbon_names`), `caption` and `legend` each give their piece, and `composition` stacks them on a `sheet`. `section` does the
+//! same for a cut across the fuselage, of which `sawn` finds what is seen. `measured` marks what is measured; `ways` draws
+//! chains of figures, `histogram` the samples of a stack-up and `joint` a joint, each on a sheet of its own. Nothing here
+//! locates or compares anything: that is done in the model.
 
 mod caption;
 mod clusters;
@@ -89,6 +88,8 @@ pub struct Drawing<'a> {
     pub measured: &'a [[f64; 3]],
     /// Names of parts about which a statement doesn't hold.
     pub at_odds: &'a [String],
+    /// How many parts are not in the layout because they were left out on purpose; the picture says so.
+    pub left_out: usize,
     /// Starts all ids, so that several pictures can stand on one page; letters, digits and hyphens of it are kept.
     pub id: &'a str,
 }
@@ -119,6 +120,7 @@ impl<'a> Drawing<'a> {
             highlight: &[],
             measured: &[],
             at_odds: &[],
+            left_out: 0,
             id: "",
         }
     }

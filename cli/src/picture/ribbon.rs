@@ -1,5 +1,6 @@
 //! The shift ribbon. In: what moves from one layout to another. Out: for each part what stands for it on the ribbon, in mm.
-//! A bar stands where the part now is and is as tall as its shift along the fuselage; a shift is new minus old, aft positive.
+//! A bar stands where the part now is and is as tall as its shift along one of the three axes, the one along which most is shifted;
+//! a shift is new minus old, positive aft, to the right and up.
 
 use std::collections::BTreeMap;
 
@@ -9,6 +10,56 @@ use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 use super::look::{Change, Look};
 use super::subject::{Subject, subject};
 use super::view::View;
+
+/// Which way a ribbon's bars lead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Way {
+    axis: usize,
+    /// What a bar that points down, and one that points up, stands for.
+    pub(super) ends: [&'static str; 2],
+    /// Along what.
+    pub(super) along: &'static str,
+}
+
+impl Way {
+    /// Along the fuselage: what the ribbon tells unless parts shift further another way.
+    pub(super) const FUSELAGE: Way = Way {
+        axis: 0,
+        ends: ["forward", "aft"],
+        along: "along the fuselage",
+    };
+    const ACROSS: Way = Way {
+        axis: 1,
+        ends: ["left", "right"],
+        along: "across the fuselage",
+    };
+    const UPRIGHT: Way = Way {
+        axis: 2,
+        ends: ["down", "up"],
+        along: "up or down",
+    };
+
+    /// The way of the greatest shift.
+    pub(super) fn of_greatest(shift: &Shift) -> Way {
+        let greatest = |way: Way| {
+            let shifts = shift.parts.iter().filter_map(|change| way.shift_of(change));
+            shifts.fold(0.0, |most, by| by.abs().max(most))
+        };
+        let mut best = Way::FUSELAGE;
+        for way in [Way::ACROSS, Way::UPRIGHT] {
+            if greatest(way) > greatest(best) + MOVED_MM {
+                best = way;
+            }
+        }
+        best
+    }
+
+    /// By how much a part moves this way, if it does.
+    pub(super) fn shift_of(self, change: &PartShift) -> Option<f64> {
+        let by = change.greatest_mm[self.axis];
+        (change.presence == Presence::Both && by.is_finite() && by.abs() > MOVED_MM).then_some(by)
+    }
+}
 
 /// What stands for a part on the ribbon.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,11 +75,11 @@ pub(super) struct Entry {
 /// How a part has changed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum EntryKind {
-    /// It moves along the fuselage by so many mm.
+    /// It moves the ribbon's way by so many mm.
     Bar(f64),
     /// Nothing of it moves.
     Unmoved,
-    /// It moves across, turns or is made differently, but doesn't move along the fuselage.
+    /// It moves another way, turns or is made differently, but doesn't move the ribbon's way.
     Otherwise,
     Added,
     Dropped,
@@ -38,7 +89,7 @@ pub(super) enum EntryKind {
 pub(super) fn entries(
     subjects: &[Subject<'_>],
     old: &Layout,
-    shift: &Shift,
+    (shift, way): (&Shift, Way),
     looks: &[Look],
     view: View,
 ) -> Vec<Entry> {
@@ -52,7 +103,7 @@ pub(super) fn entries(
         .zip(looks)
         .map(|(subject, look)| {
             let shift = shifts.get(subject.part.name.as_str()).copied();
-            entry(subject, shift, look.change)
+            entry(subject, (shift, way), look.change)
         })
         .collect();
     for change in shift
@@ -93,15 +144,18 @@ impl Entry {
     }
 }
 
-fn entry(subject: &Subject<'_>, shift: Option<&PartShift>, change: Change) -> Entry {
+fn entry(subject: &Subject<'_>, (shift, way): (Option<&PartShift>, Way), change: Change) -> Entry {
     let (station, kind) = match shift {
         None if change == Change::Same => (subject.station.mm(), EntryKind::Unmoved),
         None => (subject.station.mm(), EntryKind::Otherwise),
         Some(shift) if shift.presence == Presence::Added => {
             (subject.station.mm(), EntryKind::Added)
         }
-        Some(shift) => match along(shift) {
-            Some(by) => (moved_station(subject, shift, by), EntryKind::Bar(by)),
+        Some(shift) => match way.shift_of(shift) {
+            Some(by) => {
+                let station = moved_station(subject, shift, (by, way));
+                (station, EntryKind::Bar(by))
+            }
             None => (subject.station.mm(), EntryKind::Otherwise),
         },
     };
@@ -113,20 +167,14 @@ fn entry(subject: &Subject<'_>, shift: Option<&PartShift>, change: Change) -> En
     }
 }
 
-/// By how much a part moves along the fuselage, if it does.
-pub(super) fn along(change: &PartShift) -> Option<f64> {
-    let by = change.greatest_mm[0];
-    (change.presence == Presence::Both && by.is_finite() && by.abs() > MOVED_MM).then_some(by)
-}
-
 /// Where the part moves that much: of its features that do, the one nearest to the station that stands for it. A frame
 /// moves as a whole and stands at its web; of a longeron perhaps only one end moves, and the bar stands there.
-fn moved_station(subject: &Subject<'_>, change: &PartShift, by: f64) -> f64 {
+fn moved_station(subject: &Subject<'_>, change: &PartShift, (by, way): (f64, Way)) -> f64 {
     let usual = subject.station.mm();
     change
         .features
         .iter()
-        .filter(|feature| (feature.shift_mm[0] - by).abs() <= MOVED_MM)
+        .filter(|feature| (feature.shift_mm[way.axis] - by).abs() <= MOVED_MM)
         .map(|feature| feature.to_mm[0])
         .filter(|station| subject.bounds[0][0] <= *station && *station <= subject.bounds[0][1])
         .min_by(|a, b| (a - usual).abs().total_cmp(&(b - usual).abs()))
@@ -140,7 +188,7 @@ pub(super) struct Upright {
     pub(super) paper_per_mm: f64,
     /// Paper mm from the top of the bars' room to the zero line.
     pub(super) zero: f64,
-    /// Greatest shift forward and aft, mm, the first not above and the second not below zero.
+    /// Greatest shift down and up the paper, mm, the first not above and the second not below zero.
     pub(super) range: [f64; 2],
 }
 

@@ -5,7 +5,7 @@ use strongback_model::quantity::Unit;
 
 use super::ink;
 use super::look::Change;
-use super::ribbon::{BARS, Entry, EntryKind, Upright, upright};
+use super::ribbon::{BARS, Entry, EntryKind, Upright, Way, upright};
 use super::ribbon_levels::{self, Level};
 use super::ribbon_names::{self, Names};
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
@@ -19,12 +19,13 @@ const FREE: f64 = 0.3;
 /// Room for words and symbols above the bars, and below them.
 const ABOVE: f64 = 6.0;
 const BELOW: f64 = 2.0;
-/// Room below them for the word that they point forward.
-const BELOW_FORWARD: f64 = 7.0;
+/// Room below them for the words where they point down.
+const BELOW_WORDS: f64 = 7.0;
 
 /// Where everything on the ribbon stands.
 #[derive(Clone, Debug)]
 pub(super) struct Plan {
+    way: Way,
     scale: Option<Upright>,
     /// Paper x of each entry, and the width of the bars.
     x: Vec<f64>,
@@ -45,7 +46,7 @@ pub(super) struct Plan {
 impl Plan {
     /// Finds all places; the zero line runs between two paper x, and names lie within the margins.
     pub(super) fn of(
-        entries: &[Entry],
+        (entries, way): (&[Entry], Way),
         mapping: &Mapping,
         across: [f64; 2],
         margins: [f64; 2],
@@ -76,7 +77,7 @@ impl Plan {
             Some(scale) => {
                 let over = ribbon_levels::overhang(levels.len());
                 let below = if scale.range[0] < 0.0 {
-                    BELOW_FORWARD
+                    BELOW_WORDS
                 } else {
                     BELOW
                 };
@@ -85,6 +86,7 @@ impl Plan {
             }
         };
         Plan {
+            way,
             scale,
             bar,
             no_figure,
@@ -136,7 +138,7 @@ impl Plan {
         let zero = top + self.scale.map_or(0.0, |scale| scale.zero);
         sheet.open(r#"class="ribbon""#);
         if let Some(scale) = self.scale {
-            ticks(sheet, scale, zero, [left, right], unit);
+            ticks(sheet, (scale, self.way), zero, [left, right], unit);
             ribbon_levels::lines(sheet, &self.levels, top, right);
         }
         let start = |at: usize| match (self.scale, entries[at].kind) {
@@ -162,7 +164,7 @@ impl Plan {
                         sheet,
                         entry.kind,
                         entry.change,
-                        Some(&entry.part),
+                        Some((&entry.part, self.way)),
                         [x, zero],
                     );
                 }
@@ -241,7 +243,14 @@ fn tick_step(unit: Unit, least: f64) -> f64 {
         .unwrap_or(least)
 }
 
-fn ticks(sheet: &mut Sheet, scale: Upright, zero: f64, [left, right]: [f64; 2], unit: Unit) {
+fn ticks(
+    sheet: &mut Sheet,
+    (scale, way): (Upright, Way),
+    zero: f64,
+    [left, right]: [f64; 2],
+    unit: Unit,
+) {
+    let [down, up] = way.ends;
     let step = tick_step(unit, 5.5 / scale.paper_per_mm);
     let [first, last] = scale
         .range
@@ -267,10 +276,10 @@ fn ticks(sheet: &mut Sheet, scale: Upright, zero: f64, [left, right]: [f64; 2], 
     let foot = zero - scale.range[0] * scale.paper_per_mm;
     let start = super::MARGIN;
     if scale.range[1] > 0.0 {
-        sheet.text([start, top - 4.0], "↑ shift aft", words);
+        sheet.text([start, top - 4.0], &format!("↑ shift {up}"), words);
     }
     if scale.range[0] < 0.0 {
-        sheet.text([start, foot + 5.6], "↓ shift forward", words);
+        sheet.text([start, foot + 5.6], &format!("↓ shift {down}"), words);
     }
 }
 
@@ -287,12 +296,12 @@ pub(super) fn symbol(
     sheet: &mut Sheet,
     kind: EntryKind,
     change: Change,
-    part: Option<&str>,
+    part: Option<(&str, Way)>,
     [x, y]: [f64; 2],
 ) {
     let [cx, cy] = [x, y].map(number);
     let named = |class: &str, says: &str| {
-        part.map_or((String::new(), String::new()), |part| {
+        part.map_or((String::new(), String::new()), |(part, _)| {
             let part = escaped(part);
             (
                 format!(r#" class="{class}" data-part="{part}""#),
@@ -310,7 +319,8 @@ pub(super) fn symbol(
             ));
         }
         EntryKind::Otherwise => {
-            let (name, title) = named("otherwise", "changes, but not along the fuselage");
+            let along = part.map_or("", |(_, way)| way.along);
+            let (name, title) = named("otherwise", &format!("changes, but not {along}"));
             let colour = change.colour();
             if change == Change::Remade {
                 // a square, as the hatch would be lost at this size
@@ -335,7 +345,7 @@ pub(super) fn symbol(
             ));
         }
         EntryKind::Dropped => {
-            let (name, title) = named("dropped", "dropped");
+            let (name, title) = named("dropped", "left out");
             sheet.put(format_args!(
                 r#"<path{name} d="M{} {}l2 2m0 -2l-2 2" stroke="{}" stroke-width="0.7">{title}</path>"#,
                 number(x - 1.0),

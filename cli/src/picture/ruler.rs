@@ -112,7 +112,7 @@ impl Datum<'_> {
             ("", _) => String::new(),
             (words, Place::Settled) => format!("; 0 is {words}"),
             (words, Place::AtOdds) => {
-                format!("; 0 is meant to be {words}, but a statement about it does not hold")
+                format!("; 0 is meant to be {words}, but that is at odds")
             }
             (words, Place::Loose) => {
                 format!("; 0 is meant to be {words}, but that is loose")

@@ -52,6 +52,7 @@ pub(super) fn bare(name: &str, origin_mm: [f64; 3]) -> PlacedPart {
         stock: Vec::new(),
         extent_mm: [0, 1, 2].map(|i| [origin_mm[i], origin_mm[i]]),
         over_all_mm: [0.0; 3],
+        stands_across: false,
     }
 }
 

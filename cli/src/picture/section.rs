@@ -6,6 +6,7 @@ use strongback_model::section::{NearestMetal, Section};
 use super::composition::{self, Field, LEFT, RIGHT};
 use super::legend::{self, Behind};
 use super::look::{self, Change, Look, Place};
+use super::ribbon::Way;
 use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
 use super::subject::{Bounds, Subject};
@@ -65,7 +66,7 @@ pub fn section(drawing: &Drawing<'_>, saw: Saw<'_>) -> String {
         ruler::draw(&mut sheet, mapping, range, y, unit, &words, &[]);
         y += ruler::HEIGHT + 3.0;
         y = words_below(&mut sheet, drawing, (saw, &section), &scene, &told, y);
-        for line in composition::left_out(scene.missing, field.names_left_out()) {
+        for line in composition::left_out(drawing.left_out, scene.missing, field.names_left_out()) {
             y += 1.4 * ink::NOTE;
             let lettering = Lettering::new(ink::NOTE, ink::INK, Anchor::Start);
             sheet.text([MARGIN, y], &line, lettering);
@@ -185,7 +186,7 @@ fn words_below(
         &scene.looks,
         ghosts,
         Behind::Nothing,
-        &[],
+        (&[], Way::FUSELAGE),
         &scene.id,
         y,
     )

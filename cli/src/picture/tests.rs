@@ -204,7 +204,7 @@ fn added_and_dropped_parts_have_their_own_signs() {
 }
 
 #[test]
-fn a_sideways_shift_is_told_in_words() {
+fn where_all_shifts_lead_sideways_the_ribbon_tells_these() {
     let mut old = empty();
     old.parts = vec![frame("a", 0.0), frame("b", 40.0)];
     let mut new = old.clone();
@@ -214,10 +214,17 @@ fn a_sideways_shift_is_told_in_words() {
         .for_each(|feature| feature.at_mm[1] -= 25.4);
     let svg = drawn(&old, &new, View::Side);
     let document = Document::parse(&svg).unwrap();
-    assert!(of_class(&document, "bar").is_empty());
+    assert_eq!(of_class(&document, "bar").len(), 1);
+    assert!(svg.contains("↓ shift left") && !svg.contains("forward</text>"));
     assert!(
         svg.contains("No part moves along the station axis.") && svg.contains("b, -1 in (left)")
     );
+    // along the fuselage as long as nothing shifts further another way
+    for feature in &mut new.parts[1].features {
+        feature.at_mm[0] += 25.4;
+    }
+    let svg = drawn(&old, &new, View::Side);
+    assert!(svg.contains("↑ shift aft") && svg.contains("b, -1 in (left)"));
 }
 
 #[test]

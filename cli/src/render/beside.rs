@@ -11,16 +11,11 @@ pub fn text(list: &[Beside], only: &[String], unit: Unit, width: usize) -> Strin
     let shown = list
         .iter()
         .filter(|beside| only.is_empty() || only.contains(&beside.part));
-    let range = |stations: Option<[f64; 2]>| match stations {
-        None => "not there".to_owned(),
-        Some([least, most]) => {
-            let (least, most) = (figures::column(least, unit), figures::column(most, unit));
-            if least == most {
-                least
-            } else {
-                format!("{least} to {most}")
-            }
-        }
+    let range = |stations: Option<[f64; 2]>| {
+        stations.map_or_else(
+            || "not there".to_owned(),
+            |stations| figures::range(stations, unit),
+        )
     };
     let rows = shown.map(|beside| {
         vec![

@@ -67,7 +67,37 @@ pub fn text(blank: &Blank, unit: Unit, width: usize) -> String {
         text.push('\n');
     }
     text.push_str(&remarks(blank, unit, width));
+    for told in [holes_not_drawn(blank), cuts_not_drawn(blank)]
+        .iter()
+        .flatten()
+    {
+        text.push_str(&wrapped(told, width, 2));
+    }
     text
+}
+
+/// That the holes of joints are not on a pattern.
+pub(crate) fn holes_not_drawn(blank: &Blank) -> Option<String> {
+    let joints = &blank.not_drawn.joints;
+    (!joints.is_empty()).then(|| {
+        format!(
+            "{}: holes of its joints are not on the pattern: {}.",
+            blank.part,
+            joints.join(", ")
+        )
+    })
+}
+
+/// That what is cut out for other parts is not on a pattern.
+pub(crate) fn cuts_not_drawn(blank: &Blank) -> Option<String> {
+    let others = &blank.not_drawn.cut_for;
+    (!others.is_empty()).then(|| {
+        format!(
+            "{}: to be cut out for {}, which the pattern doesn't show.",
+            blank.part,
+            others.join(", ")
+        )
+    })
 }
 
 fn row(bend: &Bend, unit: Unit) -> Vec<String> {

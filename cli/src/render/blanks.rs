@@ -1,8 +1,9 @@
 //! `blanks` as text: a line for each part, the rules in use, and the parts that are named in full.
 
-use strongback_model::blank::{Blank, Blanks, Radius, RadiusVerdict, Rules, Unmade};
+use strongback_model::blank::{Blank, Blanks, Radius, RadiusVerdict, Unmade};
 use strongback_model::quantity::Unit;
 use strongback_model::trade::Source;
+use strongback_model::trade::bending::relief::RELIEF;
 
 use super::blank;
 use super::figures;
@@ -102,8 +103,11 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
             text.push_str(&blank::remarks(one, unit, width));
         }
     }
+    if !answer.in_full {
+        text.push_str(&not_drawn(&blanks.blanks, width));
+    }
     if blanks.blanks.iter().any(|blank| blank.radius.is_some()) {
-        text.push_str(&rules(&blanks.rules, unit, width));
+        text.push_str(&rules(blanks, unit, width));
         text.push_str(&wrapped(TEST_STRIP, width, 0));
     }
     if !answer.written.is_empty() {
@@ -113,6 +117,29 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
+}
+
+/// What patterns don't show, of all of them together.
+fn not_drawn(blanks: &[Blank], width: usize) -> String {
+    let mut told = Vec::new();
+    if blanks.iter().any(|one| !one.not_drawn.joints.is_empty()) {
+        told.push("the holes of joints (`joints` tells where each goes)".to_owned());
+    }
+    let cut = blanks
+        .iter()
+        .filter(|one| !one.not_drawn.cut_for.is_empty());
+    let cut: Vec<&str> = cut.map(|one| one.part.as_str()).collect();
+    if !cut.is_empty() {
+        told.push(format!("what is cut out of {} for others", cut.join(", ")));
+    }
+    if told.is_empty() {
+        return String::new();
+    }
+    wrapped(
+        &format!("Not on the patterns: {}.", told.join(", and ")),
+        width,
+        0,
+    )
 }
 
 fn row(blank: &Blank, unit: Unit) -> Vec<String> {
@@ -171,8 +198,9 @@ fn word(radius: &Radius) -> &'static str {
     }
 }
 
-/// Which formula and which table are in use.
-fn rules(rules: &Rules, unit: Unit, width: usize) -> String {
+/// Which formula and which tables are in use.
+fn rules(blanks: &Blanks, unit: Unit, width: usize) -> String {
+    let rules = &blanks.rules;
     let source = |source: &Source| format!("{} ({})", source.name, source.known.words());
     let mut told = vec![format!(
         "Bend allowance: {}, BA = ({:.5} R + {:.5} T) N, its neutral line {:.4} T from the inside; {}.",
@@ -194,6 +222,10 @@ fn rules(rules: &Rules, unit: Unit, width: usize) -> String {
         rules.radii,
         source(&rules.radii_source)
     ));
+    let relieved = blanks.blanks.iter().any(|blank| blank.reliefs.is_some());
+    if relieved && rules.relief_mm.is_none() {
+        told.push(format!("Relief: {}.", source(&RELIEF)));
+    }
     if rules.trim_mm > 0.0 {
         told.push(format!(
             "Trim: {} left on beyond each edge in the sizes of blanks; patterns are net.",

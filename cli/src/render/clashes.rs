@@ -59,10 +59,11 @@ fn left_out(parts: &[String], width: usize) -> String {
     )
 }
 
-/// What a deviation brings, cures or changes.
+/// What a deviation brings, cures or changes, in the words of what it is tried beside.
 pub(super) fn changes(
     changes: &[ClashChange],
     parts_left_out: &[String],
+    beside: &str,
     unit: Unit,
     width: usize,
 ) -> String {
@@ -93,7 +94,7 @@ pub(super) fn changes(
         text.push_str(&table(
             &[
                 ("clash", Stands::Left),
-                ("plan", Stands::Left),
+                (beside, Stands::Left),
                 ("with the deviation", Stands::Left),
                 ("fs", Stands::Right),
                 ("bl", Stands::Right),

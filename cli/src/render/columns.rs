@@ -8,7 +8,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::recut::Verdict;
 
 use super::table::{Stands, table, wrapped};
-use super::{figures, fits, recut};
+use super::{figures, fit, recut};
 use crate::command::Trial;
 
 /// The tables of several trials.
@@ -42,8 +42,8 @@ fn counts(columns: &[Column], unit: Unit, width: usize) -> String {
     let rows = [
         count("must-fits that miss", &|one| one.misses),
         count("at odds", &|one| one.at_odds),
-        count("loose", &|one| one.open),
-        count("run into each other", &|one| one.clashes),
+        count("loose or open", &|one| one.open),
+        count("clashes", &|one| one.clashes),
         count("parts to make anew", &|one| one.totals.make_anew),
         count("too short", &|one| one.totals.too_short),
         count("new parts", &|one| one.totals.new),
@@ -51,7 +51,9 @@ fn counts(columns: &[Column], unit: Unit, width: usize) -> String {
         count("to re-drill", &|one| one.totals.redrill),
         count("to trim", &|one| one.totals.trim),
         count("to turn round", &|one| one.totals.turn_round),
+        count("to change sides", &|one| one.totals.change_sides),
         count("to offer up", &|one| one.totals.offer_up),
+        count("to refit as made", &|one| one.totals.refit),
         count("not started, other figures", &|one| one.totals.not_started),
         amount("hours lost", &|one| {
             some(
@@ -129,7 +131,7 @@ fn misses(trials: &[Trial], unit: Unit, width: usize) -> String {
         row(name, trials, |trial| match after(trial, name) {
             None => "left out".to_owned(),
             Some(fit) if fit.holds() => "fits".to_owned(),
-            Some(fit) => fits::told(&fit, unit),
+            Some(fit) => fit::told(&fit, unit),
         })
     });
     let names = trials.iter().map(|trial| trial.deviation.as_str());

@@ -66,7 +66,6 @@ fn told_once(faults: &[Fault]) -> Vec<Fault> {
 fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
     let level = match fault.severity {
         Severity::Error => Level::ERROR,
-        Severity::Warning => Level::WARNING,
         Severity::Note => Level::NOTE,
     };
     let title = level
@@ -83,7 +82,9 @@ fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
             !refused.text.is_empty() && line_length(&refused.text, label.span.start) <= LONGEST_LINE
         })
         .collect();
-    if labels.is_empty() {
+    if labels.is_empty() && refused.path.is_empty() {
+        // what was typed is at fault: there is no file to tell
+    } else if labels.is_empty() {
         let place = fault
             .span()
             .filter(|span| !refused.text.is_empty() && in_text(span.start))

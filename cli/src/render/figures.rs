@@ -48,6 +48,21 @@ fn thousandths(figure: String, unit: Unit) -> String {
     }
 }
 
+/// A stretch without its unit: `0 to 19 3/8`; of nothing that shows, the one figure.
+pub fn range(mm: [f64; 2], unit: Unit) -> String {
+    let [least, most] = mm.map(|mm| column(mm, unit));
+    if least == most {
+        least
+    } else {
+        format!("{least} to {most}")
+    }
+}
+
+/// The sheet on which something stands, behind it: ` (S1)`.
+pub fn sheet(sheet: Option<&str>) -> String {
+    sheet.map_or_else(String::new, |sheet| format!(" ({sheet})"))
+}
+
 /// An angle.
 pub fn angle(degrees: f64) -> String {
     format::angle(Angle::from_degrees(degrees))

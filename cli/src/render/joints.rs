@@ -1,10 +1,11 @@
-//! `joints` as text: a table of all, and a stack layer by layer of those that are named.
+//! `joints` as text: a table of all, those that are named in full, what breaks a rule, and the sources.
 
-use strongback_model::joint::{Fill, JointReport, Purchase};
+use strongback_model::joint::{JointReport, Purchase};
 use strongback_model::quantity::Unit;
 use strongback_model::trade::Source;
 
 use super::figures;
+use super::joint;
 use super::joint_findings;
 use super::table::{Stands, table, wrapped};
 use crate::command::JointsAnswer;
@@ -66,13 +67,15 @@ pub fn text(answer: &JointsAnswer, width: usize) -> String {
     ));
     if answer.named {
         for report in &answer.joints {
-            text.push_str(&full(report, unit, width));
+            text.push_str(&joint::text(report, unit, width));
         }
     } else {
         text.push_str(&amiss(&answer.joints, unit, width));
     }
     if let Some(written) = &answer.written {
-        text.push_str(&format!("Written: {written}\n\n"));
+        text.push_str(&format!(
+            "{written} is written: the joint as a picture.\n\n"
+        ));
     }
     text.push_str(&sources(&answer.joints, width));
     text.push_str(&wrapped(BY_GEOMETRY, width, 0));
@@ -120,183 +123,12 @@ fn short(buy: &Purchase) -> String {
     }
 }
 
-fn washers(list: &[(u32, String)]) -> String {
+pub(super) fn washers(list: &[(u32, String)]) -> String {
     let told: Vec<String> = list
         .iter()
         .map(|(count, name)| format!("{count} x {name}"))
         .collect();
     told.join(" + ")
-}
-
-/// Everything about one joint.
-fn full(report: &JointReport, unit: Unit, width: usize) -> String {
-    let joint = &report.joint;
-    let mut text = format!("{}\n", joint.statement);
-    let mut item =
-        |told: String| text.push_str(&format!("  {}", wrapped(&told, width.saturating_sub(2), 4)));
-    for (at, layer) in joint.layers.iter().enumerate() {
-        let alloy = layer
-            .alloy
-            .as_ref()
-            .map_or_else(String::new, |alloy| format!(", {alloy}"));
-        let found = if layer.found { ", found" } else { "" };
-        let edge = report.edges_mm.get(at).copied().flatten();
-        let edge = edge.map_or_else(String::new, |edge| {
-            format!(
-                "; nearest edge {}{}",
-                figures::length(edge, unit),
-                diameters(edge, report)
-            )
-        });
-        let thick = figures::length(layer.thickness_mm, unit);
-        item(format!(
-            "{}. {}: {thick}{alloy}{found}{edge}",
-            at + 1,
-            layer.part
-        ));
-    }
-    item(format!(
-        "grip {}; the head lies {}",
-        figures::length(report.grip_mm, unit),
-        heads(joint.direction)
-    ));
-    for row in report.rows.iter().filter(|row| row.trouble.is_none()) {
-        let pitch = row.pitch_mm.map_or_else(String::new, |pitch| {
-            format!(
-                ", {} apart{}",
-                figures::length(pitch, unit),
-                diameters(pitch, report)
-            )
-        });
-        let from = if row.from_pitch {
-            " (as many as fit)"
-        } else {
-            ""
-        };
-        item(format!(
-            "row of {}{from} {} inside of {}{pitch}",
-            row.count,
-            figures::length(row.by_mm, unit),
-            row.beside
-        ));
-    }
-    match &report.buy {
-        Some(Purchase::Bolt(bolt)) => {
-            item(format!(
-                "{}: grip {}, length {}, thread {}; under the nut {}, {} together",
-                bolt.code,
-                figures::length(bolt.grip_mm, unit),
-                figures::length(bolt.length_mm, unit),
-                bolt.thread,
-                washers(&bolt.washers),
-                figures::length(bolt.washers_mm, unit)
-            ));
-            if let Some((code, grip)) = &bolt.shorter {
-                item(format!(
-                    "the next shorter, {code}, has a grip of {}: {} of its thread would bear in the joint",
-                    figures::length(*grip, unit),
-                    figures::length(report.grip_mm - grip, unit)
-                ));
-            }
-        }
-        Some(Purchase::Rivet(rivet)) => {
-            let [down, up] = &rivet.beside;
-            let between = if down.0 == up.0 {
-                "exactly that".to_owned()
-            } else {
-                let [down, up] = [down, up]
-                    .map(|(dash, mm)| format!("-{dash} ({})", figures::length(*mm, unit)));
-                format!("between {down} and {up}, of which the nearer is taken")
-            };
-            item(format!(
-                "{}: length {}; grip and 1.5 diameters are {}, {between}",
-                rivet.code,
-                figures::length(rivet.length_mm, unit),
-                figures::length(rivet.exact_mm, unit)
-            ));
-        }
-        None => {}
-    }
-    if let Some(hole) = &report.hole {
-        let most = hole
-            .at_most
-            .as_ref()
-            .map_or_else(String::new, |(name, mm, _)| {
-                format!(
-                    "; at most {name}, {}, if it is no light-drive fit",
-                    figures::length(*mm, unit)
-                )
-            });
-        item(format!(
-            "hole: {}, {}{most}",
-            hole.drill,
-            figures::length(hole.diameter_mm, unit)
-        ));
-    }
-    for spacer in &report.spacers {
-        let fills: Vec<String> = spacer.fills.iter().map(|one| fill(one, unit)).collect();
-        item(format!(
-            "spacer {}: {} found; nearest: {}",
-            spacer.part,
-            figures::length(spacer.found_mm, unit),
-            fills.join("; ")
-        ));
-    }
-    for finding in &report.findings {
-        item(joint_findings::told(finding, report, unit));
-    }
-    text.push('\n');
-    text
-}
-
-fn diameters(mm: f64, report: &JointReport) -> String {
-    let times = report.joint.diameter_mm.filter(|d| *d > 0.0);
-    times.map_or_else(String::new, |d| {
-        format!(" ({} D)", figures::hundredths(mm / d))
-    })
-}
-
-/// The side on which heads lie.
-fn heads(direction: [f64; 3]) -> &'static str {
-    let words = [
-        ["aft", "fwd"],
-        ["on the right", "on the left"],
-        ["on top", "below"],
-    ];
-    let axis = (0..3usize)
-        .max_by(|a, b| direction[*a].abs().total_cmp(&direction[*b].abs()))
-        .unwrap_or(0);
-    let [minus, plus] = words[axis];
-    if direction[axis] < 0.0 { minus } else { plus }
-}
-
-fn fill(fill: &Fill, unit: Unit) -> String {
-    let what = if fill.sheets_mm.is_empty() {
-        let [plain, thin] = fill.washers;
-        let part = |count: u32, name: &str| (count > 0).then(|| format!("{count} {name}"));
-        let list: Vec<String> = [part(plain, "AN960"), part(thin, "AN960 L")]
-            .into_iter()
-            .flatten()
-            .collect();
-        format!("washers {}", list.join(" + "))
-    } else {
-        let gauges: Vec<String> = fill
-            .sheets_mm
-            .iter()
-            .map(|mm| figures::column(*mm, unit))
-            .collect();
-        format!("sheet {}", gauges.join(" + "))
-    };
-    let cant = fill.cant_deg.map_or_else(String::new, |cant| {
-        format!(", cants it {}", figures::angle(cant.abs()))
-    });
-    let off = if fill.off_mm.abs() < figures::SHOWN_MM {
-        "exact".to_owned()
-    } else {
-        let word = if fill.off_mm > 0.0 { "thick" } else { "thin" };
-        format!("{} too {word}", figures::length(fill.off_mm.abs(), unit))
-    };
-    format!("{what} ({off}{cant})")
 }
 
 /// What breaks a rule, joint by joint.

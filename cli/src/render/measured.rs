@@ -83,8 +83,31 @@ fn measurements(told: &Reconciled, unit: Unit, width: usize) -> String {
             0,
         ));
     }
-    let says = |one: &Compared| {
-        match &one.verdict {
+    text.push_str(&remarks(told, width));
+    text.push('\n');
+    text
+}
+
+/// What measurements rest on that is not as it should be, said once of all of which it is true.
+fn remarks(told: &Reconciled, width: usize) -> String {
+    let mut remarks: Vec<(String, Vec<&str>)> = Vec::new();
+    for one in &told.measurements {
+        let Some(remark) = rests_on(one) else {
+            continue;
+        };
+        match remarks.iter_mut().find(|(known, _)| *known == remark) {
+            Some((_, names)) => names.push(&one.name),
+            None => remarks.push((remark, vec![&one.name])),
+        }
+    }
+    remarks
+        .iter()
+        .map(|(remark, names)| wrapped(&format!("{remark}: {}.", names.join(", ")), width, 2))
+        .collect()
+}
+
+fn rests_on(one: &Compared) -> Option<String> {
+    match &one.verdict {
         Verdict::Open { loose } if loose.is_empty() => Some(
             "Resting on something loose, so that the plan's figure only shows where that stands now"
                 .to_owned(),
@@ -99,26 +122,6 @@ fn measurements(told: &Reconciled, unit: Unit, width: usize) -> String {
         )),
         _ => None,
     }
-    };
-    let mut remarks: Vec<(String, Vec<&str>)> = Vec::new();
-    for one in &told.measurements {
-        let Some(remark) = says(one) else {
-            continue;
-        };
-        match remarks.iter_mut().find(|(known, _)| *known == remark) {
-            Some((_, names)) => names.push(&one.name),
-            None => remarks.push((remark, vec![&one.name])),
-        }
-    }
-    for (remark, names) in remarks {
-        text.push_str(&wrapped(
-            &format!("{remark}: {}.", names.join(", ")),
-            width,
-            2,
-        ));
-    }
-    text.push('\n');
-    text
 }
 
 fn row(one: &Compared, unit: Unit) -> Vec<String> {

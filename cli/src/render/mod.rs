@@ -1,22 +1,23 @@
 //! Answers as text. The only place that knows widths and layouts of tables.
 
+pub mod at_odds;
 pub mod beside;
 pub mod blank;
 pub mod blanks;
 pub mod built;
-pub mod chain;
 pub mod clashes;
 mod columns;
 pub mod decimal;
 pub mod fault;
 pub mod figures;
-pub mod fits;
+pub mod fit;
+mod joint;
 mod joint_findings;
 pub mod joints;
-pub mod loops;
+pub mod locate;
+pub mod loose;
 pub mod mass;
 pub mod measured;
-pub mod motions;
 pub mod neighbours;
 pub mod odds;
 pub mod order;
@@ -29,13 +30,13 @@ pub mod stack;
 mod stack_bars;
 mod stack_shares;
 mod stack_verdict;
-pub mod stations;
 mod stock;
 mod suspicions;
 pub(crate) mod table;
 pub mod trial;
 mod unbroken;
 pub mod verdict;
+pub mod why;
 
 /// The width of a page, which lays out lines and tables by itself: no line is broken, and tables are kept as rows and cells, of which
 /// HTML is made.

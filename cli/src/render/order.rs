@@ -7,7 +7,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::trade::tools::{TOOLS, Tool};
 use strongback_model::words::Side;
 
-use super::table::{Stands, table, wrapped};
+use super::table::{Stands, indented, table, wrapped};
 use super::{figures, order_circle};
 use crate::command::OrderAnswer;
 
@@ -44,8 +44,8 @@ pub fn verdict(order: &Order) -> String {
     };
     note(
         order.left_open.len(),
-        "seam is left open for a while",
-        "seams are left open for a while",
+        "joint is left open for a while",
+        "joints are left open for a while",
     );
     note(
         order.drill_first.len(),
@@ -112,7 +112,7 @@ pub fn text(answer: &OrderAnswer, width: usize) -> String {
 pub(super) fn list(title: &str, lines: impl Iterator<Item = String>, width: usize) -> String {
     let mut text = String::new();
     for line in lines {
-        text.push_str(&format!("  {}", wrapped(&line, width.saturating_sub(2), 4)));
+        text.push_str(&indented(&line, width));
     }
     match text.is_empty() {
         true => text,

@@ -4,7 +4,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::readings::{Combination, Group, Odd, Readings};
 
 use super::figures;
-use super::fits;
+use super::fit;
 use super::table::{Stands, table, wrapped};
 use crate::command::ReadingsAnswer;
 
@@ -110,7 +110,7 @@ fn comes_to(group: &Group, combination: &Combination, unit: Unit) -> String {
     told.extend(
         combination
             .missed()
-            .map(|fit| format!("{}: {}", fit.name, fits::told(fit, unit))),
+            .map(|fit| format!("{}: {}", fit.name, fit::told(fit, unit))),
     );
     told.extend(combination.at_odds.iter().map(|odd| at_odds(odd, unit)));
     if combination.loose > 0 {
@@ -144,7 +144,7 @@ fn anyway(readings: &Readings, unit: Unit, width: usize) -> String {
     let fits = readings
         .missing_anyway
         .iter()
-        .map(|fit| format!("{}: {}", fit.name, fits::told(fit, unit)));
+        .map(|fit| format!("{}: {}", fit.name, fit::told(fit, unit)));
     let odds = readings.at_odds_anyway.iter().map(|odd| at_odds(odd, unit));
     let all: Vec<String> = fits.chain(odds).collect();
     if all.is_empty() {
@@ -166,11 +166,11 @@ fn next(readings: &Readings) -> String {
         .map(|(statement, reading)| format!("--take \"{statement}={reading}\""))
         .collect();
     let how = if takes.is_empty() {
-        "`--take \"STATEMENT=READING\"` with any command, or `Take` in a deviation, adopts one."
+        "`--take \"STATEMENT=READING\"` with any command, or `Take` in a deviation, takes one."
             .to_owned()
     } else {
         format!(
-            "Adopt with any command by {}, or by `Take` in a deviation.",
+            "Take it so with any command by {}, or by `Take` in a deviation.",
             takes.join(" ")
         )
     };

@@ -59,7 +59,7 @@ pub(super) fn block(verdicts: &Verdicts, with_causes: bool, unit: Unit, width: u
     if !verdicts.only_moved.is_empty() {
         text.push_str(&wrapped(
             &format!(
-                "Only elsewhere, as made: {}.",
+                "Only elsewhere, made as before: {}.",
                 verdicts.only_moved.join(", ")
             ),
             width,
@@ -95,7 +95,7 @@ fn parts(
     let begun = parts.iter().any(|part| part.stage != Stage::NotStarted);
     let mut columns = vec![(head, Stands::Left)];
     if begun {
-        columns.push(("so far", Stands::Left));
+        columns.push(("stage", Stands::Left));
     }
     columns.push(("what to do", Stands::Left));
     columns.push(("what changes, and why", Stands::Left));
@@ -105,7 +105,7 @@ fn parts(
             let first = |text: String| if at == 0 { text } else { String::new() };
             let mut row = vec![first(part.part.clone())];
             if begun {
-                row.push(first(so_far(part)));
+                row.push(first(stage(part)));
             }
             row.push(first(words(part)));
             row.push(told);
@@ -134,13 +134,8 @@ fn because(part: &PartVerdict) -> String {
 }
 
 /// How far a part is made, with the hours put into it.
-fn so_far(part: &PartVerdict) -> String {
-    let stage = match part.stage {
-        Stage::NotStarted => "not started",
-        Stage::Cut => "cut",
-        Stage::Drilled => "drilled",
-        Stage::Fitted => "fitted",
-    };
+fn stage(part: &PartVerdict) -> String {
+    let stage = part.stage.told();
     if part.hours > 0.0 {
         format!("{stage}, {} h", figures::hundredths(part.hours))
     } else {

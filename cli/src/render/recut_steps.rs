@@ -63,7 +63,7 @@ fn change(change: &MakeChange, unit: Unit) -> String {
         } => {
             let serves = match serves {
                 Serves::Nowhere => "",
-                Serves::TurnedRound => ", alike when turned round",
+                Serves::TurnedRound => "; the same turned round",
                 Serves::OtherHand => ", and serves on the other side",
             };
             format!("{choice} {to}, was {from}{serves}")

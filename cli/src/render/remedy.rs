@@ -158,8 +158,11 @@ fn cost(remedy: &Remedy) -> String {
         ));
     }
     if remedy.clashes > 0 {
-        let pairs = figures::count(remedy.clashes, "pair of parts runs", "pairs of parts run");
-        told.push(format!("{pairs} into each other still"));
+        told.push(figures::count(
+            remedy.clashes,
+            "clash stays",
+            "clashes stay",
+        ));
     }
     if remedy.at_odds > 0 {
         let odd = figures::count(remedy.at_odds, "statement stays", "statements stay");

@@ -7,14 +7,20 @@ use strongback_model::reconcile::{
 };
 
 use super::figures::{self, count};
-use super::table::wrapped;
+use super::table::{indented, wrapped};
 
 /// At most so many of a group are named.
 const NAMED: usize = 6;
 
-/// Whether everything agrees; and if not, what doesn't.
-pub fn verdict(told: &Reconciled, unit: Unit) -> String {
+/// Whether everything agrees; and if not, what doesn't. `recorded` measurements stand in the build record, which was not asked.
+pub fn verdict(told: &Reconciled, recorded: usize, unit: Unit) -> String {
     let all = told.measurements.len();
+    if all == 0 && recorded > 0 {
+        let has = count(recorded, "measurement", "measurements");
+        return format!(
+            "The model states no measurements; its build record has {has}: ask with --as-built."
+        );
+    }
     if all == 0 {
         return "The model states no measurements.".to_owned();
     }
@@ -164,11 +170,6 @@ fn rough(value: f64, angle: bool, unit: Unit) -> String {
     figures::length(if rounded == 0.0 { value } else { rounded }, unit)
 }
 
-/// An item of a list.
-fn indented(item: &str, width: usize) -> String {
-    format!("  {}", wrapped(item, width.saturating_sub(2), 4))
-}
-
 /// Each suspect with what it would have to say, and what the measurements agree with that don't agree with the plan.
 pub(super) fn text(told: &Reconciled, unit: Unit, width: usize) -> String {
     let mut text = String::new();
@@ -240,10 +241,7 @@ fn otherwise(one: &Compared, all: usize, width: usize) -> String {
 
 fn candidate(one: &Candidate, unit: Unit) -> String {
     let show = |value: f64| figures::value(value, one.angle, unit);
-    let sheet = one
-        .sheet
-        .as_ref()
-        .map_or_else(String::new, |sheet| format!(" ({sheet})"));
+    let sheet = figures::sheet(one.sheet.as_deref());
     let (reads, would) = match one.kind {
         CandidateKind::Measurement => ("reads".to_owned(), "would have to read"),
         CandidateKind::Figure => (format!("of the plan{sheet} says"), "would have to be"),

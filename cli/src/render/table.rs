@@ -130,6 +130,11 @@ pub(crate) fn wrapped(text: &str, width: usize, indent: usize) -> String {
     release(&lines)
 }
 
+/// What belongs to the line above it: two blanks in, and its own further lines four.
+pub(super) fn indented(text: &str, width: usize) -> String {
+    format!("  {}", wrapped(text, width.saturating_sub(2), 4))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,13 +3,13 @@
 use strongback_model::quantity::Unit;
 use strongback_model::shift::{PartShift, Presence};
 
+use super::at_odds;
 use super::clashes;
 use super::columns;
 use super::figures;
-use super::fits;
-use super::odds;
+use super::fit;
+use super::locate;
 use super::recut;
-use super::stations;
 use super::table::{Stands, table, wrapped};
 use crate::command::{Trial, TryAnswer};
 
@@ -43,9 +43,8 @@ pub(crate) struct Pieces {
 
 /// A trial in pieces, for a medium that shows them apart.
 pub(crate) fn pieces(trial: &Trial, as_built: bool, unit: Unit, width: usize) -> Pieces {
-    let clashes = clashes::changes(&trial.clashes, &trial.clashes_left_out, unit, width);
     Pieces {
-        fits: must_fits(trial, beside(as_built), unit, width) + &clashes,
+        fits: must_fits(trial, beside(as_built), unit, width),
         shifts: shifts(trial, unit, width),
         recut: recut::block(&trial.recut, true, unit, width),
     }
@@ -69,14 +68,8 @@ fn one(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
     text.push_str(&must_fits(trial, beside, unit, width));
-    text.push_str(&clashes::changes(
-        &trial.clashes,
-        &trial.clashes_left_out,
-        unit,
-        width,
-    ));
-    text.push_str(&odds::text(&trial.at_odds, unit, width));
-    text.push_str(&stations::loose(&trial.loose, width));
+    text.push_str(&at_odds::text(&trial.at_odds, unit, width));
+    text.push_str(&locate::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, false, unit, width));
     text
 }
@@ -171,6 +164,7 @@ pub(super) fn ways(by_mm: &[f64; 3], turned_deg: &[f64; 3], unit: Unit) -> Strin
     ways.join(", ")
 }
 
+/// The must-fits before and after, and clashes.
 fn must_fits(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
     let rows: Vec<Vec<String>> = trial
         .fits
@@ -178,7 +172,7 @@ fn must_fits(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
         .map(|change| {
             let show = |fit: &Option<strongback_model::fit::Fit>| match fit {
                 None => "not stated".to_owned(),
-                Some(fit) => fits::told(fit, unit),
+                Some(fit) => fit::told(fit, unit),
             };
             vec![
                 change.name.clone(),
@@ -187,16 +181,18 @@ fn must_fits(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
             ]
         })
         .collect();
-    if rows.is_empty() {
-        return String::new();
+    let mut text = String::new();
+    if !rows.is_empty() {
+        text.push_str(&table(
+            &[
+                ("must-fit", Stands::Left),
+                (beside, Stands::Left),
+                ("with the deviation", Stands::Left),
+            ],
+            rows,
+            width,
+        ));
     }
-    table(
-        &[
-            ("must-fit", Stands::Left),
-            (beside, Stands::Left),
-            ("with the deviation", Stands::Left),
-        ],
-        rows,
-        width,
-    )
+    let left_out = &trial.clashes_left_out;
+    text + &clashes::changes(&trial.clashes, left_out, beside, unit, width)
 }

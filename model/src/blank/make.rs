@@ -1,6 +1,7 @@
 //! From a part's plan to its blank. In: an assembled part at the solution, and the rules. Out: the blank, or why there is none.
 
 use super::bent::Bending;
+use super::not_drawn::NotDrawn;
 use super::plane::sampled;
 use super::reach::into_bends;
 use super::skin::roll_out;
@@ -22,6 +23,7 @@ struct Making<'a> {
     bending: Bending,
     trim: f64,
     holes: Vec<PlacedHole>,
+    not_drawn: NotDrawn,
 }
 
 impl Solved<'_> {
@@ -76,6 +78,7 @@ impl Solved<'_> {
             },
             trim: rules.trim_mm,
             holes: self.holes(part),
+            not_drawn: NotDrawn::of(self.assembly, part),
         };
         match plan {
             Plan::Web(web) => making.web(web),
@@ -354,6 +357,7 @@ impl Making<'_> {
             development: None,
             unmarked: Vec::new(),
             into_bends: Vec::new(),
+            not_drawn: self.not_drawn,
             pattern: Pattern {
                 part: self.part.name.clone(),
                 gauge_mm: self.gauge,

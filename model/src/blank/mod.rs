@@ -8,6 +8,7 @@ mod bent;
 mod corner;
 pub mod develop;
 mod make;
+mod not_drawn;
 mod plane;
 mod radius;
 mod reach;
@@ -17,6 +18,7 @@ mod stated;
 mod tests;
 mod unfold;
 
+pub use not_drawn::NotDrawn;
 pub use skin::{Development, SPRINGS};
 pub use stated::{Bends, Own, OwnRadius, Rules};
 
@@ -70,6 +72,8 @@ pub struct Blank {
     pub unmarked: Vec<String>,
     /// Openings, by number, and holes that run over a tangent line, into a bend or beyond it.
     pub into_bends: Vec<String>,
+    /// What the pattern doesn't show.
+    pub not_drawn: NotDrawn,
     /// The flat pattern.
     pub pattern: Pattern,
 }

@@ -106,14 +106,9 @@ impl Change {
     /// # Errors
     /// There is no `=` in it, or nothing on one side of it.
     pub fn set_typed(typed: &str) -> Result<Change, Fault> {
-        match two_sides(typed) {
-            Some([name, figure]) => Ok(Change::set(name, figure)),
-            None => Err(Fault::error(
-                Code::BadChange,
-                format!("`{typed}` doesn't give a name and a figure"),
-            )
-            .help("write NAME=FIGURE, as in --set \"bay=11 1/2 in\"")),
-        }
+        let help = "write NAME=FIGURE, as in --set \"bay=11 1/2 in\"";
+        let [name, figure] = two_sides(typed, "a name and a figure", help)?;
+        Ok(Change::set(name, figure))
     }
 
     /// A relation set further apart as it is typed: `RELATION=FIGURE`.
@@ -121,14 +116,9 @@ impl Change {
     /// # Errors
     /// There is no `=` in it, or nothing on one side of it.
     pub fn apart_typed(typed: &str) -> Result<Change, Fault> {
-        match two_sides(typed) {
-            Some([relation, figure]) => Ok(Change::apart(relation, figure)),
-            None => Err(Fault::error(
-                Code::BadChange,
-                format!("`{typed}` doesn't give a relation and a figure"),
-            )
-            .help("write RELATION=FIGURE, as in --apart \"rear spar on frame=1/16 in\"")),
-        }
+        let help = "write RELATION=FIGURE, as in --apart \"rear spar on frame=1/16 in\"";
+        let [relation, figure] = two_sides(typed, "a relation and a figure", help)?;
+        Ok(Change::apart(relation, figure))
     }
 
     /// A reading as it is typed: `STATEMENT=READING`.
@@ -136,14 +126,9 @@ impl Change {
     /// # Errors
     /// There is no `=` in it, or nothing on one side of it.
     pub fn take_typed(typed: &str) -> Result<Change, Fault> {
-        match two_sides(typed) {
-            Some([statement, reading]) => Ok(Change::take(statement, reading)),
-            None => Err(Fault::error(
-                Code::BadChange,
-                format!("`{typed}` doesn't give a statement and a reading"),
-            )
-            .help("write STATEMENT=READING, as in --take \"rear rail=from the web\"")),
-        }
+        let help = "write STATEMENT=READING, as in --take \"rear rail=from the web\"";
+        let [statement, reading] = two_sides(typed, "a statement and a reading", help)?;
+        Ok(Change::take(statement, reading))
     }
 
     /// A figure that stands in no file.
@@ -172,10 +157,16 @@ impl Change {
 }
 
 /// What stands on the two sides of the last `=`, if something does on each: a figure holds none, a name may.
-fn two_sides(typed: &str) -> Option<[&str; 2]> {
-    let (left, right) = typed.rsplit_once('=')?;
-    let sides = [left.trim(), right.trim()];
-    sides.iter().all(|side| !side.is_empty()).then_some(sides)
+fn two_sides<'t>(typed: &'t str, wanted: &str, help: &str) -> Result<[&'t str; 2], Fault> {
+    let sides = typed
+        .rsplit_once('=')
+        .map(|(left, right)| [left.trim(), right.trim()]);
+    sides
+        .filter(|sides| sides.iter().all(|side| !side.is_empty()))
+        .ok_or_else(|| {
+            let message = format!("`{typed}` doesn't give {wanted}");
+            Fault::error(Code::BadChange, message).help(help)
+        })
 }
 
 /// A name that may be that of one part of a pair made from one entry: a change would be made to both.

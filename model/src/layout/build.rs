@@ -102,6 +102,10 @@ impl Solved<'_> {
                 .as_ref()
                 .map(|stated| stated.kind().stock(&self.at().sizes(part)))
                 .unwrap_or_default(),
+            stands_across: part.stated.as_ref().is_some_and(|stated| {
+                let kind = stated.kind();
+                kind.through() == Some(Axis::Station) && !kind.fills_a_gap()
+            }),
         }
     }
 

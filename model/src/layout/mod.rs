@@ -111,6 +111,9 @@ pub struct PlacedPart {
     pub extent_mm: [[f64; 2]; 3],
     /// Length, width and height over all of its metal in its own frame, in millimetres.
     pub over_all_mm: [f64; 3],
+    /// Whether it is sheet that stands across the fuselage, as it lies before it is turned, and no filling of a gap.
+    #[serde(skip)]
+    pub stands_across: bool,
 }
 
 /// A face, line or point in its place.

@@ -75,9 +75,9 @@ impl Flanges {
 
     /// Adds the faces square to the buttock-line axis: web_left, web_right, flange_edge, bend_tangent where a radius is
     /// stated, left and right.
-    pub(super) fn faces(self, shape: &mut Shape, center: &Place, sizes: &Sizes) {
+    pub(super) fn faces(self, shape: &mut Shape, centre: &Place, sizes: &Sizes) {
         let side = self.towards();
-        let at = |y: &Affine| with(center.clone(), Axis::ButtockLine, y);
+        let at = |y: &Affine| with(centre.clone(), Axis::ButtockLine, y);
         let [_, edge] = self.reach(sizes);
         shape.face("web_left", Side::Left, at(&Affine::constant(0.0)));
         shape.face("web_right", Side::Right, at(&sizes.form("thickness")));

@@ -116,12 +116,12 @@ impl PartKind for Frame {
             ),
         };
         let (bl, wl) = (outline::bounds(&list, 0), outline::bounds(&list, 1));
-        let center = [
+        let centre = [
             zero.clone(),
             super::shape::middle(&bl[0], &bl[1]),
             super::shape::middle(&wl[0], &wl[1]),
         ];
-        let at = |x: &Affine| with(center.clone(), Axis::Station, x);
+        let at = |x: &Affine| with(centre.clone(), Axis::Station, x);
         let mut shape = Shape::default();
         shape.face("web_fwd", Side::Fwd, at(&zero));
         shape.face("web_aft", Side::Aft, at(&thickness));

@@ -56,9 +56,9 @@ impl PartKind for Intercostal {
         let zero = Affine::constant(0.0);
         let [length, height, thickness] =
             ["length", "height", "thickness"].map(|name| sizes.form(name));
-        let center = [middle(&zero, &length), zero.clone(), middle(&zero, &height)];
+        let centre = [middle(&zero, &length), zero.clone(), middle(&zero, &height)];
         let mut shape = Shape::default();
-        self.flanges.faces(&mut shape, &center, sizes);
+        self.flanges.faces(&mut shape, &centre, sizes);
         let web = Block {
             low: place(&zero, &zero, &zero),
             high: place(&length, &thickness, &height),

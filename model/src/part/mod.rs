@@ -1,8 +1,19 @@
 //! The kinds of part: what each has to answer, the list of them, and a file for each.
 //!
-//! A kind gives its sizes and, from them, its shape: named faces, lines and points, and the metal.
-//! Nothing else in the program knows a kind by name. To add one: its file in this folder, its `mod`
-//! line and its line in the list below.
+//! A part is what the builder writes, `"rail": Angle(length: "20 in", …)`: sizes, and choices such as the side of a flange. Its kind
+//! makes a [`Shape`] of them, in the part's own frame: the named faces, lines and points that statements refer to, and the metal as
+//! prisms. All of a shape is affine in the sizes, so that a size is found as a position is, and a chain can tell the share of each
+//! figure. Where a part lies is no question to its kind: it is one rigid body, placed by what it states of itself (`at`, `turn`) and
+//! by the relations that name its features ([`relation`](crate::relation)).
+//!
+//! From these answers follows all the rest: stations, clashes and pictures from the shape, flat patterns from the [`Plan`], what to
+//! buy from the [`Stock`], what a change asks of a part that is made from the sizes, the choices and where metal may come off. Nothing
+//! else in the program knows a kind by name.
+//!
+//! To add one: its file in this folder, with a `part! { … }`, which adds the fields that all kinds share (`common`), and its
+//! `impl PartKind`; its `mod` line here, and its line in the list with the smallest example. The format reference and the tests over
+//! all kinds take it from there. The other files are what kinds are made with: `sizes`, `shape`, `outline`, `legs`, `flanged`, `bend`,
+//! `edge` and `round` for the geometry, `plan` and `stock` for the making.
 
 mod angle;
 mod bar;

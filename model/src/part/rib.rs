@@ -96,16 +96,16 @@ impl PartKind for Rib {
         Flanges::check(&self.flange, sizes)?;
         let zero = Affine::constant(0.0);
         let (fs, wl) = (outline::bounds(&list, 0), outline::bounds(&list, 1));
-        let center = [middle(&fs[0], &fs[1]), zero.clone(), middle(&wl[0], &wl[1])];
+        let centre = [middle(&fs[0], &fs[1]), zero.clone(), middle(&wl[0], &wl[1])];
         let mut shape = Shape::default();
-        self.flanges.faces(&mut shape, &center, sizes);
+        self.flanges.faces(&mut shape, &centre, sizes);
         for (side, bounds) in [
             (Side::Fwd, &fs[0]),
             (Side::Aft, &fs[1]),
             (Side::Down, &wl[0]),
             (Side::Up, &wl[1]),
         ] {
-            shape.face(side.face(), side, with(center.clone(), side.axis(), bounds));
+            shape.face(side.face(), side, with(centre.clone(), side.axis(), bounds));
         }
         for name in self.edges.names() {
             let end = |end: &str| {

@@ -122,14 +122,14 @@ impl PartKind for Spar {
         }
         shape.face("fwd", Side::Fwd, at(&foremost));
         shape.face("aft", Side::Aft, at(&aftmost));
-        let center = at(&middle(&foremost, &aftmost));
+        let centre = at(&middle(&foremost, &aftmost));
         for (side, bound) in [
             (Side::Left, &left),
             (Side::Right, &half),
             (Side::Down, &zero),
             (Side::Up, &height),
         ] {
-            shape.face(side.face(), side, with(center.clone(), side.axis(), bound));
+            shape.face(side.face(), side, with(centre.clone(), side.axis(), bound));
         }
         Ok(shape)
     }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{MadePart, Record, Stage};
+use super::{Adopted, MadePart, Note, Record, Stage};
 use crate::assembly::{LONGEST_MM, Quantities, expand, visit_holes};
 use crate::document::Document;
 use crate::measurement::is_day;
@@ -123,93 +123,13 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
     let known = Known::of(plan, now);
     let figures = Quantities::new(record.unit.value);
     for entry in &record.parts {
-        let made = &entry.value;
-        faults.extend(day(&made.since));
-        match known.part(&entry.name) {
-            Err(fault) => faults.push(gone(fault, &|| {
-                format!(
-                    "give the entry the name that it has in the model now, or take it out: built set MODEL \"{}\" NotStarted",
-                    entry.name.value
-                )
-            })),
-            Ok(part) => {
-                let part = as_bent(part, made);
-                faults.extend(another(&entry.name, &part, made));
-                let roles = roles(&part);
-                for size in &made.sizes {
-                    faults.extend(of_size(&figures, &entry.name, &roles, size).err());
-                }
-                for size in &made.made_to {
-                    faults.extend(of_kept(&entry.name, &roles, size).err());
-                }
-            }
-        }
-        if made.stage < Stage::Cut
-            && let Some(size) = made.sizes.iter().next()
-        {
-            faults.push(
-                Fault::error(
-                    Code::BadValue,
-                    "a part that is not cut yet has no sizes as made",
-                )
-                .at(size.name.span.clone(), "")
-                .help("set it to `Cut` first"),
-            );
-        }
-        let mut numbers = made.fitted.iter().flat_map(super::Fitted::numbers);
-        if numbers.any(|number| !within_reason(number)) {
-            faults.push(
-                Fault::error(
-                    Code::BadValue,
-                    format!("`{}` can't be fitted there", entry.name.value),
-                )
-                .at(entry.name.span.clone(), "")
-                .help("see its `fitted`: within a kilometre, in millimetres and degrees"),
-            );
-        }
+        faults.extend(of_part(&figures, &known, entry));
     }
     for entry in &record.adopted {
-        faults.extend(day(&entry.value.on));
-        if plan.deviations.get(&entry.name.value).is_none() {
-            let names = plan.deviations.names();
-            let fault = unknown("deviation", &entry.name, &entry.name.value, names);
-            faults.push(gone(fault, &|| {
-                format!(
-                    "give the entry the name that it has in the model now, or take it out: built adopt MODEL \"{}\" --withdraw",
-                    entry.name.value
-                )
-            }));
-        }
+        faults.extend(of_adopted(plan, entry));
     }
     for note in &record.notes {
-        faults.extend(day(&note.on));
-        let unknown = note.part.iter();
-        let unknown = unknown.filter_map(|part| Some((part, known.part(part).err()?)));
-        faults.extend(unknown.map(|(part, fault)| {
-            gone(fault, &|| {
-                format!(
-                    "write here what it is called in the model now, or make it a note on the whole: built set MODEL \"{}\" NotStarted",
-                    part.value
-                )
-            })
-        }));
-        let spent = note.hours.as_ref();
-        if let Some(hours) = spent.filter(|hours| !(0.0..=LONGEST_HOURS).contains(&hours.value)) {
-            // past a million in powers of ten
-            let told = if hours.value.abs() < 1e6 {
-                hours.value.to_string()
-            } else {
-                format!("{:e}", hours.value)
-            };
-            faults.push(
-                Fault::error(
-                    Code::BadValue,
-                    format!("{told} hours are not put in at once"),
-                )
-                .at(hours.span.clone(), "")
-                .help(format!("from 0 to {LONGEST_HOURS}")),
-            );
-        }
+        faults.extend(of_note(&known, note));
     }
     for entry in &record.measurements {
         if plan.measurements.get(&entry.name.value).is_some() {
@@ -222,6 +142,104 @@ pub(super) fn faults(record: &Record, plan: &Document, now: &Document) -> Vec<Fa
                 .help("give this one another name"),
             );
         }
+    }
+    faults
+}
+
+/// The faults of a part on record: its name, its day, its sizes, and where it is fitted.
+fn of_part(figures: &Quantities, known: &Known<'_>, entry: &Entry<MadePart>) -> Vec<Fault> {
+    let made = &entry.value;
+    let mut faults: Vec<Fault> = day(&made.since).into_iter().collect();
+    match known.part(&entry.name) {
+        Err(fault) => faults.push(gone(fault, &|| {
+            format!(
+                "give the entry the name that it has in the model now, or take it out: built set MODEL \"{}\" NotStarted",
+                entry.name.value
+            )
+        })),
+        Ok(part) => {
+            let part = as_bent(part, made);
+            faults.extend(another(&entry.name, &part, made));
+            let roles = roles(&part);
+            for size in &made.sizes {
+                faults.extend(of_size(figures, &entry.name, &roles, size).err());
+            }
+            for size in &made.made_to {
+                faults.extend(of_kept(&entry.name, &roles, size).err());
+            }
+        }
+    }
+    if made.stage < Stage::Cut
+        && let Some(size) = made.sizes.iter().next()
+    {
+        faults.push(
+            Fault::error(
+                Code::BadValue,
+                "a part that is not cut yet has no sizes as made",
+            )
+            .at(size.name.span.clone(), "")
+            .help("set it to `Cut` first"),
+        );
+    }
+    let mut numbers = made.fitted.iter().flat_map(super::Fitted::numbers);
+    if numbers.any(|number| !within_reason(number)) {
+        faults.push(
+            Fault::error(
+                Code::BadValue,
+                format!("`{}` can't be fitted there", entry.name.value),
+            )
+            .at(entry.name.span.clone(), "")
+            .help("see its `fitted`: within a kilometre, in millimetres and degrees"),
+        );
+    }
+    faults
+}
+
+/// The faults of a deviation on record: its day and its name.
+fn of_adopted(plan: &Document, entry: &Entry<Adopted>) -> Vec<Fault> {
+    let mut faults: Vec<Fault> = day(&entry.value.on).into_iter().collect();
+    if plan.deviations.get(&entry.name.value).is_none() {
+        let names = plan.deviations.names();
+        let fault = unknown("deviation", &entry.name, &entry.name.value, names);
+        faults.push(gone(fault, &|| {
+            format!(
+                "give the entry the name that it has in the model now, or take it out: built adopt MODEL \"{}\" --withdraw",
+                entry.name.value
+            )
+        }));
+    }
+    faults
+}
+
+/// The faults of a note: its day, the part that it is about, its hours.
+fn of_note(known: &Known<'_>, note: &Note) -> Vec<Fault> {
+    let mut faults: Vec<Fault> = day(&note.on).into_iter().collect();
+    let unknown = note.part.iter();
+    let unknown = unknown.filter_map(|part| Some((part, known.part(part).err()?)));
+    faults.extend(unknown.map(|(part, fault)| {
+        gone(fault, &|| {
+            format!(
+                "write here what it is called in the model now, or make it a note on the whole: built set MODEL \"{}\" NotStarted",
+                part.value
+            )
+        })
+    }));
+    let spent = note.hours.as_ref();
+    if let Some(hours) = spent.filter(|hours| !(0.0..=LONGEST_HOURS).contains(&hours.value)) {
+        // past a million in powers of ten
+        let told = if hours.value.abs() < 1e6 {
+            hours.value.to_string()
+        } else {
+            format!("{:e}", hours.value)
+        };
+        faults.push(
+            Fault::error(
+                Code::BadValue,
+                format!("{told} hours are not put in at once"),
+            )
+            .at(hours.span.clone(), "")
+            .help(format!("from 0 to {LONGEST_HOURS}")),
+        );
     }
     faults
 }

@@ -1,9 +1,10 @@
 //! What has been made so far: the build record. In: the text of a record, a document, what is entered. Out: the record with its
 //! places, the same with an entry more, and the document as it is built.
 //!
-//! A record ([`Record`]) is read and written as text, takes entries (`entries.rs`) and lets go of some (`taken_out.rs`), is held against the plan (`checked.rs`) and
-//! makes another document of it ([`Built`], `as_built.rs`): deviations adopted, parts at the sizes that they were made to, and
-//! fitted ones where they are, and what they share as it was found (`shared.rs`). `beside.rs` lays the two side by side.
+//! A record ([`Record`]) is read and written as text, takes entries (`entries.rs`) and lets go of some (`taken_out.rs`), is held
+//! against the plan (`checked.rs`) and makes another document of it ([`Built`], `as_built.rs`): deviations adopted, parts at the
+//! sizes that they were made to, and fitted ones where they are, and what they share as it was found (`shared.rs`). `beside.rs`
+//! lays the two side by side.
 
 mod as_built;
 mod beside;

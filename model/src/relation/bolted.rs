@@ -12,7 +12,7 @@ use crate::trade::fastener::Fastener;
 use crate::words::Side;
 
 macro_rules! bolted {
-    ($(#[$doc:meta])* $name:ident $(, $(#[$side_doc:meta])* $side:ident: $type:ty)?) => {
+    ($(#[$doc:meta])* $name:ident, $says:literal $(, $(#[$side_doc:meta])* $side:ident: $type:ty)?) => {
         $(#[$doc])*
         #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
         #[serde(deny_unknown_fields)]
@@ -45,8 +45,7 @@ macro_rules! bolted {
 
         impl RelationKind for $name {
             fn says(&self) -> &'static str {
-                concat!("`part` is bolted to `to` on the side that the word says, through any spacers, which \
-                 the joint places too: ", stringify!($name), ".")
+                concat!("`part` is bolted or riveted ", $says, ", or the spacers between them, which the joint places too.")
             }
 
             fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {
@@ -97,15 +96,15 @@ macro_rules! bolted {
 
 bolted! {
     /// A part is bolted behind another one: its foremost metal to the other's aftmost.
-    BoltedBehind
+    BoltedBehind, "behind `to`: its foremost metal meets the aftmost of `to`"
 }
 bolted! {
     /// A part is bolted ahead of another one: its aftmost metal to the other's foremost.
-    BoltedAhead
+    BoltedAhead, "ahead of `to`: its aftmost metal meets the foremost of `to`"
 }
 bolted! {
     /// A part is bolted to a named side of another one.
-    BoltedTo,
+    BoltedTo, "to the side of `to` that is named: its outermost metal towards `to` meets the outermost of `to` there",
     /// The side of `to` on which `part` lies.
     side: Side
 }

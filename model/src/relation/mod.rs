@@ -1,8 +1,19 @@
 //! The kinds of relation: what each has to answer, the list of them, and a file for each.
 //!
-//! A relation is a recipe over the solver's closed set of equations. It sees features (faces, lines,
-//! points) and quantities, never a kind of part. To add one: its file in this folder, its `mod` line
-//! and its line in the list below.
+//! A relation is a statement that locates parts, `Spaced(from: "firewall.aft", to: "frame.web_fwd", by: "19 3/8 in")`. Its kind is a
+//! recipe over the solver's closed set of equations: it asks a [`Recipe`] for the features that it names, each [`Located`] on the body
+//! of its part, and for its figures, and adds equations between them. It sees faces, lines, points and quantities, never a kind of
+//! part, and it places nothing by itself: where everything lies follows from the equations of all relations together.
+//!
+//! A recipe is written once and serves several times. Under `relations` its equations place parts, as far as they are trusted;
+//! what is only assumed gives way without a word ([`Standing`]). Under `must_fit` the same equations are measured and locate nothing
+//! ([`Purpose`]), so that nearly every kind is a must-fit too. Of a part on both sides it is followed once for each [`Hand`], for the left
+//! one in the mirror. What a kind names is how the rest of the program knows which parts a statement is about, when a deviation
+//! drops one or a picture marks what is at odds.
+//!
+//! To add one: its file in this folder, with a struct and its `impl RelationKind`; its `mod` line here, and its line in the list below
+//! with an example. An equation of a new sort is rarely needed: see what a `Recipe` can add. The other files are what kinds are made
+//! with: `recipe`, `located` (features on bodies), `names` and `row` (of fasteners).
 
 mod against;
 mod bolted;
@@ -47,16 +58,30 @@ use crate::source::{Entries, Fault, Text};
 
 /// What a kind of relation has to answer.
 pub trait RelationKind {
+    // ---- what it is ----
+
     /// One sentence for the format reference: what comes true.
     fn says(&self) -> &'static str;
+
+    // ---- what it demands ----
+
     /// Adds its equations.
+    ///
+    /// # Errors
+    /// A name that there is not, a feature that is of no use here, or a figure that can't be understood.
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault>;
+
+    // ---- what it names ----
+
     /// The names of parts and faces that it refers to.
     fn names(&mut self) -> Vec<&mut Text>;
     /// Those of its names of which none can stand twice.
     fn compared(&mut self) -> Vec<&mut Text> {
         self.names()
     }
+
+    // ---- how it can be changed ----
+
     /// Leaves a part out of a chain; false when the relation can't do without it.
     fn leave_out(&mut self, _part: &str) -> bool {
         false
@@ -65,6 +90,9 @@ pub trait RelationKind {
     fn can_be_packed(&self) -> bool {
         false
     }
+
+    // ---- how it is understood ----
+
     /// The ways to understand it, if it is a statement with several.
     fn readings(&self) -> Option<&Entries<Stated<Relation>>> {
         None

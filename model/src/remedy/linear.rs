@@ -1,5 +1,6 @@
 //! Must-fits as linear functions of what could be set otherwise, and statements that agree and have to go on doing so. In: a
-//! solution and the candidates. Out: a row for each measure: its value, its limits and its rates, millimetres per millimetre (angles as their sines times the reference length).
+//! solution and the candidates. Out: a row for each measure: its value, its limits and its rates, millimetres per millimetre
+//! (angles as their sines times the reference length).
 
 use std::collections::BTreeSet;
 

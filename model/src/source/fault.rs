@@ -38,8 +38,6 @@ pub struct Label {
 pub enum Severity {
     /// Worth knowing; nothing is stopped.
     Note,
-    /// Probably not what was meant; nothing is stopped.
-    Warning,
     /// Nothing can be done with the text until this is mended.
     Error,
 }
@@ -164,11 +162,6 @@ impl Fault {
     /// A fault that stops the work.
     pub fn error(code: Code, message: impl Into<String>) -> Self {
         Self::new(code, Severity::Error, message.into())
-    }
-
-    /// A fault that stops nothing.
-    pub fn warning(code: Code, message: impl Into<String>) -> Self {
-        Self::new(code, Severity::Warning, message.into())
     }
 
     /// Something worth knowing.

@@ -36,7 +36,7 @@ function slider(figure, moved) {
   input.value = at;
   const shown = element("output", { for: id }, figure.shown);
   const sheet = figure.sheet ? ` (${figure.sheet})` : "";
-  const back = element("button", { type: "button", "aria-label": `as drawn: ${figure.set}` }, "as drawn");
+  const back = element("button", { type: "button", "aria-label": `as it was: ${figure.set}` }, "as it was");
   back.disabled = Math.abs(figure.value - figure.plan) < 1e-9;
   const home = nearest(figure.stops, figure.plan);
   const tell = () => {
@@ -94,13 +94,13 @@ export function showDeviations(box, offered, made, changed) {
   box.hidden = offered.length === 0;
 }
 
-/** Flanges to turn and readings to take. */
+/** Parts to reverse and readings to take. */
 export function showSwitches(box, touched, state, changed) {
   const key = JSON.stringify([touched.reversible, touched.readings, [...state.reverse], [...state.take]]);
   if (box.dataset.key === key) return;
   box.dataset.key = key;
   const turned = touched.reversible.map((part) =>
-    checkbox(`${part} turned round`, state.reverse.has(part), (on) => {
+    checkbox(`${part} reversed`, state.reverse.has(part), (on) => {
       on ? state.reverse.add(part) : state.reverse.delete(part);
       changed();
     }));

@@ -60,7 +60,7 @@ function show(look) {
   showPicture(by("picture"), look.picture, touch);
   const parts = look.parts.map(([name, stage]) => [name, stage === "not started" ? name : `${name}, ${stage}`]);
   showChoice(by("part"), "none", parts, state.part);
-  const fits = look.must_fits.map(([name, holds]) => [name, holds ? name : `${name}: misses`]);
+  const fits = look.must_fits.map(([name, word]) => [name, word === "fits" ? name : `${name}: ${word}`]);
   showChoice(by("must-fit"), "none", fits, state.mustFit);
   html("fits", look.fits);
   html("odds", look.odds);
@@ -76,7 +76,7 @@ function show(look) {
     again();
   });
   const changed = state.deviations.size + state.set.size + state.reverse.size + state.take.size > 0;
-  by("as-drawn").disabled = !changed;
+  by("take-back").disabled = !changed;
   by("keep").disabled = !look.snippet;
   by("snippet").value = look.snippet ?? "";
   if (!look.snippet) by("snippet-box").hidden = true;
@@ -141,7 +141,7 @@ by("face").addEventListener("change", (event) => {
   again();
 });
 by("let-go").addEventListener("click", () => touch(null));
-by("as-drawn").addEventListener("click", () => {
+by("take-back").addEventListener("click", () => {
   for (const changes of [state.deviations, state.set, state.reverse, state.take]) changes.clear();
   by("figures").dataset.names = "";
   again();

@@ -140,10 +140,7 @@ fn remarks(chain: &Chain, unit: Unit, width: usize) -> String {
 /// A coordinate that is nought because it is stated so.
 fn stated(chain: &Chain, unit: Unit, width: usize) -> String {
     let told = chain.legs.iter().map(|leg| {
-        let sheet = leg
-            .sheet
-            .as_ref()
-            .map_or_else(String::new, |sheet| format!(" ({sheet})"));
+        let sheet = figures::sheet(leg.sheet.as_deref());
         let figure = figures::value(leg.value, leg.angle, unit);
         format!("{} {figure}{sheet}", leg.name)
     });

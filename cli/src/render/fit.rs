@@ -101,7 +101,7 @@ fn note(fit: &Fit, worst: &str) -> String {
 }
 
 /// `fits`, `MISSES` or `OPEN`.
-fn word(fit: &Fit) -> &'static str {
+pub(crate) fn word(fit: &Fit) -> &'static str {
     match fit.verdict {
         FitVerdict::Fits => "fits",
         FitVerdict::Misses => "MISSES",

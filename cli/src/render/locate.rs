@@ -7,7 +7,7 @@ use strongback_model::words::Axis;
 
 use super::figures;
 use super::table::{Stands, table, wrapped};
-use super::{neighbours, odds};
+use super::{at_odds, neighbours};
 use crate::command::LocateAnswer;
 
 /// The whole answer.
@@ -61,15 +61,7 @@ fn round(ms: f64) -> String {
 fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
     let unit = layout.unit;
     let rows = parts.iter().map(|part| {
-        let range = |axis: usize| {
-            let [least, most] = part.extent_mm[axis];
-            let (least, most) = (figures::column(least, unit), figures::column(most, unit));
-            if least == most {
-                least
-            } else {
-                format!("{least} to {most}")
-            }
-        };
+        let range = |axis: usize| figures::range(part.extent_mm[axis], unit);
         let turned: Vec<String> = part
             .turn_deg
             .iter()
@@ -96,6 +88,12 @@ fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
         ]
     });
     let symbol = unit.symbol();
+    let all_settled = parts.iter().all(|part| part.settled);
+    let turned = if all_settled {
+        "turned"
+    } else {
+        "turned, loose"
+    };
     table(
         &[
             ("part", Stands::Left),
@@ -103,7 +101,7 @@ fn parts_table(layout: &Layout, parts: &[&PlacedPart], width: usize) -> String {
             (&format!("station, {symbol}"), Stands::Right),
             (&format!("buttock line, {symbol}"), Stands::Right),
             (&format!("waterline, {symbol}"), Stands::Right),
-            ("turned", Stands::Left),
+            (turned, Stands::Left),
         ],
         rows,
         width,
@@ -190,7 +188,7 @@ fn shown(settled: bool, value: f64, angle: bool, unit: Unit) -> String {
 
 fn amiss(answer: &LocateAnswer, width: usize) -> String {
     let layout = &answer.layout;
-    let mut text = odds::text(&layout.at_odds, layout.unit, width);
+    let mut text = at_odds::text(&layout.at_odds, layout.unit, width);
     text.push_str(&loose(&layout.loose, width));
     text.push_str(&waiting(&layout.waiting, width));
     let missing: Vec<&str> = answer
@@ -202,7 +200,7 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
     if !missing.is_empty() {
         text.push_str(&wrapped(
             &format!(
-                "Does not fit: {}. `strongback fit` tells by how much.",
+                "Must-fits that miss: {}. `strongback fit` tells by how much.",
                 missing.join("; ")
             ),
             width,
@@ -210,28 +208,7 @@ fn amiss(answer: &LocateAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
-    let spare: Vec<String> = layout
-        .spare
-        .iter()
-        .map(|spare| {
-            let name = &spare.statement;
-            if spare.off == 0.0 {
-                name.clone()
-            } else {
-                let off = figures::value(spare.off.abs(), spare.angle, layout.unit);
-                format!("{name} ({off} off, within its tolerance)")
-            }
-        })
-        .collect();
-    if !spare.is_empty() {
-        text.push_str(&wrapped(
-            &format!("Spare, since others say the same: {}.", spare.join("; ")),
-            width,
-            2,
-        ));
-        text.push('\n');
-    }
-    text
+    text + &at_odds::spare(&layout.spare, layout.unit, width)
 }
 
 /// What can't be judged yet.

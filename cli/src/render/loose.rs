@@ -2,7 +2,7 @@
 
 use strongback_model::words::without_hand;
 
-use super::table::wrapped;
+use super::table::{indented, wrapped};
 use super::{figures, neighbours};
 use crate::command::LooseAnswer;
 
@@ -20,13 +20,12 @@ pub fn text(answer: &LooseAnswer, width: usize) -> String {
     for motion in &answer.motions {
         text.push_str(&wrapped(&format!("{}.", motion.motion.told), width, 2));
         if motion.settled_by.is_empty() {
-            text.push_str(
-                "  No contact and no distance of the usual was found to settle it by itself.\n",
-            );
+            let none = "none of the usual contacts and distances settles it by itself";
+            text.push_str(&indented(none, width));
         }
         for (at, relation) in motion.settled_by.iter().enumerate() {
             let lead = if at == 0 { "settled by" } else { "or by" };
-            text.push_str(&wrapped(&format!("  {lead} {relation}"), width, 6));
+            text.push_str(&indented(&format!("{lead} {relation}"), width));
         }
         // any unknown that moves takes the whole motion with it, once it is given; one hand of two can't be given alone
         let of_a_hand = |figure: &str| {
@@ -40,7 +39,7 @@ pub fn text(answer: &LooseAnswer, width: usize) -> String {
             } else {
                 "or"
             };
-            text.push_str(&wrapped(&format!("  {lead} by stating {figure}"), width, 6));
+            text.push_str(&indented(&format!("{lead} by stating {figure}"), width));
         }
         text.push('\n');
     }

@@ -35,14 +35,12 @@ impl ChangeKind for Reverse {
             .map(|entry| entry.name.value.as_str())
             .collect();
         let can = (!others.is_empty()).then(|| format!("can be reversed: {}", listed(&others)));
-        // what is chosen of it, such as the sides of an angle's legs: which of them would turn is not said
-        let chosen = document.parts.get(&name).map(|part| part.kind().choices());
-        let chosen: Vec<&str> = chosen.iter().flatten().map(|(choice, _)| *choice).collect();
-        let otherwise = (!chosen.is_empty()).then(|| {
-            format!(
-                "say in a deviation what it becomes: `Replace(\"{name}\", {word}(…))`, with other `{}`",
-                chosen.join("` or `")
-            )
+        let field = document
+            .parts
+            .get(&name)
+            .and_then(|part| part.kind().turned_by());
+        let otherwise = field.map(|field| {
+            format!("say in a deviation what it becomes: `Replace(\"{name}\", {word}(…))`, with other `{field}`")
         });
         Err(cannot(
             &self.0,

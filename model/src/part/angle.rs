@@ -92,6 +92,10 @@ impl PartKind for Angle {
         self.legs.trimmed_at(size)
     }
 
+    fn turned_by(&self) -> Option<&'static str> {
+        Some("legs")
+    }
+
     fn choices(&self) -> Vec<(&'static str, String)> {
         vec![("legs", self.legs.told())]
     }

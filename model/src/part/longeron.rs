@@ -218,6 +218,10 @@ impl PartKind for Longeron {
         ends
     }
 
+    fn turned_by(&self) -> Option<&'static str> {
+        Some("legs")
+    }
+
     fn choices(&self) -> Vec<(&'static str, String)> {
         let bends = self.path.iter().filter_map(|stretch| match stretch {
             Stretch::Straight(_) => None,

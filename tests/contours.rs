@@ -69,6 +69,10 @@ fn a_bracket_comes_to_rest_on_a_flat_side() {
         for fit in fits {
             assert_eq!(fit.holds(), off == 0.0);
             assert!((fit.measures[0].value.abs() / 25.4 - f64::abs(off)).abs() < 1e-9);
+            let side = [(off > 0.0, "outside"), (off < 0.0, "inside")];
+            let side = side.into_iter().find(|(is, _)| *is).map(|(_, side)| side);
+            let told = fit.measures[0].what.split_once("too far ");
+            assert_eq!(told.map(|(_, side)| side), side);
         }
     }
 }

@@ -238,3 +238,28 @@ fn a_degree_counts_for_a_degree() {
         .collect();
     assert_eq!(rates, [("p pitch", 1.0), ("q pitch", -1.0)]);
 }
+
+#[test]
+fn a_distance_to_a_face_that_is_turned_is_told_the_way_out() {
+    let model = |to: &str| {
+        r#"(format: 1, title: "Teasel, wing stub", unit: Inch, fit: "1/32 in", parts: {
+                "spar": Spar(web: "0.063 in", span: "24 in", height: "7 in", turn: (pitch: "2 deg"), at: (bl: 0, wl: 0),
+                    holes: {"root": (bl: "-12 in")}) }, relations: {
+                "station": Spaced(from: "datum.station", to: "{to}", by: "44 in") })"#
+            .replace("{to}", to)
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("stub.ron");
+    let odds = |to: &str| {
+        std::fs::write(&file, model(to)).unwrap();
+        crate::command_line::run(&["odds", file.to_str().unwrap()]).0
+    };
+    let told = odds("spar.web_fwd").replace('\n', " ");
+    let told: Vec<&str> = told.split_whitespace().collect();
+    assert!(
+        told.join(" ").contains("measure to a hole of it (`holes`)"),
+        "{told:?}"
+    );
+    // and it is one
+    assert!(odds("spar.root").contains("No statements at odds"));
+}

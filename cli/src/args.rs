@@ -1,6 +1,7 @@
 //! What was typed, by clap.
 
 mod built;
+pub(crate) mod elsewhere;
 mod installed;
 mod page;
 mod workshop;

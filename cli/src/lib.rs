@@ -54,6 +54,7 @@ pub fn run(
     let args = match args::Args::try_parse_from(words) {
         Ok(args) => args,
         Err(error) => {
+            let error = args::elsewhere::told(error);
             let text = error.render();
             // help and version are answers, everything else is trouble
             let written = if error.use_stderr() && json {

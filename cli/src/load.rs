@@ -58,7 +58,7 @@ pub fn load(path: &Path) -> Result<Loaded, Refused> {
         faults: vec![fault],
     };
     let text = read(path).map_err(|fault| refuse(String::new(), fault))?;
-    match source::read::<Document>(&text) {
+    match Document::read(&text) {
         Ok(document) => Ok(Loaded {
             path: shown,
             file: path.to_owned(),

@@ -224,6 +224,14 @@ impl Solved<'_> {
                     [only] => *only,
                     several => several.iter().map(|row| row * row).sum::<f64>().sqrt(),
                 };
+                let what = match equation {
+                    // shown without its sign, which says on which side of the skin it lies
+                    Equation::PointOnSurface { .. } if value.abs() > fit.within.length => {
+                        let side = if value < 0.0 { "inside" } else { "outside" };
+                        &format!("{what}: too far {side}")
+                    }
+                    _ => what,
+                };
                 match equation.measure() {
                     Kind::Length => Measured::new(
                         what.clone(),

@@ -25,6 +25,7 @@ pub mod change;
 pub mod clash;
 pub mod contour;
 pub mod document;
+mod fields;
 pub mod fit;
 pub mod joint;
 pub mod layout;

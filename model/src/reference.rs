@@ -184,7 +184,8 @@ fn shared(text: &mut String) {
     }
     text.push_str(
         "\n`at` takes `fs`, `bl` and `wl`; `turn` takes `roll`, `pitch` and `yaw`; a hole takes `fs`, `bl`, `wl`, \
-         `diameter` and `along`.\n",
+         `diameter` and `along`: in the part's own coordinates, counted from its origin as it stands before it is turned; `along`, the axis \
+         that it is drilled along, is that through a flat part's thickness, and has to be said of any other.\n",
     );
 }
 
@@ -300,11 +301,11 @@ fn words(schema: &Schema, field: &Value) -> Vec<String> {
         .collect()
 }
 
-fn definition<'s>(schema: &'s Schema, word: &str) -> Option<&'s Value> {
+pub(crate) fn definition<'s>(schema: &'s Schema, word: &str) -> Option<&'s Value> {
     schema.as_value().get("$defs")?.get(word)
 }
 
-fn properties(value: &Value) -> impl Iterator<Item = (&String, &Value)> {
+pub(crate) fn properties(value: &Value) -> impl Iterator<Item = (&String, &Value)> {
     value
         .get("properties")
         .and_then(Value::as_object)

@@ -152,6 +152,29 @@ impl Side {
         }
     }
 
+    /// The side to which a direction leads most.
+    pub fn towards(v: [f64; 3]) -> Side {
+        let axis = Axis::dominant(v);
+        let positive = axis.positive();
+        if v[axis.index()] < 0.0 {
+            positive.opposite()
+        } else {
+            positive
+        }
+    }
+
+    /// In a sentence: `up`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Side::Fwd => "fwd",
+            Side::Aft => "aft",
+            Side::Left => "left",
+            Side::Right => "right",
+            Side::Down => "down",
+            Side::Up => "up",
+        }
+    }
+
     /// The name of a face that looks there.
     pub fn face(self) -> &'static str {
         match self {

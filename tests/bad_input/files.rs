@@ -17,6 +17,17 @@ fn slips_of_the_pen() {
         ),
         ("colon missing", "unit: Inch", "unit Inch"),
         (
+            "curly bracket missing",
+            "        \"lean\": (is: \"3 deg\"),\n    },",
+            "        \"lean\": (is: \"3 deg\"),\n",
+        ),
+        ("name without quotes", "\"lean\": (is", "lean: (is"),
+        (
+            "remark by another sign",
+            "    fit: ",
+            "    # tolerance\n    fit: ",
+        ),
+        (
             "quote missing at the end",
             r#""Two bulkheads","#,
             r#""Two bulkheads,"#,

@@ -34,6 +34,38 @@ fn unknown_names() {
             r#"end: "rail.aft_end""#,
             r#"end: "rail X.aft_end""#,
         ),
+        (
+            "face by the other hand's side, of parts on both sides",
+            r#"end: "rail.aft_end""#,
+            r#"end: "rail.inside_right""#,
+        ),
+        (
+            "end of a part that runs another way",
+            r#"end: "rail.aft_end""#,
+            r#"end: "rail.upper_end""#,
+        ),
+        (
+            "face by another word of the trade",
+            r#"face: "frame.fwd""#,
+            r#"face: "frame.web_back""#,
+        ),
+        ("kind by another word", "Frame(", "Bulkhead("),
+        ("relation by another word", "Spaced(", "Distance("),
+        (
+            "field that another kind has",
+            "Plate(lies: Across,",
+            "Plate(outline: [], lies: Across,",
+        ),
+        (
+            "sheet of another number",
+            r#"sheet: "S1""#,
+            r#"sheet: "S2""#,
+        ),
+        (
+            "fastener by its number with a length",
+            r#"Reaches(end: "rail.aft_end", face: "frame.fwd")"#,
+            r#"BoltedBehind(part: "frame", to: "rail", with: "MS20470AD4-5")"#,
+        ),
         ("dimension", r#"by: "bay""#, r#"by: "bya""#),
         (
             "size in an expression",

@@ -93,7 +93,7 @@ pub struct BuiltNote {
     #[arg(required = true)]
     pub text: String,
     /// Hours put in.
-    #[arg(long, value_name = "HOURS", allow_negative_numbers = true)]
+    #[arg(long, value_name = "HOURS", allow_negative_numbers = true, value_parser = hours)]
     pub hours: Option<f64>,
     /// The day, as in 2026-10-03; today when it is left out.
     #[arg(long, value_name = "DAY")]
@@ -179,4 +179,11 @@ pub struct BuiltAdopt {
     /// The day, as in 2026-10-03; today when it is left out.
     #[arg(long, value_name = "DAY")]
     pub on: Option<String>,
+}
+
+/// Hours as they are typed.
+fn hours(typed: &str) -> Result<f64, String> {
+    typed.trim().parse().map_err(|_| {
+        "not a number of hours: write it as 2 or 2.5, decimals with a point".to_owned()
+    })
 }

@@ -38,7 +38,7 @@ pub(super) fn around(loaded: &Loaded, plan: &Located, chapters: &[Chapter]) -> S
             html,
             "<p>Stations (fs) count aft, buttock lines (bl) to the right, waterlines (wl) up: from {}. Lengths are in {} where no unit stands beside them.</p>",
             escaped(datum),
-            escaped(plan.layout.unit.symbol())
+            plan.layout.unit.words()
         );
     }
     html += "</header>\n<nav aria-label=\"Chapters\">\n<ol>\n";

@@ -23,6 +23,9 @@ pub struct FitAnswer {
     pub fits: Vec<Fit>,
     /// Metal that runs into metal where nothing says so.
     pub clashes: Clashes,
+    /// What is probably a slip of the pen, though it can be built so: sentences.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<String>,
 }
 
 pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
@@ -40,6 +43,7 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
             unit: located.layout.unit,
             fits: located.fits,
             clashes: located.clashes,
+            doubts: located.layout.doubts,
         }),
     ))
 }

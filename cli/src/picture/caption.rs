@@ -1,12 +1,11 @@
 //! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, what is to be re-cut, added and left out.
 
-use strongback_model::quantity::format::{Style, shift as shift_text};
-use strongback_model::quantity::{Length, Unit};
+use strongback_model::quantity::Unit;
 use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
 
 use super::Before;
 use super::ribbon::Way;
-use crate::render::figures::count;
+use crate::render::figures::{self, count};
 
 /// Which deviation, and what it comes to.
 pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
@@ -33,7 +32,7 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
             first.push_str(&format!(
                 "Greatest shift along the fuselage: {}, {} ({way}). {} of {} moved along it.",
                 change.part,
-                shift_text(Length::from_mm(by), unit, Style::Short),
+                figures::signed(by, unit),
                 count(moved.len(), "part", "parts"),
                 shift.parts.len() + shift.unmoved.len()
             ));
@@ -100,7 +99,7 @@ fn across(shift: &Shift, axis: usize, ways: [&str; 2], unit: Unit) -> Option<Str
     let by = change.greatest_mm[axis];
     (by.abs() > MOVED_MM).then(|| {
         let way = ways[usize::from(by > 0.0)];
-        let text = shift_text(Length::from_mm(by), unit, Style::Short);
+        let text = figures::signed(by, unit);
         format!(
             "Greatest shift {}: {}, {text} ({way}).",
             ["", "across", "up and down"][axis],

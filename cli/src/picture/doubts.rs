@@ -2,11 +2,11 @@
 //! that of the datum can be trusted, and sentences that say what is loose and what is at odds.
 
 use strongback_model::layout::{Layout, PlacedPart};
-use strongback_model::quantity::format::{Style, angle as angle_text, length};
-use strongback_model::quantity::{Angle, Length, Unit};
+use strongback_model::quantity::Unit;
 
 use super::caption::some;
 use super::look::Place;
+use crate::render::figures;
 
 /// Whether a part's place can be trusted.
 pub(super) fn place(part: &PlacedPart, at_odds: &[String]) -> Place {
@@ -81,9 +81,9 @@ pub(super) fn sentences(layout: &Layout) -> Vec<String> {
 
 fn miss(by: f64, angle: bool, unit: Unit) -> String {
     if angle {
-        angle_text(Angle::from_degrees(by.abs()))
+        figures::angle(by.abs())
     } else {
-        length(Length::from_mm(by.abs()), unit, Style::Short)
+        figures::length(by.abs(), unit)
     }
 }
 

@@ -1,8 +1,7 @@
 //! The ribbon on the paper. In: its entries, and where stations lie. Out: the zero line, ticks in the file's unit, bars and
 //! symbols side by side, a level with a figure for each distinct shift, and the names of the parts.
 
-use strongback_model::quantity::format::{self, Sign, Style, figure};
-use strongback_model::quantity::{Length, Unit};
+use strongback_model::quantity::Unit;
 
 use super::ink;
 use super::look::Change;
@@ -12,6 +11,7 @@ use super::ribbon_names::{self, Names};
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
 use super::spread::spread;
 use super::view::Mapping;
+use crate::render::figures;
 
 /// Width of a bar on the paper, and what is left free between two.
 const BAR: f64 = 1.4;
@@ -197,7 +197,7 @@ impl Plan {
                 number(tall),
                 fill(entry.change, id),
                 entry.change.colour(),
-                format::shift(Length::from_mm(by), unit, Style::Short)
+                figures::signed(by, unit)
             ));
         }
         sheet.close();
@@ -267,7 +267,7 @@ fn ticks(
             );
             sheet.line([left, y], [right, y], &guide);
         }
-        let text = figure(Length::from_mm(by), unit, Style::Short, Sign::Both);
+        let text = figures::signed_column(by, unit);
         sheet.text([left - 1.5, y + 0.8], &text, words);
     }
     // The words keep clear of the figures of the greatest ticks.

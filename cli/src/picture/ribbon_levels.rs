@@ -3,14 +3,14 @@
 
 use std::collections::BTreeMap;
 
-use strongback_model::quantity::format::{Sign, Style, figure};
-use strongback_model::quantity::{Length, Unit};
+use strongback_model::quantity::Unit;
 
 use super::font;
 use super::ink;
 use super::ribbon::{BARS, Entry, EntryKind, Upright};
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::spread::spread;
+use crate::render::figures;
 
 /// All bars of one shift.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +34,7 @@ const CLOSE: f64 = 0.7;
 
 /// The figure of a shift.
 pub(super) fn reads(by: f64, unit: Unit) -> String {
-    figure(Length::from_mm(by), unit, Style::Short, Sign::Both)
+    figures::signed_column(by, unit)
 }
 
 /// The levels from the top down, and how many shifts have none for want of room.

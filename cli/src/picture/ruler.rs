@@ -1,13 +1,13 @@
 //! The station ruler along the bottom of a view. In: where stations lie on the paper, the file's unit, the datum.
 //! Out: ticks at round stations, numbers at the roundest, a wedge at station 0, and a mark at each part's web or forward face.
 
-use strongback_model::quantity::format::{Sign, Style, figure};
-use strongback_model::quantity::{Length, Unit};
+use strongback_model::quantity::Unit;
 
 use super::ink;
 use super::look::Place;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::view::{Aspect, Mapping};
+use crate::render::figures;
 
 /// Distance of the small, middle and numbered ticks, in mm of the aircraft.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -169,12 +169,7 @@ pub(super) fn draw(
     sheet.close();
     let lettering = Lettering::new(ink::NUMBER, ink::INK, Anchor::Middle);
     for (station, x) in numbers {
-        let text = figure(
-            Length::from_mm(station),
-            unit,
-            Style::Short,
-            Sign::MinusOnly,
-        );
+        let text = figures::column(station, unit);
         sheet.text([x, edge + 5.0], &text, lettering);
     }
     sheet.open(&format!(r#"class="marks" fill="{}""#, ink::PALE_INK));

@@ -1,13 +1,13 @@
 //! The waterline ruler up the left of a view from behind. In: where waterlines lie on the paper, the file's unit. Out: ticks at
 //! round waterlines, numbers at the roundest, a wedge at waterline 0.
 
-use strongback_model::quantity::format::{Sign, Style, figure};
-use strongback_model::quantity::{Length, Unit};
+use strongback_model::quantity::Unit;
 
 use super::ink;
 use super::ruler::{Ticks, counts};
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::view::Mapping;
+use crate::render::figures;
 
 /// Draws it with its edge at `x`, from one waterline to another, in mm.
 pub(super) fn draw(sheet: &mut Sheet, mapping: &Mapping, [from, to]: [f64; 2], x: f64, unit: Unit) {
@@ -31,7 +31,7 @@ pub(super) fn draw(sheet: &mut Sheet, mapping: &Mapping, [from, to]: [f64; 2], x
     sheet.close();
     let lettering = Lettering::new(ink::NUMBER, ink::INK, Anchor::End);
     for (water, y) in numbers {
-        let text = figure(Length::from_mm(water), unit, Style::Short, Sign::MinusOnly);
+        let text = figures::column(water, unit);
         sheet.text([x - 3.0, y + 0.8], &text, lettering);
     }
     if from <= 0.0 && 0.0 <= to {

@@ -1,8 +1,6 @@
 //! A section on paper: what a saw across the fuselage at a station would show, looking forward. In: a drawing and the station.
 //! Out: its SVG: what is cut bold and hatched, what lies ahead of it pale behind, the old cut as a ghost where it differs.
 
-use strongback_model::quantity::Length;
-use strongback_model::quantity::format::{Style, length};
 use strongback_model::section::{NearestMetal, Section};
 
 use super::composition::{self, Field, LEFT, RIGHT};
@@ -15,6 +13,7 @@ use super::subject::{Bounds, Subject};
 use super::view::{Mapping, Scale, View};
 use super::{Drawing, MARGIN, PAPER, caption, doubts, ink, parts, ruler};
 use super::{ruler_up, sawn};
+use crate::render::figures;
 
 /// Where the saw goes.
 #[derive(Clone, Copy, Debug)]
@@ -48,7 +47,7 @@ pub fn section(drawing: &Drawing<'_>, saw: Saw<'_>) -> String {
 
     let unit = drawing.layout.unit;
     let mut sheet = Sheet::default();
-    let told = length(Length::from_mm(station), unit, Style::Short);
+    let told = figures::length(station, unit);
     let seen = format!("Section at {told}, looking forward");
     let mut y;
     if let Some(bounds) = bounds.0 {
@@ -199,10 +198,7 @@ pub(crate) fn cut_told(drawing: &Drawing<'_>, section: &Section) -> String {
         let parts: Vec<&str> = section.parts.iter().map(|cut| cut.part.as_str()).collect();
         return format!("Cut: {}.", parts.join(", "));
     }
-    let at = |metal: &NearestMetal| {
-        let station = Length::from_mm(metal.station_mm);
-        length(station, drawing.layout.unit, Style::Short)
-    };
+    let at = |metal: &NearestMetal| figures::length(metal.station_mm, drawing.layout.unit);
     let near: Vec<String> = section
         .ahead
         .iter()

@@ -1,7 +1,7 @@
 //! Faults as text: what is wrong, where, and what would be right.
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use strongback_model::source::{Code, Fault, Severity, nearest};
+use strongback_model::source::{Code, Fault, Label, Severity, nearest};
 
 use crate::load::Refused;
 
@@ -22,16 +22,45 @@ pub fn plain(refused: &Refused, width: usize) -> String {
 
 fn by(renderer: &Renderer, refused: &Refused) -> String {
     let mut text = String::new();
-    for fault in refused.faults.iter().take(SHOWN) {
+    let faults = told_once(&refused.faults);
+    for fault in faults.iter().take(SHOWN) {
         text.push_str(&renderer.render(&groups(refused, fault)));
         text.push_str("\n\n");
     }
-    if let Some(more) = refused.faults.len().checked_sub(SHOWN)
+    if let Some(more) = faults.len().checked_sub(SHOWN)
         && more > 0
     {
         text.push_str(&format!("and {more} more of the kind\n"));
     }
     text
+}
+
+/// Faults that say the same of several places as one with all of them.
+fn told_once(faults: &[Fault]) -> Vec<Fault> {
+    let mut told: Vec<Fault> = Vec::new();
+    let others = |fault: &Fault| -> Vec<Label> {
+        let labels = fault.labels.iter();
+        labels.filter(|label| !label.primary).cloned().collect()
+    };
+    for fault in faults {
+        let same = |first: &&mut Fault| {
+            first.message == fault.message
+                && first.help == fault.help
+                && first.code == fault.code
+                && first.span().is_some()
+                && fault.span().is_some()
+                && others(first) == others(fault)
+        };
+        match told.iter_mut().find(same) {
+            Some(first) => {
+                for label in fault.labels.iter().filter(|label| label.primary) {
+                    *first = first.clone().at(label.span.clone(), label.text.clone());
+                }
+            }
+            None => told.push(fault.clone()),
+        }
+    }
+    told
 }
 
 fn groups<'a>(refused: &'a Refused, fault: &'a Fault) -> Vec<Group<'a>> {
@@ -99,4 +128,26 @@ fn line_length(text: &str, at: usize) -> usize {
 pub fn no_part<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> Fault {
     Fault::error(Code::UnknownName, format!("there is no part `{name}`"))
         .help_if(nearest(name, names).map(|near| format!("the nearest is `{near}`")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_wrong_in_several_places_is_told_once_with_all_of_them() {
+        let at = |span| {
+            Fault::error(Code::WrongFeature, "no rows")
+                .at(span, "")
+                .help("state `rows`")
+        };
+        let other = Fault::error(Code::WrongFeature, "no bolts").at(9..10, "");
+        let told = told_once(&[at(0..1), other.clone(), at(4..5)]);
+        assert_eq!(told.len(), 2);
+        assert_eq!(told[0].labels.len(), 2);
+        assert_eq!(told[1], other);
+        // what has no place of its own stays as it is
+        let typed = Fault::error(Code::UnknownName, "there is no part `x`");
+        assert_eq!(told_once(&[typed.clone(), typed]).len(), 2);
+    }
 }

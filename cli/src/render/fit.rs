@@ -12,6 +12,7 @@ use crate::command::{CAUTION, FitAnswer};
 pub fn text(answer: &FitAnswer, width: usize) -> String {
     let mut text = wrapped(&answer.verdict, width, 0);
     text.push('\n');
+    text.push_str(&super::verdict::doubts(&answer.doubts, width));
     if answer.fits.is_empty() {
         text.push_str("The model states no must-fits.\n");
         let clashes = clashes::text(&answer.clashes, answer.unit, width);

@@ -36,6 +36,7 @@ pub fn text(answer: &LocateAnswer, faces: bool, only: &[String], width: usize) -
     }
     text.push_str(&found(layout, &parts, width));
     if only.is_empty() {
+        text.push_str(&super::verdict::doubts(&layout.doubts, width));
         text.push_str(&amiss(answer, width));
         text.push_str(&neighbours::text(&answer.neighbours, layout.unit, width));
     }

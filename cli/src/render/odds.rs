@@ -10,6 +10,13 @@ use super::figures;
 use super::table::{Stands, table, wrapped};
 use crate::command::OddsAnswer;
 
+/// What misses where two faces that a distance or a plane joins are turned against each other.
+const PARALLEL: &str = "parallel";
+/// The way out of it.
+const NOT_PARALLEL: &str = "Between faces it also wants these parallel, and as they are turned they are not. To say only how far off the one lies, \
+     measure to a hole of it (`holes`), or to another point or line; `Reaches` and `Touches` hold the middle of a face and say nothing \
+     of turns.";
+
 /// The whole answer.
 pub fn text(answer: &OddsAnswer, width: usize) -> String {
     let mut text = wrapped(&head(answer), width, 0);
@@ -75,6 +82,9 @@ pub(crate) fn one(contradiction: &Contradiction, unit: Unit, width: usize) -> St
         width,
         2,
     );
+    if contradiction.what == PARALLEL && contradiction.still_places {
+        text.push_str(&wrapped(NOT_PARALLEL, width, 2));
+    }
     let [own, other] = &contradiction.ways;
     let has_legs = !own.legs.is_empty() || !other.legs.is_empty();
     if has_legs && !contradiction.angle {

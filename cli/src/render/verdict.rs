@@ -5,17 +5,23 @@ use strongback_model::fit::{Fit, FitVerdict};
 use strongback_model::layout::Layout;
 
 use super::figures::count;
+use super::table::wrapped;
 
 /// The same, with what runs into what.
 pub fn with_clashes(layout: &Layout, fits: &[Fit], clashes: &Clashes) -> String {
     let verdict = of(layout, fits);
+    let places: usize = clashes.found.iter().map(|it| it.places.len()).sum();
     match clashes.found.len() {
         0 => verdict,
-        n => format!(
-            "{}; {}.",
-            verdict.trim_end_matches('.'),
-            count(n, "clash", "clashes")
-        ),
+        n => {
+            let told = count(n, "clash", "clashes");
+            let at = if places > n {
+                format!(", in {places} places")
+            } else {
+                String::new()
+            };
+            format!("{}; {told}{at}.", verdict.trim_end_matches('.'))
+        }
     }
 }
 
@@ -66,4 +72,15 @@ pub fn of(layout: &Layout, fits: &[Fit]) -> String {
     let mut line = clauses.join("; ");
     line.push('.');
     line
+}
+
+/// What is probably a slip, a line each; nothing where nothing is.
+pub(crate) fn doubts(doubts: &[String], width: usize) -> String {
+    if doubts.is_empty() {
+        return String::new();
+    }
+    let lines = doubts
+        .iter()
+        .map(|doubt| wrapped(&format!("To be looked at: {doubt}"), width, 2));
+    format!("{}\n", lines.collect::<String>())
 }

@@ -5,7 +5,8 @@ use std::ops::Range;
 
 use strongback_solver::Equation;
 
-use super::statements::{both_sided, named_twice};
+use super::hands::both_sided;
+use super::statements::named_twice;
 use super::{Assembly, Origin};
 use crate::document::Document;
 use crate::measurement::{Counts, Measurement};

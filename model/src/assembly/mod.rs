@@ -7,6 +7,8 @@ mod bending;
 mod contours;
 mod cut_for;
 mod definitions;
+mod doubts;
+mod hands;
 mod measurements;
 mod order;
 mod outcome;
@@ -203,6 +205,8 @@ pub struct Assembly {
     pub seams: Vec<AssembledSeam>,
     /// What is stated of the order of fitting.
     pub order: crate::order::AssembledOrder,
+    /// What is probably a slip, though it can be built so: sentences.
+    pub(crate) doubts: Vec<String>,
 }
 
 /// The name of the part that stands for the airframe's axes.
@@ -252,6 +256,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         joints: Vec::new(),
         seams: Vec::new(),
         order: crate::order::AssembledOrder::default(),
+        doubts: Vec::new(),
     };
     let sheets = |sheet: Option<&Text>, faults: &mut Vec<Fault>| -> Option<String> {
         let sheet = sheet?;
@@ -279,6 +284,7 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         parts::build(&mut assembly, &parts, &mut faults);
     }
     if faults.is_empty() {
+        doubts::enter(&mut assembly);
         cut_for::enter(&mut assembly, &parts, &mut faults);
         alloys::enter(&mut assembly, document, &parts, &mut faults);
         stock::enter(&mut assembly, document, &mut faults);

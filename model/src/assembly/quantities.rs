@@ -11,6 +11,7 @@ use strongback_solver::{Affine, Measure, System, Var};
 use crate::document::Trust;
 use crate::part::Role;
 use crate::quantity::{self, BareUnit, Kind, Named, Unit};
+use crate::relation::listed;
 use crate::source::{Code, Fault, Given, Text};
 
 /// Where a figure comes from.
@@ -333,20 +334,46 @@ impl Quantities {
         } else {
             fault.to_string()
         };
-        Fault::error(Code::BadQuantity, message)
-            .at(span, "")
-            .help_if(
-                quantity::mixed_number_meant(&text.value)
-                    .map(|meant| format!("for the mixed number write `{meant}`"))
-                    .or_else(|| fault.help())
-                    .or_else(|| self.names_there_are(&fault.kind)),
-            )
+        let stated = self.stated_behind(text, &fault.kind);
+        let told = stated.into_iter().fold(
+            Fault::error(Code::BadQuantity, message).at(span, ""),
+            |told, (name, place)| told.also(place, format!("`{name}` is stated here")),
+        );
+        told.help_if(
+            quantity::mixed_number_meant(&text.value)
+                .map(|meant| format!("for the mixed number write `{meant}`"))
+                .or_else(|| fault.help())
+                .or_else(|| self.names_there_are(&fault.kind)),
+        )
+    }
+
+    /// Where the dimensions of a text are stated, when something of another kind is wanted: one of them may be at fault.
+    fn stated_behind(
+        &self,
+        text: &Text,
+        kind: &quantity::FaultKind,
+    ) -> Vec<(String, Range<usize>)> {
+        use quantity::FaultKind::{KindsDiffer, WrongKind};
+        let of_kinds = matches!(kind, WrongKind { .. } | KindsDiffer { .. });
+        let Some(tree) = quantity::parse(&text.value).ok().filter(|_| of_kinds) else {
+            return Vec::new();
+        };
+        let place = |name: &str| {
+            let entry = self.names.get(name)?;
+            let mut labels = entry.resolved.form.vars().filter_map(|var| self.label(var));
+            let own = labels
+                .find(|label| label.text == name && label.origin.figure == Figure::Dimension)?;
+            Some((name.to_owned(), own.origin.span.clone()))
+        };
+        let names = quantity::names(&tree);
+        names
+            .into_iter()
+            .filter_map(|(name, _)| place(name))
+            .collect()
     }
 
     /// What may be called by name, when something unknown was and nothing is like it.
     fn names_there_are(&self, kind: &quantity::FaultKind) -> Option<String> {
-        /// More dimensions than this aren't listed.
-        const SHOWN: usize = 12;
         let quantity::FaultKind::UnknownName { name, .. } = kind else {
             return None;
         };
@@ -363,13 +390,8 @@ impl Quantities {
         if dimensions.is_empty() {
             return Some(sizes.to_owned());
         }
-        let shown = dimensions[..dimensions.len().min(SHOWN)].join(", ");
-        let more = if dimensions.len() > SHOWN {
-            ", …"
-        } else {
-            ""
-        };
-        Some(format!("dimensions so far: {shown}{more}; {sizes}"))
+        let shown = listed(&dimensions);
+        Some(format!("dimensions so far: {shown}; {sizes}"))
     }
 }
 

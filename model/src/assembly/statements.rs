@@ -7,14 +7,13 @@ use std::ops::Range;
 use indexmap::IndexMap;
 
 use super::definitions::Sheets;
+use super::hands::{as_written, hands, rewrite, right_name};
 use super::{AssembledFit, AssembledStatement, Assembly, Figure, Origin, Within};
 use crate::document::{Document, Trust};
 use crate::must_fit::MustFit;
-use crate::part::mirror_word;
 use crate::quantity::Kind;
-use crate::relation::{Built, Hand, Purpose, Recipe, Relation, split_name};
+use crate::relation::{Built, Hand, Purpose, Recipe, Relation};
 use crate::source::{Code, Fault, Text};
-use crate::words::{Sides, without_hand};
 
 /// Notes the tolerance of what states none, and looks at what dimensions say of themselves.
 pub(super) fn general(assembly: &mut Assembly, document: &Document, faults: &mut Vec<Fault>) {
@@ -121,7 +120,15 @@ pub(super) fn relations(
                 }
                 // what is wrong for one hand is wrong for the other: told once
                 Err(fault) => {
-                    faults.push(fault);
+                    let again = || {
+                        let mut relation = stated.is.clone();
+                        let (written, right) = (Hand::AsWritten, right_name(&entry.name.value));
+                        rewrite(document, relation.kind_mut().names(), written);
+                        let mut recipe =
+                            Recipe::new(assembly, written, right, origin, Purpose::Measure);
+                        relation.kind().equations(&mut recipe).err()
+                    };
+                    faults.push(as_written(fault, hand, again));
                     break;
                 }
             }
@@ -215,7 +222,15 @@ pub(super) fn must_fits(
                     });
                 }
                 Err(fault) => {
-                    faults.push(fault);
+                    let again = || {
+                        let mut fit = entry.value.is.clone();
+                        let (written, right) = (Hand::AsWritten, right_name(&entry.name.value));
+                        rewrite(document, fit.names(), written);
+                        let mut recipe =
+                            Recipe::new(assembly, written, right, origin, Purpose::Measure);
+                        fit.measures(&mut recipe).err()
+                    };
+                    faults.push(as_written(fault, hand, again));
                     break;
                 }
             }
@@ -263,91 +278,6 @@ pub(super) fn named_twice(names: &[&mut Text]) -> Option<Fault> {
         .also(first.span.clone(), "first here")
         .help("a thing can't be held to itself: name another one in one of the two places")
     })
-}
-
-/// The name and hand of each reading of a statement.
-pub(super) fn hands(
-    document: &Document,
-    name: &str,
-    each_name: impl Fn(&mut dyn FnMut(&str)),
-) -> Vec<(String, Hand)> {
-    let mut both = false;
-    each_name(&mut |text| both |= both_sided(document, text).is_some());
-    if both {
-        vec![
-            (format!("{name} L"), Hand::Mirrored),
-            (format!("{name} R"), Hand::AsWritten),
-        ]
-    } else {
-        vec![(name.to_owned(), Hand::AsWritten)]
-    }
-}
-
-/// The part that a name means without saying which of two, with the rest of the name.
-pub(super) fn both_sided<'t>(document: &Document, name: &'t str) -> Option<(&'t str, &'t str)> {
-    let (part, _) =
-        split_name(|part| document.parts.get(part).is_some(), name).unwrap_or((name, ""));
-    let both = document
-        .parts
-        .get(part)
-        .is_some_and(|part| part.kind().common().sides == Sides::Both);
-    both.then(|| name.split_at(part.len()))
-}
-
-/// Names each part of two by the hand of this reading, and mirrors the words of faces in the left-hand
-/// one. Gives the names as they are now.
-pub(super) fn rewrite(document: &Document, names: Vec<&mut Text>, hand: Hand) -> Vec<String> {
-    names
-        .into_iter()
-        .map(|text| {
-            let side = match hand {
-                Hand::AsWritten => "R",
-                Hand::Mirrored => "L",
-            };
-            let (part, rest) = match both_sided(document, &text.value) {
-                Some((part, rest)) => (format!("{part} {side}"), rest.to_owned()),
-                None => {
-                    // one that says which it is, or is alone, keeps its name
-                    let part = part_of(document, &text.value).to_owned();
-                    let rest = text.value[part.len()..].to_owned();
-                    let named_by_hand = part.ends_with(" L") || part.ends_with(" R");
-                    if named_by_hand {
-                        return text.value.clone();
-                    }
-                    (part, rest)
-                }
-            };
-            let rest = match hand {
-                Hand::AsWritten => rest,
-                Hand::Mirrored => mirror_word_in(&rest),
-            };
-            text.value = format!("{part}{rest}");
-            text.value.clone()
-        })
-        .collect()
-}
-
-/// The part of a name `PART.FACE`, `PART L.FACE` or `PART`.
-fn part_of<'t>(document: &Document, name: &'t str) -> &'t str {
-    let known = |stem: &str| {
-        document.parts.get(stem).is_some()
-            || without_hand(stem).is_some_and(|stem| document.parts.get(stem).is_some())
-    };
-    name.rmatch_indices('.')
-        .map(|(at, _)| &name[..at])
-        .find(|stem| known(stem))
-        .unwrap_or_else(|| match name.rsplit_once('.') {
-            Some((part, _)) if !known(name) => part,
-            _ => name,
-        })
-}
-
-/// `.web_left` becomes `.web_right`.
-fn mirror_word_in(rest: &str) -> String {
-    match rest.strip_prefix('.') {
-        Some(face) => format!(".{}", mirror_word(face)),
-        None => rest.to_owned(),
-    }
 }
 
 impl Assembly {

@@ -4,6 +4,7 @@ use serde::Deserialize;
 
 use super::{ChangeKind, cannot, no_part, not_one_hand};
 use crate::document::Document;
+use crate::relation::listed;
 use crate::source::{Fault, Text};
 
 /// A part's flange is bent to the other side.
@@ -12,7 +13,7 @@ pub struct Reverse(pub Text);
 
 impl ChangeKind for Reverse {
     fn says(&self) -> &'static str {
-        "A part's flange, back or caps look to the other side."
+        "A part's flange, back or caps look to the other side. An angle's leg is turned by `Replace`, which says which."
     }
 
     fn make(&self, document: &mut Document) -> Result<(), Fault> {
@@ -26,25 +27,26 @@ impl ChangeKind for Reverse {
             reversed = part.kind_mut().reverse();
         }
         if reversed {
-            Ok(())
-        } else {
-            let others: Vec<&str> = document
-                .parts
-                .iter()
-                .filter(|entry| entry.value.clone().kind_mut().reverse())
-                .map(|entry| entry.name.value.as_str())
-                .take(12)
-                .collect();
-            let fault = cannot(
-                &self.0,
-                format!(
-                    "`{name}` has no flange, back or caps to reverse: it is of the kind {word}"
-                ),
-            );
-            Err(fault.help_if(
-                (!others.is_empty()).then(|| format!("can be reversed: {}", others.join(", "))),
-            ))
+            return Ok(());
         }
+        let others = document.parts.iter();
+        let others: Vec<&str> = others
+            .filter(|entry| entry.value.clone().kind_mut().reverse())
+            .map(|entry| entry.name.value.as_str())
+            .collect();
+        let can = (!others.is_empty()).then(|| format!("can be reversed: {}", listed(&others)));
+        let field = document
+            .parts
+            .get(&name)
+            .and_then(|part| part.kind().turned_by());
+        let otherwise = field.map(|field| {
+            format!("say in a deviation what it becomes: `Replace(\"{name}\", {word}(…))`, with other `{field}`")
+        });
+        Err(cannot(
+            &self.0,
+            format!("`{name}` has no flange, back or caps to reverse: it is of the kind {word}"),
+        )
+        .help_if(otherwise.or(can)))
     }
 
     fn told(&self) -> String {

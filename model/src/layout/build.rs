@@ -45,6 +45,7 @@ impl Solved<'_> {
             waiting: self.waiting(),
             spare: self.spare(),
             dimensions: self.dimensions(),
+            doubts: assembly.doubts.clone(),
             solution: self.figures(),
         }
     }

@@ -48,6 +48,9 @@ pub struct Layout {
     pub spare: Vec<Spare>,
     /// The named dimensions.
     pub dimensions: Vec<Dimension>,
+    /// What is probably a slip of the pen, though it can be built so: sentences.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<String>,
     /// The most important figures of the solution.
     pub solution: Solution,
 }

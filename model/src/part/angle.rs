@@ -26,7 +26,8 @@ impl PartKind for Angle {
     fn says(&self) -> &'static str {
         "An angle. Origin: its outside corner at the fwd, left or lower end. Faces: the two outside \
          faces and the two leg edges by the sides they look to (fwd, aft, left, right, bottom, top), \
-         inside_ and the side for the inside of a leg, and its two ends; line: corner (the outside corner)."
+         inside_ and the side that the inside of a leg looks to (of a leg that leads down inside_left, where the other one leads left), \
+         and its two ends; line: corner (the outside corner)."
     }
 
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
@@ -89,6 +90,10 @@ impl PartKind for Angle {
             return self.runs.along().sides().into();
         }
         self.legs.trimmed_at(size)
+    }
+
+    fn turned_by(&self) -> Option<&'static str> {
+        Some("legs")
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {

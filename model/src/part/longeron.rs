@@ -26,7 +26,9 @@ part! {
         /// Thickness of both legs.
         pub thickness: Given,
         /// Straights and bends in turn, from the fwd, left or lower end, with a straight at both ends: `Straight(length)`, from
-        /// its end or tangent line to the next one, and `Bend(toward: side, by: angle from straight, radius: inside radius)`.
+        /// its end or tangent line to the next one, and `Bend(toward: side, by: angle from straight, radius: inside radius)`: the side is one that a leg leads to in the first
+        /// straight, or away from it, and turns with the section from bend to bend; the radius is that of the concave surface of the leg that
+        /// is bent flat.
         pub path: Vec<Stretch>,
     }
 }
@@ -41,11 +43,11 @@ pub enum Stretch {
     Straight(Given),
     /// A bend between two straights.
     Bend {
-        /// The side to which the path turns, named as it lies in the first straight.
+        /// The side to which the path turns, named as it lies in the first straight: it turns with the section.
         toward: Side,
         /// The angle bent from straight.
         by: Given,
-        /// Inside radius of the leg that is bent flat.
+        /// Inside radius of the leg that is bent flat: of its concave surface.
         radius: Given,
     },
 }
@@ -121,9 +123,11 @@ impl PartKind for Longeron {
     fn says(&self) -> &'static str {
         "An angle along a path of straights and bends. Origin: its outside corner at the fwd, left or lower end; `runs` and the \
          sides of the legs are those of the first straight. Faces: of each straight, counted from 1, those of an Angle with its \
-         number, as top_1, inside_bottom_2, and line corner_1 (the outside corner); fwd_end and aft_end; of each bend the \
-         tangent lines bend_1_start and bend_1_end, on the outside of the leg that is bent flat. Straights may say `Find`, a \
-         bend's angle may not, and no tolerance of it is followed. Its `developed length` is that of the straight blank: the \
+         number, as top_1, inside_bottom_2, and line corner_1 (the outside corner), by the sides of the first straight however far the \
+         path has turned; its two ends, which go by `runs`: fwd_end and aft_end, left_end and right_end, or lower_end and \
+         upper_end; of each bend the tangent lines bend_1_start and bend_1_end, on the outside of the leg that is bent flat. Straights may say `Find`, a \
+         bend's angle may not, and no tolerance of it is followed. Its sizes go by their number: `straight 1`, `bend 1` (its angle), \
+         `bend 1 radius`. Its `developed length` is that of the straight blank: the \
          straights, and for each bend the length of the neutral line in the leg bent flat."
     }
 
@@ -212,6 +216,10 @@ impl PartKind for Longeron {
             ends.push(high);
         }
         ends
+    }
+
+    fn turned_by(&self) -> Option<&'static str> {
+        Some("legs")
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {

@@ -126,6 +126,12 @@ pub trait PartKind: Shared {
         false
     }
 
+    /// The field that says to which sides it is turned, of a kind that can't be reversed since either of two could be meant, such
+    /// as the legs of an angle.
+    fn turned_by(&self) -> Option<&'static str> {
+        None
+    }
+
     /// What is chosen and not measured, such as the side of a flange: a change of it makes another
     /// part of it.
     fn choices(&self) -> Vec<(&'static str, String)> {

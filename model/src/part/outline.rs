@@ -70,6 +70,28 @@ fn signed_area(list: &[Uv]) -> f64 {
         .sum()
 }
 
+/// How far an edge may lie off the outline that it is meant to lie on: a sixty-fourth of an inch, in millimetres.
+const OFF: f64 = 25.4 / 64.0;
+
+/// Of an edge that lies on a side of a counter-clockwise outline: whether the metal lies to the left of the way along it. None where
+/// it lies on no side.
+pub(super) fn metal_to_the_left(list: &[Uv], [from, to]: [[f64; 2]; 2]) -> Option<bool> {
+    let way = |a: [f64; 2], b: [f64; 2]| [b[0] - a[0], b[1] - a[1]];
+    let dot = |a: [f64; 2], b: [f64; 2]| a[0] * b[0] + a[1] * b[1];
+    let middle = [0, 1].map(|k| 0.5 * (from[k] + to[k]));
+    let sides = list.iter().zip(list.iter().cycle().skip(1));
+    sides
+        .map(|((_, a), (_, b))| (*a, way(*a, *b)))
+        .filter(|(_, side)| dot(*side, *side) > OFF * OFF)
+        .find(|(a, side)| {
+            let length = dot(*side, *side).sqrt();
+            let off = |at: [f64; 2]| dot(way(*a, at), [-side[1], side[0]]).abs() / length;
+            let along = dot(way(*a, middle), *side) / length;
+            off(from) <= OFF && off(to) <= OFF && along > -OFF && along < length + OFF
+        })
+        .map(|(_, side)| dot(way(from, to), side) >= 0.0)
+}
+
 /// The corners in the counter-clockwise sense of their two axes.
 pub(super) fn counter_clockwise(mut list: Vec<Uv>) -> Vec<Uv> {
     if signed_area(&list) < 0.0 {
@@ -186,4 +208,31 @@ fn mitre(before: &Uv, corner: &Uv, after: &Uv, thickness: f64) -> [f64; 2] {
     let cosine = p[0] * q[0] + p[1] * q[1];
     let stretch = (1.0 / (1.0 + cosine).max(1e-9)).min(LONGEST);
     [0, 1].map(|k| thickness * stretch * (p[k] + q[k]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_edge_on_the_outline_knows_where_the_metal_is() {
+        let corner = |u: f64, v: f64| ([Affine::constant(u), Affine::constant(v)], [u, v]);
+        let written = vec![
+            corner(0.0, 0.0),
+            corner(0.0, 70.0),
+            corner(200.0, 60.0),
+            corner(200.0, 0.0),
+        ];
+        let list = counter_clockwise(written);
+        let of = |from, to| metal_to_the_left(&list, [from, to]);
+        assert_eq!(of([0.0, 70.0], [200.0, 60.0]), Some(false));
+        assert_eq!(of([200.0, 60.0], [0.0, 70.0]), Some(true));
+        // part of a side, and the one below
+        assert_eq!(of([40.0, 68.0], [100.0, 65.0]), Some(false));
+        assert_eq!(of([0.0, 0.0], [200.0, 0.0]), Some(true));
+        // above all metal, across it, and beside the end of a side
+        assert_eq!(of([0.0, 90.0], [200.0, 90.0]), None);
+        assert_eq!(of([0.0, 0.0], [200.0, 60.0]), None);
+        assert_eq!(of([210.0, 0.0], [250.0, 0.0]), None);
+    }
 }

@@ -32,13 +32,15 @@ part! {
         /// Corners (fs, wl) in order, in place of length and height.
         #[serde(default)]
         pub outline: Vec<Corner>,
-        /// Straight edges with names of their own, each from one point (fs, wl) to another.
+        /// Straight edges with names of their own, each between two points (fs, wl) of the outline: a face that looks away from
+        /// the metal. Of an edge that doesn't lie on the outline the metal is taken to lie to the left of the way from the first
+        /// point to the second, seen from the left; it is told as a doubt.
         #[serde(default)]
         pub edges: Entries<Edge>,
     }
 }
 
-/// A straight edge from one point to another; the metal lies to the left of the way.
+/// A straight edge between two points.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 pub struct Edge(pub Corner, pub Corner);
 
@@ -68,7 +70,7 @@ impl Rib {
 
 impl PartKind for Rib {
     fn says(&self) -> &'static str {
-        "A flanged rib along the fuselage. Origin: left face of the web; for length and height at its \
+        "A flanged rib along the fuselage, its flange bent along every side of its outline. Origin: left face of the web; for length and height at its \
          forward lower corner. Faces: web_left, web_right, flange_edge, bend_tangent (with a radius), \
          left, right, fwd, aft, bottom, top (the outermost metal), and each of its `edges` by name."
     }
@@ -113,7 +115,16 @@ impl PartKind for Rib {
                     sizes.form(&format!("{name} {end} wl")),
                 ]
             };
-            let (from, to) = (end("start"), end("end"));
+            let (mut from, mut to) = (end("start"), end("end"));
+            let drawn =
+                |end: &str| ["fs", "wl"].map(|axis| sizes.value(&format!("{name} {end} {axis}")));
+            match outline::metal_to_the_left(&list, [drawn("start"), drawn("end")]) {
+                Some(true) => {}
+                Some(false) => std::mem::swap(&mut from, &mut to),
+                None => shape.doubts.push(format!(
+                    "edge `{name}` doesn't lie on the outline: to which side it looks is taken from the order of its points"
+                )),
+            }
             let middle = [0, 1, 2].map(|i| middle(&from[i], &to[i]));
             shape.add(
                 name,
@@ -175,5 +186,32 @@ impl PartKind for Rib {
 
     fn choices(&self) -> Vec<(&'static str, String)> {
         vec![("flanges", format!("{:?}", self.flanges))]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::assembly::assemble;
+    use crate::document::Document;
+
+    #[test]
+    fn an_edge_on_the_outline_looks_away_from_the_metal_whichever_way_it_is_named() {
+        for edge in ["((0, 7), (20, 7))", "((20, 7), (0, 7))"] {
+            let text = format!(
+                "(format: 1, title: \"\", unit: Inch, fit: \"1/32 in\", parts: {{\"rib\": Rib(thickness: \"0.032 in\", flange: \"5/8 in\", \
+                 flanges: Right, at: (fs: 0, bl: 2, wl: 0), sides: Both, outline: [(0, 0), (0, 7), (20, 7), (20, 0)], edges: {{\"upper\": {edge}}})}})"
+            );
+            let document = Document::read(&text).unwrap();
+            let layout = assemble(&document).unwrap().solve().unwrap().layout();
+            for part in &layout.parts {
+                let upper = part.features.iter().find(|it| it.name == "upper").unwrap();
+                let way = upper.direction.unwrap();
+                assert!(
+                    (way[2] - 1.0).abs() < 1e-9,
+                    "{edge}, {}: {way:?}",
+                    part.name
+                );
+            }
+        }
     }
 }

@@ -71,6 +71,8 @@ pub struct Shape {
     pub features: IndexMap<String, Feature>,
     /// The metal.
     pub solids: Vec<Solid>,
+    /// What is probably not meant so: each in a sentence without a full stop.
+    pub doubts: Vec<String>,
 }
 
 /// The origin.
@@ -220,7 +222,11 @@ impl Shape {
                 beyond: solid.beyond,
             })
             .collect();
-        Shape { features, solids }
+        Shape {
+            features,
+            solids,
+            doubts: self.doubts,
+        }
     }
 }
 

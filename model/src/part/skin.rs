@@ -35,7 +35,8 @@ const STRIPS: u32 = 4;
 
 impl PartKind for Skin {
     fn says(&self) -> &'static str {
-        "A piece of the outside skin, the right-hand half of its contour; `sides: Both` makes the left-hand one too. It lies where its \
+        "A piece of the outside skin, the right-hand half of its contour; `sides: Both` makes the left-hand one too. A contour may be \
+         that of a wing's upper or lower side, its sections at stations of the chord. It lies where its \
          contour lies, and takes no `at` and no `turn`. Faces: fwd and aft, its cut edges, at their stations at the lower end \
          of the section; `fwd_cant` and `aft_cant` lean them about it. It is drawn in \
          flat strips from section to section, and a clearance to it is that to these strips: how far a point lies off the skin \

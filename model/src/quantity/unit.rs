@@ -47,6 +47,18 @@ impl Unit {
             Self::Metre => "m",
         }
     }
+
+    /// Several of it, in a sentence.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Inch => "inches",
+            Self::Foot => "feet",
+            Self::Millimetre => "millimetres",
+            Self::Centimetre => "centimetres",
+            Self::Metre => "metres",
+        }
+    }
 }
 
 /// What a figure in the text is measured in.

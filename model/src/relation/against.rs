@@ -4,7 +4,6 @@ use serde::Deserialize;
 
 use super::{Recipe, RelationKind, SQUARE};
 use crate::source::{Code, Fault, Text};
-use crate::words::Axis;
 
 /// Two faces touch: they lie in one plane and look at each other.
 #[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
@@ -19,13 +18,12 @@ impl RelationKind for Against {
         let names = [&self.0, &self.1];
         let looks = [recipe.face(names[0])?, recipe.face(names[1])?].map(|face| face.normal);
         if recipe.cosine(&looks[0], &looks[1]) > SQUARE {
-            let axis = |normal| Axis::dominant(recipe.drawn(normal)).short();
             return Err(Fault::error(
                 Code::WrongFeature,
                 "these two faces look the same way: touching, the parts would run into each other",
             )
-            .at(names[0].span.clone(), format!("looks along {}", axis(&looks[0])))
-            .also(names[1].span.clone(), format!("looks along {}", axis(&looks[1])))
+            .at(names[0].span.clone(), recipe.looks(&looks[0]))
+            .also(names[1].span.clone(), recipe.looks(&looks[1]))
             .help("name the face on the other side of one of them, or say `Flush` if the parts stand beside each other"));
         }
         recipe.one_plane(names)

@@ -22,7 +22,7 @@ macro_rules! bolted {
             /// The part that it is bolted to; `PART.FACE` likewise.
             pub to: Text,
             $($(#[$side_doc])* pub $side: $type,)?
-            /// Spacers between them, counted from `to`.
+            /// What lies between them, counted from `to`: spacers, or plates.
             #[serde(default)]
             pub through: Vec<Text>,
             /// A hole or point of either part where the contact is made. Without it the faces touch all

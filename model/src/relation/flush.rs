@@ -11,7 +11,7 @@ pub struct Flush(pub Text, pub Text);
 
 impl RelationKind for Flush {
     fn says(&self) -> &'static str {
-        "Two faces lie in one plane."
+        "Two faces lie in one plane, and so are parallel. Of a turned part `Touches` holds the middle of a face alone."
     }
 
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {

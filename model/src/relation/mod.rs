@@ -43,7 +43,7 @@ mod upright;
 pub use in_line::InLine;
 pub use lies_at::LiesAt;
 pub use located::{Located, locate};
-pub(crate) use names::{first_name, split_name, unknown};
+pub(crate) use names::{SHOWN, first_name, listed, no_face, split_name, unknown};
 pub(crate) use recipe::SQUARE;
 pub use recipe::{Built, Hand, Purpose, Recipe, Standing};
 pub(crate) use row::MOST_IN_A_ROW;

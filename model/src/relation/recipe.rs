@@ -1,6 +1,7 @@
 //! What a relation is written with: features by their names, quantities, and equations to add.
 
 mod equations;
+mod heads;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -9,12 +10,11 @@ use nalgebra::Vector3;
 use strongback_solver::{Affine, Direction, Equation, Plane, Point, Surface, Var};
 
 use crate::assembly::{Assembly, Label, Origin, Quantities};
-use crate::must_fit::Body;
 use crate::quantity::Kind;
 use crate::source::{Code, Fault, Given, Text};
 
 use super::located::{Located, locate};
-use super::names::{split_name, unknown};
+use super::names::{no_face, split_name, unknown};
 use crate::words::Side;
 
 /// Closer to a right angle than this cosine, faces count as square to each other: nobody means parallel.
@@ -130,15 +130,10 @@ impl<'a> Recipe<'a> {
         let part = &self.assembly.parts[part];
         match part.shape.features.get(face) {
             Some(feature) => Ok(locate(part.body, feature)),
-            None => Err(Fault {
-                message: format!("`{}` has no face `{face}`", part.name),
-                ..unknown(
-                    "face",
-                    name,
-                    face,
-                    part.shape.features.keys().map(String::as_str),
-                )
-            }),
+            None => {
+                let faces: Vec<&str> = part.shape.features.keys().map(String::as_str).collect();
+                Err(no_face(&part.name, &faces, face, name))
+            }
         }
     }
 
@@ -300,6 +295,11 @@ impl<'a> Recipe<'a> {
         self.assembly.system.direction_drawn(direction)
     }
 
+    /// To which side a face looks where it is drawn, in words.
+    pub(crate) fn looks(&self, normal: &Direction) -> String {
+        format!("looks {}", Side::towards(self.drawn(normal)).word())
+    }
+
     /// The cosine between two directions where they are drawn.
     pub fn cosine(&self, a: &Direction, b: &Direction) -> f64 {
         Vector3::from(self.drawn(a)).dot(&Vector3::from(self.drawn(b)))
@@ -330,72 +330,6 @@ impl<'a> Recipe<'a> {
         if self.purpose == Purpose::Place {
             self.assembly.joints.push(joint);
         }
-    }
-
-    /// The heads and tails of a statement's joints, which have to have rows: of this hand's where the statement makes one for each.
-    pub(crate) fn heads_of(&self, name: &Text) -> Result<Body, Fault> {
-        let bolted = self.assembly.joints.iter().map(|joint| {
-            let ends = [joint.part, joint.to].into_iter();
-            let parts: Vec<usize> = ends.chain(joint.spacers.iter().copied()).collect();
-            let placed = joint.bolts.is_some() && !joint.rows.is_empty();
-            (
-                joint.statement.as_str(),
-                parts,
-                placed.then_some(&joint.rows),
-            )
-        });
-        let seams = self.assembly.seams.iter().map(|seam| {
-            let parts = seam.layers.iter().map(|layer| layer.part).collect();
-            let placed = (!seam.rows.is_empty()).then_some(&seam.rows);
-            (seam.statement.as_str(), parts, placed)
-        });
-        let all: Vec<(&str, Vec<usize>, Option<_>)> = bolted.chain(seams).collect();
-        let [left, right] = [" L", " R"].map(|hand| format!("{}{hand}", name.value));
-        let wanted: Vec<&str> = match self.hand {
-            Hand::Mirrored => vec![&left],
-            Hand::AsWritten if self.statement.ends_with(" R") => vec![&right],
-            Hand::AsWritten => vec![&left, &right],
-        };
-        let exact = all.iter().any(|(known, _, _)| *known == name.value);
-        let wanted = if exact {
-            vec![name.value.as_str()]
-        } else {
-            wanted
-        };
-        let found: Vec<_> = all
-            .iter()
-            .filter(|(known, _, _)| wanted.contains(known))
-            .collect();
-        if found.is_empty() {
-            return Err(unknown(
-                "joint",
-                name,
-                &name.value,
-                all.iter().map(|(known, _, _)| *known),
-            ));
-        }
-        if found.iter().any(|(_, _, placed)| placed.is_none()) {
-            return Err(Fault::error(
-                Code::WrongFeature,
-                format!(
-                    "`{}` doesn't say where its fasteners are, and which",
-                    name.value
-                ),
-            )
-            .at(name.span.clone(), "")
-            .help("state `with` and `rows` of that joint"));
-        }
-        let parts = found.iter().flat_map(|(_, parts, _)| parts.iter().copied());
-        let parts: BTreeSet<usize> = parts.collect();
-        let names = found.iter().map(|(known, _, _)| (*known).to_owned());
-        let rows = found.iter().filter_map(|(_, _, rows)| *rows).flatten();
-        let figures = rows.flat_map(|row| [&row.by, &row.ends].into_iter().chain(&row.pitch));
-        Ok(Body {
-            name: format!("fasteners of {}", name.value),
-            parts: parts.into_iter().collect(),
-            heads_of: names.collect(),
-            figures: figures.cloned().collect(),
-        })
     }
 
     /// Notes a seam that the statement makes.

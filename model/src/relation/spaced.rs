@@ -26,7 +26,8 @@ impl RelationKind for Spaced {
     fn says(&self) -> &'static str {
         "`to` lies a distance from `from`: from or to a face along its normal, aft, right or up unless `toward` \
          says otherwise; between points and parallel lines straight, or counted towards the side of `toward`. Of a line \
-         between faces its middle counts."
+         between faces its middle counts. Two faces have to be parallel as well: to say only how far off one lies that is turned, \
+         measure to a hole of it, or another point or line."
     }
 
     fn equations(&self, recipe: &mut Recipe<'_>) -> Result<(), Fault> {

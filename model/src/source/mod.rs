@@ -1,5 +1,6 @@
 //! From RON text to any type, with the place of every name and figure, or one [`Fault`] that says what is wrong and where.
-//! In: a file's text. Out: the type asked for. Nothing here knows of parts, units or aircraft.
+//! In: a file's text. Out: the type asked for. Nothing here knows of parts, units or aircraft but the words of
+//! `synonyms`.
 
 mod entries;
 mod explain;
@@ -9,6 +10,7 @@ mod nearest;
 mod reading;
 mod schema;
 mod spanned;
+mod synonyms;
 mod token;
 mod unread;
 mod words;
@@ -23,6 +25,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 pub use entries::{Entries, Entry};
+pub use explain::NoField;
 pub use fault::{Code, Fault, Label, Severity, line_column};
 pub use given::Given;
 pub use nearest::nearest;
@@ -46,6 +49,17 @@ const MAX_DEPTH: usize = 128;
 /// # Errors
 /// The first thing wrong with it.
 pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
+    read_knowing(text, &|_| Vec::new())
+}
+
+/// The same; `elsewhere` gives the kinds that have a field which another one doesn't have.
+///
+/// # Errors
+/// The first thing wrong with it.
+pub fn read_knowing<T: DeserializeOwned>(
+    text: &str,
+    elsewhere: &dyn Fn(&NoField<'_>) -> Vec<&'static str>,
+) -> Result<T, Fault> {
     if text.len() > MAX_BYTES {
         let length = text.len();
         return Err(Fault::error(
@@ -71,10 +85,10 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
         .from_str(body)
         .map_err(|error| match session.kept(&error.code) {
             Some(Kept::Fault(fault)) => fault,
-            Some(Kept::Refusal { error, byte }) => explain::explain(text, &error, byte),
+            Some(Kept::Refusal { error, byte }) => explain::explain(text, &error, byte, elsewhere),
             None => {
                 let byte = text.len() - body.len() + byte_of(body, &error.span.end);
-                explain::explain(text, &error.code, byte)
+                explain::explain(text, &error.code, byte, elsewhere)
             }
         })
 }

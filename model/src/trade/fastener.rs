@@ -1,6 +1,8 @@
 //! Fasteners by their standard's number: one list, a line each. In: the word in a file. Out: what it is, and its nominal diameter.
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
+
+use crate::source::{Code, Fault, Unread, refuse};
 
 /// What a fastener is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -16,7 +18,7 @@ pub enum Make {
 macro_rules! fasteners {
     ($($name:ident => $make:expr;)*) => {
         /// A fastener by its standard's number, without the length that the joint asks for.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize, schemars::JsonSchema)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, schemars::JsonSchema)]
         #[allow(missing_docs)]
         pub enum Fastener { $($name,)* }
 
@@ -55,6 +57,27 @@ fasteners! {
     MS20426AD5 => Countersunk(5);
     MS20426AD6 => Countersunk(6);
     MS20426AD8 => Countersunk(8);
+}
+
+/// Read by hand, so that a number in quotes or one that isn't there is told those that are.
+impl<'de> Deserialize<'de> for Fastener {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let written = Unread::deserialize(deserializer)?;
+        let known = Fastener::ALL
+            .iter()
+            .find(|it| written.word() == Some(it.name()));
+        let names: Vec<&str> = Fastener::ALL.iter().map(|it| it.name()).collect();
+        match known {
+            None => Err(refuse(written.unknown_word(&names))),
+            Some(fastener) if written.text().trim() == fastener.name() => Ok(*fastener),
+            Some(fastener) => {
+                let message = format!("`{}` stands alone, without brackets", fastener.name());
+                Err(refuse(
+                    Fault::error(Code::WrongCount, message).at(written.span(), "takes no values"),
+                ))
+            }
+        }
+    }
 }
 
 impl Fastener {

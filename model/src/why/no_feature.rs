@@ -1,7 +1,7 @@
 //! What is asked for and isn't there. In: a name. Out: a fault with the names that come near, or with those there are.
 
 use crate::assembly::Solved;
-use crate::relation::{split_name, unknown};
+use crate::relation::{SHOWN, listed, no_face, split_name, unknown};
 use crate::source::{Code, Fault, Text, nearest};
 
 impl Solved<'_> {
@@ -42,12 +42,7 @@ impl Solved<'_> {
                 .filter(|other| other.name == part)
                 .flat_map(|part| part.shape.features.keys().map(String::as_str))
                 .collect();
-            let help = match nearest(&face, own.iter().copied()) {
-                Some(near) => format!("the nearest is `{near}`"),
-                None => format!("its faces are: {}", own.join(", ")),
-            };
-            let message = format!("`{part}` has no face `{face}`");
-            return Fault::error(Code::UnknownName, message).help(help);
+            return no_face(&part, &own, &face, text);
         }
         if name.contains('.') && nearest(name, faces.iter().map(String::as_str)).is_some() {
             return unknown("face", text, name, faces.iter().map(String::as_str));
@@ -69,8 +64,6 @@ impl Solved<'_> {
 
 /// The parts whose names hold a word; if there are none, the first of all, with how many there are more.
 fn parts_there_are(word: &str, names: &[&str]) -> String {
-    /// More than these are only counted.
-    const SHOWN: usize = 12;
     let word = word.to_lowercase();
     let alike: Vec<&str> = names
         .iter()
@@ -82,11 +75,13 @@ fn parts_there_are(word: &str, names: &[&str]) -> String {
     } else {
         ("of that name there are", &alike[..])
     };
-    let shown = list[..list.len().min(SHOWN)].join(", ");
-    match list.len().saturating_sub(SHOWN) {
-        0 => format!("{told}: {shown}"),
-        more => format!("{told}: {shown} and {more} more; `strongback locate` lists them"),
-    }
+    let shown = listed(list);
+    let more = if list.len() > SHOWN {
+        "; `strongback locate` lists them"
+    } else {
+        ""
+    };
+    format!("{told}: {shown}{more}")
 }
 
 #[cfg(test)]

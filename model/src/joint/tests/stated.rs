@@ -115,7 +115,7 @@ fn room_needs_a_joint_that_says_where_it_is() {
     assert_eq!(room("t", "other"), "there is no joint `t`");
     assert_eq!(
         room("s", "other"),
-        "`s` doesn't say where its fasteners are, and which"
+        "`s` doesn't say where its fasteners are"
     );
 }
 

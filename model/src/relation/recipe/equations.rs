@@ -91,7 +91,20 @@ impl Recipe<'_> {
     pub fn one_plane(&mut self, faces: [&Text; 2]) -> Result<(), Fault> {
         let (face, on) = (self.face(faces[0])?, self.face(faces[1])?);
         self.parallel_faces(faces, [&face, &on])?;
-        self.on_plane(face.point, on, Affine::default());
+        // a must-fit has a line of its own, which says what is off
+        let what = match self.purpose {
+            Purpose::Place => "position".to_owned(),
+            Purpose::Measure => format!("{} off {}", faces[0].value, faces[1].value),
+        };
+        let (point, plane, offset) = (face.point, on, Affine::default());
+        self.add(
+            what,
+            Equation::PointOnPlane {
+                point,
+                plane,
+                offset,
+            },
+        );
         Ok(())
     }
 
@@ -102,16 +115,12 @@ impl Recipe<'_> {
     pub fn parallel_faces(&mut self, names: [&Text; 2], faces: [&Plane; 2]) -> Result<(), Fault> {
         let [a, b] = faces.map(|face| &face.normal);
         if self.cosine(a, b).abs() < SQUARE {
-            let looks = |normal| {
-                let axis = crate::words::Axis::dominant(self.drawn(normal));
-                format!("looks along {}", axis.short())
-            };
             return Err(Fault::error(
                 Code::WrongFeature,
                 "these two faces stand square to each other and can't be parallel",
             )
-            .at(names[0].span.clone(), looks(a))
-            .also(names[1].span.clone(), looks(b))
+            .at(names[0].span.clone(), self.looks(a))
+            .also(names[1].span.clone(), self.looks(b))
             .help("name faces that look along the same axis; of a bar or tube, its `axis`"));
         }
         self.parallel(faces[0].normal.clone(), faces[1].normal.clone());

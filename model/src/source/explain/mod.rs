@@ -12,8 +12,22 @@ use super::fault::{Code, Fault, shortened};
 use super::words::{offer, unknown_word};
 use scene::Scene;
 
+/// A field that a kind doesn't have.
+#[derive(Clone, Copy, Debug)]
+pub struct NoField<'a> {
+    /// The word of the kind, where one stands before its brackets.
+    pub kind: Option<&'a str>,
+    /// The field.
+    pub field: &'a str,
+}
+
 /// Makes the fault of an error met at a byte of the text.
-pub(super) fn explain(text: &str, error: &Error, byte: usize) -> Fault {
+pub(super) fn explain(
+    text: &str,
+    error: &Error,
+    byte: usize,
+    elsewhere: &dyn Fn(&NoField<'_>) -> Vec<&'static str>,
+) -> Fault {
     let scene = Scene::new(text, byte);
     // What was read whole before it was refused is wrong by itself, whatever is left open after it.
     let read_whole = matches!(
@@ -26,7 +40,41 @@ pub(super) fn explain(text: &str, error: &Error, byte: usize) -> Fault {
             | Error::Message(_)
     );
     let unclosed = if read_whole { None } else { scene.unclosed() };
-    unclosed.unwrap_or_else(|| of_error(&scene, error))
+    unclosed.unwrap_or_else(|| match error {
+        Error::NoSuchStructField {
+            expected, found, ..
+        } => unknown_field(&scene, found, expected, elsewhere),
+        _ => of_error(&scene, error),
+    })
+}
+
+/// A field that isn't there: the nearest, or all; and the kinds that have it, if others do.
+fn unknown_field(
+    scene: &Scene<'_>,
+    found: &str,
+    expected: &[&str],
+    elsewhere: &dyn Fn(&NoField<'_>) -> Vec<&'static str>,
+) -> Fault {
+    let name = shortened(found);
+    let head = scene.head();
+    let message = match &head {
+        Some(head) => format!("`{head}` has no field `{name}`"),
+        None => format!("there is no field `{name}` here"),
+    };
+    let others = elsewhere(&NoField {
+        kind: head.as_deref(),
+        field: found,
+    });
+    let others: Vec<String> = others.iter().map(|kind| format!("`{kind}`")).collect();
+    let help = offer(found, expected).into_iter();
+    let help: Vec<String> = help
+        .chain(
+            (!others.is_empty()).then(|| format!("`{name}` is a field of {}", others.join(", "))),
+        )
+        .collect();
+    Fault::error(Code::UnknownField, message)
+        .at(scene.just_read(), "not known")
+        .help_if((!help.is_empty()).then(|| help.join("; ")))
 }
 
 fn of_error(scene: &Scene<'_>, error: &Error) -> Fault {
@@ -51,18 +99,6 @@ fn of_error(scene: &Scene<'_>, error: &Error) -> Fault {
         Error::InvalidEscape(_) => scene.bad_escape(),
 
         // What it says.
-        Error::NoSuchStructField {
-            expected, found, ..
-        } => {
-            let name = shortened(found);
-            let message = match scene.head() {
-                Some(head) => format!("`{head}` has no field `{name}`"),
-                None => format!("there is no field `{name}` here"),
-            };
-            Fault::error(Code::UnknownField, message)
-                .at(scene.just_read(), "not known")
-                .help_if(offer(found, expected))
-        }
         Error::NoSuchEnumVariant {
             expected, found, ..
         } => unknown_word(found, scene.just_read(), expected),

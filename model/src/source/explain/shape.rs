@@ -24,7 +24,8 @@ impl Scene<'_> {
         match &around.at {
             None => {
                 let message = format!("{} is never closed", self.opening(group));
-                let fault = Fault::error(Code::Unclosed, message).at(group.place(), "opened here");
+                let place = self.begin(group)..group.place().end;
+                let fault = Fault::error(Code::Unclosed, message).at(place, "opened here");
                 Some(fault.also(self.gap(), "the file ends here"))
             }
             Some(at) => match at.kind {
@@ -45,12 +46,26 @@ impl Scene<'_> {
             _ => ')',
         };
         Fault::error(Code::Unclosed, message)
-            .at(group.place(), "opened here")
+            .at(self.begin(group)..group.place().end, "opened here")
             .also(next, format!("`{closing}` is wanted before this"))
     }
 
     fn opening(&self, group: &Group) -> String {
-        self.quoted(&(group.place().start..group.bracket.end))
+        self.quoted(&(self.begin(group)..group.bracket.end))
+    }
+
+    /// Where a group begins in the eyes of who wrote it: at its word, or at the field that it belongs to on the same line.
+    fn begin(&self, group: &Group) -> usize {
+        let start = group.place().start;
+        let before = self.text.get(..start).unwrap_or_default();
+        let word = before.trim_end_matches(' ').strip_suffix(':').map(|text| {
+            text.trim_end_matches(|c: char| c.is_ascii_alphanumeric() || c == '_')
+                .len()
+        });
+        match word {
+            Some(word) if group.head.is_none() && word + 1 < start => word,
+            _ => start,
+        }
     }
 
     /// The next key, such as `"seat frame":`, on a new line within round brackets that stand in curly ones: the round
@@ -69,6 +84,18 @@ impl Scene<'_> {
         let not_first = Tokens::new(inside).next().is_some();
         (key.kind == Kind::Text && in_curly && on_new_line && not_first)
             .then(|| self.not_closed_before(group, self.clipped(&key.span)))
+    }
+
+    /// A field with a group of its own, such as `parts: {`, within curly brackets, where names stand in quotes and none stands for
+    /// such a group: the curly ones were not closed.
+    pub(super) fn field_in_curly_brackets(&self) -> Option<Fault> {
+        let at = self.around.at.as_ref()?;
+        let group = self.around.open.last().filter(|group| group.sign == '{')?;
+        let field = at.kind == Kind::Word && self.colon_follows();
+        let value = self.around.after.as_ref().map(|colon| colon.span.end)?;
+        let value = Tokens::starting_at(self.text, value).next()?;
+        let of_groups = matches!(value.kind, Kind::Open('{' | '['));
+        (field && of_groups).then(|| self.not_closed_before(group, self.here()))
     }
 
     /// A comma is wanted between two values.
@@ -173,7 +200,11 @@ impl Scene<'_> {
         match tokens.find(|token| token.kind == Kind::Other) {
             Some(stray) => {
                 let message = format!("the sign {} has no meaning here", self.quoted(&stray.span));
-                Fault::error(Code::Misplaced, message).at(stray.span.clone(), "not expected")
+                let sign = self.slice(&stray.span);
+                let remark = ['#', ';', '%'].iter().any(|begin| sign.starts_with(*begin));
+                Fault::error(Code::Misplaced, message)
+                    .at(stray.span.clone(), "not expected")
+                    .help_if(remark.then(|| "a remark starts with `//`".to_owned()))
             }
             None => {
                 let message = format!("{} can't stand here", self.described(&around.at));

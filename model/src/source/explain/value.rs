@@ -84,6 +84,9 @@ impl Scene<'_> {
         {
             return self.name_where_order();
         }
+        if let Some(fault) = self.field_in_curly_brackets() {
+            return fault;
+        }
         let found = self.described(&self.around.at);
         let text = self.meant_as_text().filter(|_| wanted.contains("text"));
         Fault::error(Code::WrongType, format!("expected {wanted}, found {found}"))

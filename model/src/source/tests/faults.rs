@@ -114,13 +114,15 @@ fn brackets_quotes_and_comments_that_do_not_end_are_shown_where_they_begin() {
     check(
         WHOLE,
         "
-parts: {\"a\": Plate(lies: Across, thickness: 3)  ⇒ unclosed ⇒ { ⇒ `{` is never closed ⇒
+parts: {\"a\": Plate(lies: Across, thickness: 3)  ⇒ unclosed ⇒ parts: { ⇒ `parts: {` is never closed ⇒
 parts: {\"a\": Plate(lies: Across                 ⇒ unclosed ⇒ Plate ⇒ `Plate(` is never closed ⇒
 parts: {}                                          ⇒ unclosed ⇒ ( ⇒ `(` is never closed ⇒
 parts: {\"a\": Plate(lies: Across, thickness: 3}) ⇒ unclosed ⇒ Plate ⇒ `Plate(` is not closed before `}` ⇒
 parts: {\"a\": Plate(lies: Across,⏎ \"b\": Plate()})    ⇒ unclosed ⇒ Plate ⇒ `Plate(` is not closed before `\"b\"` ⇒
 relations: {\"a\": Flush(\"a\", \"b\",⏎ \"b\": Flush()}) ⇒ unclosed ⇒ Flush ⇒ `Flush(` is not closed before `\"b\"` ⇒
-dimensions: {\"a\": 3)})                           ⇒ unclosed ⇒ { ⇒ `{` is not closed before `)` ⇒
+dimensions: {\"a\": 3)})                           ⇒ unclosed ⇒ dimensions: { ⇒ `dimensions: {` is not closed before `)` ⇒
+dimensions: {\"a\": 3, parts: {}})                ⇒ unclosed ⇒ dimensions: { ⇒ `dimensions: {` is not closed before `parts` ⇒
+dimensions: {\"a\": 3, parts: 4})                 ⇒ wrong-type ⇒ parts ⇒ expected a text in double quotes, found the word `parts` ⇒ write \"parts\"
 dimensions: {\"a\": \"3 in})⏎                      ⇒ unclosed ⇒ \"3 in}) ⇒ a text has no closing quote ⇒
 dimensions: {\"a\": \"3 in,⏎ \"b\": \"4 in\"})     ⇒ unclosed ⇒ \"3 in, ⇒ a closing quote seems to be missing ⇒
 dimensions: {\"a\": 3, \"b: 4, \"c\": 5})          ⇒ unclosed ⇒ \"b: 4, \" ⇒ a closing quote seems to be missing ⇒

@@ -37,10 +37,13 @@ pub(super) enum Form {
 
 pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
     let form = form_of(&args.output)?;
-    let ground = trial::Ground::of(&args.model, args.changes.as_built)?;
-    let (loaded, plan) = (&ground.loaded, &ground.plan);
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();
+    let ground = match deviates {
+        true => trial::Ground::of(&args.model, changes.as_built)?,
+        false => trial::Ground::asked(&args.model, changes.as_built)?,
+    };
+    let (loaded, plan) = (&ground.loaded, &ground.plan);
     let tried = if deviates {
         Some(trial::one(&ground, args.deviation.as_deref(), changes)?)
     } else {
@@ -80,11 +83,7 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         Some(at) => picture::section(&drawing, at.saw()),
     };
     write(&args.output, form, svg, args.width)?;
-    let plan_is = if changes.as_built {
-        "what is built"
-    } else {
-        "the plan"
-    };
+    let plan_is = ground.basis().told();
     let of = match &sawn {
         None => format!("{view:?} view"),
         Some(at) => format!(

@@ -3,6 +3,7 @@
 
 mod as_built;
 mod bad_input;
+mod basis;
 mod bend_allowance;
 mod blanks_command;
 mod bolt_table;

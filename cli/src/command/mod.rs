@@ -35,7 +35,7 @@ use strongback_model::source::{Code, Fault};
 pub use blanks::BlanksAnswer;
 pub use book::BookAnswer;
 pub(crate) use built::enter_stage;
-pub use built::{EnteredAnswer, RecordAnswer};
+pub use built::{EnteredAnswer, RecordAnswer, SizeMade};
 pub use completions::CompletionsAnswer;
 pub use draw::DrawAnswer;
 pub(crate) use draw::{at_odds, parts_named};

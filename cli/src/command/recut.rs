@@ -10,6 +10,7 @@ use super::{CAUTION, Told, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
+use crate::record::Basis;
 use crate::render;
 
 /// What `recut` answers.
@@ -17,10 +18,14 @@ use crate::render;
 pub struct RecutAnswer {
     /// The unit of the file, in which people read figures.
     pub unit: Unit,
+    /// The deviations that were adopted: they are part of what is tried beside.
+    pub adopted: Vec<String>,
     /// Each deviation by itself.
     pub deviations: Vec<RecutOf>,
     /// What to keep in mind.
     pub caution: String,
+    #[serde(skip)]
+    pub(crate) basis: Basis,
 }
 
 /// What one deviation does to the parts.
@@ -55,6 +60,8 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
         if amiss { Status::Amiss } else { Status::Well },
         Box::new(RecutAnswer {
             unit: ground.plan.layout.unit,
+            adopted: ground.adopted(),
+            basis: ground.basis().clone(),
             deviations,
             caution: CAUTION.to_owned(),
         }),

@@ -10,6 +10,7 @@ use super::{CAUTION, Told, locate, progress, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
+use crate::record::Basis;
 use crate::render;
 
 /// What `remedy` answers.
@@ -29,6 +30,8 @@ pub struct RemedyAnswer {
     pub next: Option<String>,
     /// What to keep in mind.
     pub caution: String,
+    #[serde(skip)]
+    pub(crate) basis: Basis,
 }
 
 pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refused> {
@@ -45,18 +48,21 @@ pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refuse
     let found = locate::with_solution(loaded, &changed.document, |solved, _| {
         remedies(&changed.document, solved, made)
     })?;
-    let status = if found.miss.is_empty() && found.open.is_empty() {
+    let unseen = [&found.open, &found.unmeasured];
+    let status = if found.miss.is_empty() && unseen.iter().all(|list| list.is_empty()) {
         Status::Well
     } else {
         Status::Amiss
     };
-    let first = found.remedies.first();
+    let alone = found.alone.iter().flat_map(|one| &one.remedies);
+    let first = found.remedies.iter().chain(alone).next();
     Ok((
         status,
         Box::new(RemedyAnswer {
             verdict: render::remedy::verdict(&found),
             unit: ground.plan.layout.unit,
             adopted: ground.adopted(),
+            basis: ground.basis().clone(),
             next: first.map(|first| command_line(args, &first.steps)),
             deviation: changed.name,
             remedies: found,

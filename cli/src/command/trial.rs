@@ -21,6 +21,7 @@ use super::{CAUTION, Told, progress, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::{Loaded, Refused, load};
+use crate::record::Basis;
 use crate::render;
 
 /// What `try` answers.
@@ -37,7 +38,7 @@ pub struct TryAnswer {
     /// What to keep in mind.
     pub caution: String,
     #[serde(skip)]
-    pub(crate) as_built: bool,
+    pub(crate) basis: Basis,
     /// The deviations that were adopted: they are part of what is tried beside.
     pub adopted: Vec<String>,
 }
@@ -123,9 +124,20 @@ pub(crate) struct Ground {
 }
 
 impl Ground {
+    /// Solves what a question is asked of.
+    pub(crate) fn asked(model: &Path, as_built: bool) -> Result<Ground, Refused> {
+        let loaded = load(model)?.taken_as(as_built)?;
+        let plan = solve(&loaded, &loaded.document)?;
+        Ok(Ground {
+            loaded,
+            plan,
+            made: None,
+        })
+    }
+
     /// Solves what is tried beside.
     pub(crate) fn of(model: &Path, as_built: bool) -> Result<Ground, Refused> {
-        let loaded = load(model)?.with_record(as_built)?;
+        let loaded = load(model)?.tried_beside(as_built)?;
         let plan = solve(&loaded, &loaded.document)?;
         let made = match &loaded.built {
             Some(built) if !as_built => Some(solve(&loaded, &built.document)?.layout),
@@ -154,6 +166,11 @@ impl Ground {
             }
             _ => Ok(None),
         }
+    }
+
+    /// What that is.
+    pub(crate) fn basis(&self) -> &Basis {
+        &self.loaded.basis
     }
 
     /// The deviations that were adopted.
@@ -290,7 +307,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             plan: render::verdict::with_clashes(&plan.layout, &plan.fits, &plan.clashes),
             trials,
             caution: CAUTION.to_owned(),
-            as_built: args.changes.as_built,
+            basis: ground.basis().clone(),
             adopted: ground.adopted(),
         }),
     ))
@@ -325,7 +342,7 @@ impl Trial {
         };
         let clashes = self.clashes.iter().filter(|clash| clash.after.is_some());
         let counts = [
-            fits(FitVerdict::Misses),
+            fits(FitVerdict::Misses) + fits(FitVerdict::Unmeasured),
             self.at_odds.len(),
             self.loose.len() + fits(FitVerdict::Open),
             clashes.count(),

@@ -20,6 +20,7 @@ pub(super) fn empty() -> Layout {
         waiting: Vec::new(),
         spare: Vec::new(),
         dimensions: Vec::new(),
+        doubts: Vec::new(),
         solution: Solution {
             unknowns: 0,
             rows: 0,

@@ -7,6 +7,7 @@ use strongback_model::recut::{MakeChange, PartVerdict, Verdict, Verdicts};
 use super::table::{Stands, table, wrapped};
 use super::{figures, recut_steps, stock, trial};
 use crate::command::RecutAnswer;
+use crate::record::Basis;
 
 /// What is open about a part that is too short.
 const HOW_LONGER: &str = "Whether a splice, a filler or only a new part will do for what is too short or too small is a question for the designer.";
@@ -17,6 +18,10 @@ const ONLY_STATED: &str = "Only holes that the model states are looked at: look 
 /// The whole answer.
 pub fn text(answer: &RecutAnswer, width: usize) -> String {
     let mut text = String::new();
+    if answer.basis != Basis::Plan {
+        let told = format!("Beside {}.", answer.basis.told());
+        text.push_str(&format!("{}\n", wrapped(&told, width, 2)));
+    }
     for deviation in &answer.deviations {
         text.push_str(&wrapped(
             &format!("{}: {}", deviation.deviation, deviation.verdict),

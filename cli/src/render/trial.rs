@@ -12,13 +12,14 @@ use super::locate;
 use super::recut;
 use super::table::{Stands, table, wrapped};
 use crate::command::{Trial, TryAnswer};
+use crate::record::Basis;
 
 /// The whole answer.
 pub fn text(answer: &TryAnswer, width: usize) -> String {
-    let beside = beside(answer.as_built);
-    let head = if answer.as_built { "As built" } else { "Plan" };
+    let beside = beside(answer.basis == Basis::AsBuilt);
+    let head = answer.basis.head();
     let mut text = wrapped(&format!("{head}: {}", answer.plan), width, 2);
-    if !answer.adopted.is_empty() {
+    if answer.basis == Basis::AsBuilt && !answer.adopted.is_empty() {
         let told = format!("Adopted, and part of it: {}.", answer.adopted.join(", "));
         text.push_str(&wrapped(&told, width, 2));
     }

@@ -4,13 +4,14 @@ use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_model::assembly::Solved;
+use strongback_model::assembly::{Solved, assemble};
 use strongback_model::beside::{Column, compare};
 use strongback_model::clash::{self, ClashChange};
 use strongback_model::document::Document;
 use strongback_model::fit::{Fit, FitVerdict};
 use strongback_model::layout::{AtOdds, Layout, Loose};
 use strongback_model::quantity::Unit;
+use strongback_model::record::{Departure, Progress, ToBe};
 use strongback_model::recut::{Verdicts, verdicts};
 use strongback_model::restated::restated;
 use strongback_model::shift::{Shift, shift};
@@ -118,8 +119,9 @@ pub(crate) struct Ground {
     pub(crate) loaded: Loaded,
     /// The plan; or what is built, where that was asked.
     pub(crate) plan: Located,
-    /// Where there is a record and the plan is tried beside: the layout as parts were made.
-    made: Option<Layout>,
+    /// Where there is a record: the other one of the two layouts, of the plan with what was adopted and of what is built.
+    other: Option<Layout>,
+    as_built: bool,
 }
 
 impl Ground {
@@ -127,33 +129,53 @@ impl Ground {
     pub(crate) fn of(model: &Path, as_built: bool) -> Result<Ground, Refused> {
         let loaded = load(model)?.with_record(as_built)?;
         let plan = solve(&loaded, &loaded.document)?;
-        let made = match &loaded.built {
-            Some(built) if !as_built => Some(solve(&loaded, &built.document)?.layout),
-            _ => None,
+        let other = match &loaded.built {
+            Some(built) if as_built => Some(&built.adopted),
+            Some(built) => Some(&built.document),
+            None => None,
         };
-        Ok(Ground { loaded, plan, made })
+        let other = other.map(|document| laid_out(&loaded, document, |_, layout| layout));
+        Ok(Ground {
+            other: other.transpose()?,
+            loaded,
+            plan,
+            as_built,
+        })
     }
 
-    /// What parts would be made to, when what is built is tried beside, and the plan that it is a change of: with made parts held
-    /// as they are nothing would be made differently.
-    pub(super) fn to_be(
+    /// What made parts would be with a deviation, where there is a record.
+    pub(super) fn to_be(&self) -> Option<ToBe<'_>> {
+        let plan = match &self.other {
+            Some(adopted) if self.as_built => adopted,
+            _ => &self.plan.layout,
+        };
+        let record = self.loaded.record.as_ref()?;
+        Some(ToBe { record, plan })
+    }
+
+    /// The deviation on the plan with what was adopted, no made part held as it is, and that plan; none where there is no record.
+    pub(super) fn asked(
         &self,
         deviation: Option<&str>,
         changes: &args::Changes,
-    ) -> Result<Option<(Document, &Document)>, Refused> {
-        match &self.loaded.built {
-            Some(built) if changes.as_built => {
-                let plan = Loaded {
-                    document: built.adopted.clone(),
-                    ..self.loaded.clone()
-                };
-                Ok(Some((
-                    plan.changed(deviation, changes)?.document,
-                    &built.adopted,
-                )))
-            }
-            _ => Ok(None),
-        }
+    ) -> Result<Option<[Document; 2]>, Refused> {
+        let Some(built) = &self.loaded.built else {
+            return Ok(None);
+        };
+        let plan = Loaded {
+            document: built.adopted.clone(),
+            ..self.loaded.clone()
+        };
+        let asked = plan.changed(deviation, changes)?.document;
+        Ok(Some([asked, plan.document]))
+    }
+
+    /// What made parts are otherwise than the plan with what was adopted.
+    pub(crate) fn departures(&self) -> Vec<Departure> {
+        let to_be = self.to_be();
+        to_be.map_or_else(Vec::new, |to_be| {
+            Departure::all(to_be.plan, self.made(), &progress(&self.loaded))
+        })
     }
 
     /// The deviations that were adopted.
@@ -167,8 +189,24 @@ impl Ground {
 
     /// The layout to which parts were made.
     pub(super) fn made(&self) -> &Layout {
-        self.made.as_ref().unwrap_or(&self.plan.layout)
+        match &self.other {
+            Some(built) if !self.as_built => built,
+            _ => &self.plan.layout,
+        }
     }
+}
+
+/// Lays a document out, no must-fits and clashes looked at, and gives the solution to a question.
+fn laid_out<T>(
+    loaded: &Loaded,
+    document: &Document,
+    ask: impl FnOnce(&Solved<'_>, Layout) -> T,
+) -> Result<T, Refused> {
+    let assembly = assemble(document).map_err(|faults| loaded.refuse(faults))?;
+    let solved = assembly
+        .solve()
+        .map_err(|fault| loaded.refuse(vec![fault]))?;
+    Ok(ask(&solved, solved.layout()))
 }
 
 /// Solves the plan and each deviation that was typed.
@@ -211,42 +249,20 @@ pub(crate) fn one_and_ask<T>(
 ) -> Result<(Tried, T), Refused> {
     let loaded = &ground.loaded;
     let changed = loaded.changed(deviation, changes)?;
-    let to_be = ground.to_be(deviation, changes)?;
+    let asked = ground.asked(deviation, changes)?;
     let progress = progress(loaded);
-    let judged = |solved: &Solved<'_>, layout: &Layout, from: &Document, to: &Document| {
-        let mut moved = shift(ground.made(), layout);
-        solved.trace(&mut moved, layout, &restated(from, to));
-        verdicts(ground.made(), layout, &moved, &progress)
-    };
     let solved = with_solution(loaded, &changed.document, |solved, located| {
         let mut shift = shift(&ground.plan.layout, &located.layout);
         let restated = restated(&loaded.document, &changed.document);
         solved.trace(&mut shift, &located.layout, &restated);
-        let recut = match (&to_be, &ground.made) {
-            (Some(_), _) => None,
-            (None, Some(_)) => {
-                let document = &loaded.document;
-                Some(judged(solved, &located.layout, document, &changed.document))
-            }
-            (None, None) => {
-                let plan = &ground.plan.layout;
-                Some(verdicts(plan, &located.layout, &shift, &progress))
-            }
-        };
-        let asked = ask(solved, &located);
-        (located, shift, recut, asked)
+        let answer = ask(solved, &located);
+        (located, shift, answer)
     });
-    let (located, shift, recut, asked) =
-        solved.map_err(|refused| refused.with_changes(&changed.name))?;
-    let recut = match (recut, to_be) {
-        (None, Some((to_be, adopted))) => with_solution(loaded, &to_be, |solved, located| {
-            judged(solved, &located.layout, adopted, &to_be)
-        })
-        .map_err(|refused| refused.with_changes(&changed.name))?,
-        (recut, _) => {
-            let plan = &ground.plan.layout;
-            recut.unwrap_or_else(|| verdicts(plan, &located.layout, &shift, &progress))
-        }
+    let name = |refused: Refused| refused.with_changes(&changed.name);
+    let (located, shift, answer) = solved.map_err(name)?;
+    let recut = match (asked, ground.to_be()) {
+        (Some(asked), Some(to_be)) => recut(ground, to_be, &asked, &progress).map_err(name)?,
+        _ => verdicts(&ground.plan.layout, &located.layout, &shift, &progress),
     };
     let tried = Tried {
         name: changed.name,
@@ -255,7 +271,24 @@ pub(crate) fn one_and_ask<T>(
         shift,
         recut,
     };
-    Ok((tried, asked))
+    Ok((tried, answer))
+}
+
+/// What a deviation asks of the parts where there is a record: the difference between what is built and the same with the deviation,
+/// made parts kept as they are but for what it changes itself.
+fn recut(
+    ground: &Ground,
+    to_be: ToBe<'_>,
+    [asked, plan]: &[Document; 2],
+    progress: &Progress,
+) -> Result<Verdicts, Refused> {
+    let loaded = &ground.loaded;
+    let laid = laid_out(loaded, asked, |_, layout| layout)?;
+    laid_out(loaded, &to_be.with(asked, &laid), |solved, layout| {
+        let mut moved = shift(ground.made(), &layout);
+        solved.trace(&mut moved, &layout, &restated(plan, asked));
+        verdicts(ground.made(), &layout, &moved, progress)
+    })
 }
 
 fn nothing_to_try(loaded: &Loaded) -> Fault {

@@ -17,7 +17,12 @@ pub(super) fn told(step: &Step, part: Verdict, unit: Unit) -> String {
         return text;
     }
     let moves = matches!(step.change, MakeChange::HolesMove { .. });
-    if let Some(why) = step.why.as_ref().map(|why| why_so(why, unit)) {
+    if let (true, Some(Why::WithinFit { fit_mm })) = (moves, &step.why) {
+        let fit = figures::length(*fit_mm, unit);
+        text.push_str(&format!(
+            "; less than the fit of {fit}: try the bolts before anything is drilled"
+        ));
+    } else if let Some(why) = step.why.as_ref().map(|why| why_so(why, unit)) {
         text.push_str(&format!("; {why}"));
     } else if step.verdict == Verdict::Redrill && moves {
         text.push_str("; the old holes stay in it");
@@ -157,6 +162,10 @@ fn why_so(why: &Why, unit: Unit) -> String {
             end(*at)
         ),
         Why::NotDrilled => "not drilled yet, so nothing is lost".to_owned(),
+        Why::BoltsGoIn { slack_mm } => format!(
+            "the bolts go in all the same, up to {} off",
+            show(*slack_mm)
+        ),
         Why::WithinFit { fit_mm } => format!(
             "less than the fit of {}: try it in its place before cutting",
             show(*fit_mm)

@@ -89,6 +89,8 @@ pub enum MakeChange {
         diameter_mm: Option<f64>,
         /// From the middle of the new hole to the nearest hole that is there and not used any more.
         apart_mm: f64,
+        /// How far they may be off for their bolts to go in; nothing where that isn't known.
+        slack_mm: f64,
     },
     /// Holes where there were none.
     NewHoles {
@@ -110,7 +112,7 @@ pub enum MakeChange {
 
 /// A hundredth of a millimetre: nobody saws, files or drills truer. Common practice, no source. A part that leans a little
 /// less is longer by less than that.
-pub(super) const WORKED_MM: f64 = 0.01;
+pub(crate) const WORKED_MM: f64 = 0.01;
 
 /// What is different about a part's sizes, sides and shape; holes are told by [`holes`](super::holes).
 /// `other` is the new part of the other hand, if it is one of two.

@@ -15,12 +15,15 @@ mod verdict;
 #[cfg(test)]
 mod laws;
 #[cfg(test)]
+mod leaning;
+#[cfg(test)]
 mod rebuilt;
 #[cfg(test)]
 mod tests;
 
 pub use cost::{Cost, StockTotal, Totals};
 pub use makeup::MakeChange;
+pub(crate) use makeup::WORKED_MM;
 pub use metal::Serves;
 pub use verdict::{Cut, PartVerdict, Step, Verdict, Why};
 

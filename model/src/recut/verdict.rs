@@ -82,6 +82,11 @@ pub enum Why {
     },
     /// It is not drilled yet.
     NotDrilled,
+    /// The old holes are off by less than what lets their bolts in.
+    BoltsGoIn {
+        /// How far they may be off, in millimetres.
+        slack_mm: f64,
+    },
     /// Less than the file's `fit`.
     WithinFit {
         /// The fit, in millimetres.
@@ -228,7 +233,8 @@ impl Case<'_> {
             fit_mm: self.fit_mm,
         };
         let made = differences(before, after, self.other).into_iter();
-        made.chain(holes::differences(&lie.marks, lie.by_mm))
+        made.chain(holes::differences(&lie.marks, lie.by_mm, self.fit_mm))
+            .filter(|change| !judge.is_nothing(change))
             .map(|change| judge.step(change))
             .collect()
     }

@@ -22,7 +22,7 @@ use crate::change::Change;
 use crate::document::Document;
 use crate::fit::FitVerdict;
 use crate::layout::Layout;
-use crate::record::Progress;
+use crate::record::{Progress, ToBe};
 use look::{Base, Look};
 
 pub use answer::{Nearest, Remedies, Remedy, Step, StepKind, Tightest};
@@ -43,9 +43,8 @@ pub struct Made<'a> {
     pub layout: &'a Layout,
     /// How far each part has got.
     pub progress: &'a Progress,
-    /// The document to whose figures parts would be made now, when the one in which remedies are sought holds made parts as
-    /// they are.
-    pub to_be: Option<&'a Document>,
+    /// Where there is a record: the document that remedies change with no made part held as it is, and how those are held then.
+    pub to_be: Option<(&'a Document, ToBe<'a>)>,
 }
 
 /// Looks for remedies.

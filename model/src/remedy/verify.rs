@@ -69,10 +69,13 @@ pub(super) struct Cured {
 impl Cured {
     /// What is told of it.
     pub(super) fn told(self, made: Made<'_>) -> Remedy {
-        let to_be = made.to_be.and_then(|document| {
-            let document = document.with_changes(&self.changes).ok()?;
-            let assembly = assemble(&document).ok()?;
+        let laid_out = |document: &Document| -> Option<Layout> {
+            let assembly = assemble(document).ok()?;
             Some(assembly.solve().ok()?.layout())
+        };
+        let to_be = made.to_be.and_then(|(document, to_be)| {
+            let document = document.with_changes(&self.changes).ok()?;
+            laid_out(&to_be.with(&document, &laid_out(&document)?))
         });
         let layout = to_be.as_ref().unwrap_or(&self.layout);
         Remedy {

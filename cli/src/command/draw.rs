@@ -37,7 +37,7 @@ pub(super) enum Form {
 
 pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
     let form = form_of(&args.output)?;
-    let ground = trial::Ground::of(&args.model, args.changes.as_built)?;
+    let ground = super::Ground::of(&args.model, args.changes.as_built)?;
     let (loaded, plan) = (&ground.loaded, &ground.plan);
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();

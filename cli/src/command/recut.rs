@@ -2,7 +2,9 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::layout::Worse;
 use strongback_model::quantity::Unit;
+use strongback_model::record::Departure;
 use strongback_model::recut::Verdicts;
 
 use super::trial::solve_all;
@@ -19,6 +21,8 @@ pub struct RecutAnswer {
     pub unit: Unit,
     /// Each deviation by itself.
     pub deviations: Vec<RecutOf>,
+    /// What made parts are otherwise than the plan already: no deviation is charged with it.
+    pub departures: Vec<Departure>,
     /// What to keep in mind.
     pub caution: String,
 }
@@ -32,6 +36,8 @@ pub struct RecutOf {
     pub verdict: String,
     /// What is to be done with each part.
     pub recut: Verdicts,
+    /// Statements at odds that miss by more than before, or only with it.
+    pub worse: Vec<Worse>,
 }
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
@@ -47,6 +53,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
                 &tried.located.fits,
                 &tried.located.clashes,
             ),
+            worse: Worse::of(&ground.plan.layout.at_odds, &tried.located.layout.at_odds),
             recut: tried.recut,
             deviation: tried.name,
         })
@@ -56,6 +63,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
         Box::new(RecutAnswer {
             unit: ground.plan.layout.unit,
             deviations,
+            departures: ground.departures(),
             caution: CAUTION.to_owned(),
         }),
     ))

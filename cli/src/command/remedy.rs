@@ -5,7 +5,7 @@ use serde::Serialize;
 use strongback_model::quantity::Unit;
 use strongback_model::remedy::{Made, Remedies, Step, StepKind, remedies};
 
-use super::trial::Ground;
+use super::ground::Ground;
 use super::{CAUTION, Told, locate, progress, to_json};
 use crate::Status;
 use crate::args;
@@ -38,7 +38,7 @@ pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refuse
     let asked = ground.asked(args.deviation.as_deref(), &args.changes)?;
     let progress = progress(loaded);
     let made = Made {
-        layout: ground.made(),
+        standing: ground.made(),
         progress: &progress,
         to_be: asked.as_ref().map(|[asked, _]| asked).zip(ground.to_be()),
     };

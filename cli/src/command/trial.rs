@@ -1,27 +1,26 @@
 //! `try`: deviations beside the plan.
 
-use std::path::Path;
-
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_model::assembly::{Solved, assemble};
+use strongback_model::assembly::Solved;
 use strongback_model::beside::{Column, compare};
 use strongback_model::clash::{self, ClashChange};
 use strongback_model::document::Document;
 use strongback_model::fit::{Fit, FitVerdict};
-use strongback_model::layout::{AtOdds, Layout, Loose};
+use strongback_model::layout::{AtOdds, Loose, Worse};
 use strongback_model::quantity::Unit;
 use strongback_model::record::{Departure, Progress, ToBe};
-use strongback_model::recut::{Verdicts, verdicts};
+use strongback_model::recut::{Standing, Verdicts, verdicts};
 use strongback_model::restated::restated;
 use strongback_model::shift::{Shift, shift};
 use strongback_model::source::{Code, Fault};
 
-use super::locate::{Located, solve, with_solution};
+use super::ground::{Ground, laid_out};
+use super::locate::{Located, with_solution};
 use super::{CAUTION, Told, progress, to_json};
 use crate::Status;
 use crate::args;
-use crate::load::{Loaded, Refused, load};
+use crate::load::{Loaded, Refused};
 use crate::render;
 
 /// What `try` answers.
@@ -41,6 +40,8 @@ pub struct TryAnswer {
     pub(crate) as_built: bool,
     /// The deviations that were adopted: they are part of what is tried beside.
     pub adopted: Vec<String>,
+    /// What made parts are otherwise than the plan already: no deviation is charged with it.
+    pub departures: Vec<Departure>,
 }
 
 /// A deviation tried beside the plan.
@@ -66,6 +67,8 @@ pub struct Trial {
     pub loose: Vec<Loose>,
     /// What is at odds with it.
     pub at_odds: Vec<AtOdds>,
+    /// What of that is new, or misses by more than before.
+    pub worse: Vec<Worse>,
 }
 
 /// A must-fit before and after.
@@ -112,101 +115,6 @@ pub(crate) fn as_deviation(deviations: &[String], changes: &args::Changes) -> St
         "{beside}\"a name of your own\": (\n    why: \"\",\n    changes: [\n        {},\n    ],\n),\n",
         list.join(",\n        ")
     )
-}
-
-/// What deviations are tried beside.
-pub(crate) struct Ground {
-    pub(crate) loaded: Loaded,
-    /// The plan; or what is built, where that was asked.
-    pub(crate) plan: Located,
-    /// Where there is a record: the other one of the two layouts, of the plan with what was adopted and of what is built.
-    other: Option<Layout>,
-    as_built: bool,
-}
-
-impl Ground {
-    /// Solves what is tried beside.
-    pub(crate) fn of(model: &Path, as_built: bool) -> Result<Ground, Refused> {
-        let loaded = load(model)?.with_record(as_built)?;
-        let plan = solve(&loaded, &loaded.document)?;
-        let other = match &loaded.built {
-            Some(built) if as_built => Some(&built.adopted),
-            Some(built) => Some(&built.document),
-            None => None,
-        };
-        let other = other.map(|document| laid_out(&loaded, document, |_, layout| layout));
-        Ok(Ground {
-            other: other.transpose()?,
-            loaded,
-            plan,
-            as_built,
-        })
-    }
-
-    /// What made parts would be with a deviation, where there is a record.
-    pub(super) fn to_be(&self) -> Option<ToBe<'_>> {
-        let plan = match &self.other {
-            Some(adopted) if self.as_built => adopted,
-            _ => &self.plan.layout,
-        };
-        let record = self.loaded.record.as_ref()?;
-        Some(ToBe { record, plan })
-    }
-
-    /// The deviation on the plan with what was adopted, no made part held as it is, and that plan; none where there is no record.
-    pub(super) fn asked(
-        &self,
-        deviation: Option<&str>,
-        changes: &args::Changes,
-    ) -> Result<Option<[Document; 2]>, Refused> {
-        let Some(built) = &self.loaded.built else {
-            return Ok(None);
-        };
-        let plan = Loaded {
-            document: built.adopted.clone(),
-            ..self.loaded.clone()
-        };
-        let asked = plan.changed(deviation, changes)?.document;
-        Ok(Some([asked, plan.document]))
-    }
-
-    /// What made parts are otherwise than the plan with what was adopted.
-    pub(crate) fn departures(&self) -> Vec<Departure> {
-        let to_be = self.to_be();
-        to_be.map_or_else(Vec::new, |to_be| {
-            Departure::all(to_be.plan, self.made(), &progress(&self.loaded))
-        })
-    }
-
-    /// The deviations that were adopted.
-    pub(crate) fn adopted(&self) -> Vec<String> {
-        let record = self.loaded.record.iter();
-        record
-            .flat_map(|record| record.adopted.iter())
-            .map(|entry| entry.name.value.clone())
-            .collect()
-    }
-
-    /// The layout to which parts were made.
-    pub(super) fn made(&self) -> &Layout {
-        match &self.other {
-            Some(built) if !self.as_built => built,
-            _ => &self.plan.layout,
-        }
-    }
-}
-
-/// Lays a document out, no must-fits and clashes looked at, and gives the solution to a question.
-fn laid_out<T>(
-    loaded: &Loaded,
-    document: &Document,
-    ask: impl FnOnce(&Solved<'_>, Layout) -> T,
-) -> Result<T, Refused> {
-    let assembly = assemble(document).map_err(|faults| loaded.refuse(faults))?;
-    let solved = assembly
-        .solve()
-        .map_err(|fault| loaded.refuse(vec![fault]))?;
-    Ok(ask(&solved, solved.layout()))
 }
 
 /// Solves the plan and each deviation that was typed.
@@ -256,13 +164,22 @@ pub(crate) fn one_and_ask<T>(
         let restated = restated(&loaded.document, &changed.document);
         solved.trace(&mut shift, &located.layout, &restated);
         let answer = ask(solved, &located);
-        (located, shift, answer)
+        (located, shift, solved.bought(), answer)
     });
     let name = |refused: Refused| refused.with_changes(&changed.name);
-    let (located, shift, answer) = solved.map_err(name)?;
+    let (located, shift, joints, answer) = solved.map_err(name)?;
     let recut = match (asked, ground.to_be()) {
         (Some(asked), Some(to_be)) => recut(ground, to_be, &asked, &progress).map_err(name)?,
-        _ => verdicts(&ground.plan.layout, &located.layout, &shift, &progress),
+        _ => {
+            let layout = &located.layout;
+            let joints = &joints;
+            verdicts(
+                ground.made(),
+                Standing { layout, joints },
+                &shift,
+                &progress,
+            )
+        }
     };
     let tried = Tried {
         name: changed.name,
@@ -285,9 +202,10 @@ fn recut(
     let loaded = &ground.loaded;
     let laid = laid_out(loaded, asked, |_, layout| layout)?;
     laid_out(loaded, &to_be.with(asked, &laid), |solved, layout| {
-        let mut moved = shift(ground.made(), &layout);
+        let mut moved = shift(ground.made().layout, &layout);
         solved.trace(&mut moved, &layout, &restated(plan, asked));
-        verdicts(ground.made(), &layout, &moved, progress)
+        let (layout, joints) = (&layout, &solved.bought());
+        verdicts(ground.made(), Standing { layout, joints }, &moved, progress)
     })
 }
 
@@ -325,6 +243,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             caution: CAUTION.to_owned(),
             as_built: args.changes.as_built,
             adopted: ground.adopted(),
+            departures: ground.departures(),
         }),
     ))
 }
@@ -346,6 +265,7 @@ impl Trial {
             deviation: tried.name,
             changes: tried.changes,
             shift: tried.shift,
+            worse: Worse::of(&plan.layout.at_odds, &located.layout.at_odds),
             loose: located.layout.loose,
             at_odds: located.layout.at_odds,
         }

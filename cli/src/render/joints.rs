@@ -120,7 +120,7 @@ fn short(buy: &Purchase) -> String {
     }
 }
 
-fn washers(list: &[(u32, String)]) -> String {
+pub(super) fn washers(list: &[(u32, String)]) -> String {
     let told: Vec<String> = list
         .iter()
         .map(|(count, name)| format!("{count} x {name}"))

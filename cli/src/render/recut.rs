@@ -5,7 +5,7 @@ use strongback_model::record::Stage;
 use strongback_model::recut::{MakeChange, PartVerdict, Verdict, Verdicts};
 
 use super::table::{Stands, table, wrapped};
-use super::{figures, recut_steps, stock, trial};
+use super::{departures, figures, hardware, odds, recut_steps, stock, trial};
 use crate::command::RecutAnswer;
 
 /// What is open about a part that is too short.
@@ -24,8 +24,14 @@ pub fn text(answer: &RecutAnswer, width: usize) -> String {
             2,
         ));
         text.push('\n');
+        let worse = odds::worse(&deviation.worse, answer.unit, width);
+        if !worse.is_empty() {
+            text.push_str(&worse);
+            text.push('\n');
+        }
         text.push_str(&block(&deviation.recut, true, answer.unit, width));
     }
+    text.push_str(&departures::text(&answer.departures, answer.unit, width));
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
@@ -56,6 +62,7 @@ pub(super) fn block(verdicts: &Verdicts, with_causes: bool, unit: Unit, width: u
             width,
         ));
     }
+    text.push_str(&hardware::text(&verdicts.hardware, unit, width));
     if !verdicts.only_moved.is_empty() {
         text.push_str(&wrapped(
             &format!(

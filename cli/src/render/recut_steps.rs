@@ -65,13 +65,20 @@ fn change(change: &MakeChange, unit: Unit) -> String {
             from,
             to,
             serves,
+            drilled,
+            ..
         } => {
+            let holes = if drilled == serves && *serves != Serves::Nowhere {
+                ", its holes too"
+            } else {
+                ""
+            };
             let serves = match serves {
                 Serves::Nowhere => "",
                 Serves::TurnedRound => ", alike when turned round",
                 Serves::OtherHand => ", and serves on the other side",
             };
-            format!("{choice} {to}, was {from}{serves}")
+            format!("{choice} {to}, was {from}{serves}{holes}")
         }
         MakeChange::OtherShape {
             size,
@@ -145,6 +152,10 @@ fn why_so(why: &Why, unit: Unit) -> String {
         Why::OtherSection => "another section".to_owned(),
         Why::Handed => "a bend can't be bent back, and turned round it is another part".to_owned(),
         Why::Drilled => "but it is drilled, and its holes would lie on the other hand".to_owned(),
+        Why::HolesNotStated => {
+            "but it is drilled, and where its holes are isn't stated: they may lie on the other hand"
+                .to_owned()
+        }
         Why::OldHole {
             apart_mm,
             needed_mm,

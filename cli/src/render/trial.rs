@@ -5,6 +5,7 @@ use strongback_model::shift::{PartShift, Presence};
 
 use super::clashes;
 use super::columns;
+use super::departures;
 use super::figures;
 use super::fits;
 use super::odds;
@@ -27,6 +28,7 @@ pub fn text(answer: &TryAnswer, width: usize) -> String {
         [trial] => text.push_str(&one(trial, beside, answer.unit, width)),
         several => text.push_str(&columns::text(several, &answer.columns, answer.unit, width)),
     }
+    text.push_str(&departures::text(&answer.departures, answer.unit, width));
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
@@ -75,7 +77,7 @@ fn one(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
         unit,
         width,
     ));
-    text.push_str(&odds::text(&trial.at_odds, unit, width));
+    text.push_str(&odds::text(&trial.at_odds, &trial.worse, unit, width));
     text.push_str(&stations::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, false, unit, width));
     text

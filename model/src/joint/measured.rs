@@ -207,6 +207,27 @@ impl Measured<'_> {
         near.is_finite().then_some([near, far])
     }
 
+    /// How thick the layers are together, in millimetres.
+    pub(super) fn grip_mm(&self) -> f64 {
+        self.layers.iter().map(|layer| layer.thickness).sum()
+    }
+
+    /// Between each layer and the next one, the gap at the fastener where it is widest; nothing where they touch, or one of them
+    /// follows a contour.
+    pub(super) fn gaps(&self) -> Vec<f64> {
+        let span = |spans: &[Option<[f64; 2]>], layer: usize| spans.get(layer).copied().flatten();
+        let between = |layer: usize| {
+            let gaps = self
+                .spans
+                .iter()
+                .filter_map(|spans| Some(span(spans, layer)?[0] - span(spans, layer - 1)?[1]));
+            let flat = |at: usize| self.layers.get(at).is_some_and(|one| one.section.is_some());
+            let both = flat(layer) && flat(layer - 1);
+            gaps.filter(|_| both).fold(0.0, f64::max)
+        };
+        (1..self.layers.len()).map(between).collect()
+    }
+
     /// The place under the head of a fastener.
     pub(super) fn under_head(&self, index: usize) -> Vector3<f64> {
         let at = self.at.get(index).copied().unwrap_or_default();

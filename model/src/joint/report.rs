@@ -55,7 +55,7 @@ impl Solved<'_> {
             .enumerate()
             .map(|(index, one)| {
                 let fastener = one.stacked.fastener;
-                let grip_mm = one.layers.iter().map(|layer| layer.thickness).sum();
+                let grip_mm = one.grip_mm();
                 let buy = fastener.and_then(|fastener| purchase(fastener, grip_mm));
                 let mut findings = self.findings(one, &measured, index, &metal, buy.is_none());
                 findings.sort_by_key(|finding| (!finding.violates, finding.what));

@@ -5,10 +5,12 @@ mod holes;
 mod metal;
 mod settled;
 mod verdicts;
+mod worse;
 
 pub(crate) use build::angles_of;
 pub(crate) use holes::lies_in;
 pub(crate) use metal::At;
+pub use worse::Worse;
 
 use schemars::JsonSchema;
 use serde::Serialize;

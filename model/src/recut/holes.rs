@@ -148,7 +148,7 @@ fn placed(part: &PlacedPart, at: [f64; 3]) -> [f64; 3] {
 }
 
 /// The way from one place to another, across a unit vector.
-fn across(along: [f64; 3], from: [f64; 3], to: [f64; 3]) -> [f64; 3] {
+pub(super) fn across(along: [f64; 3], from: [f64; 3], to: [f64; 3]) -> [f64; 3] {
     let by = [0, 1, 2].map(|axis| to[axis] - from[axis]);
     let far: f64 = (0..3).map(|axis| by[axis] * along[axis]).sum();
     [0, 1, 2].map(|axis| by[axis] - far * along[axis])
@@ -156,7 +156,7 @@ fn across(along: [f64; 3], from: [f64; 3], to: [f64; 3]) -> [f64; 3] {
 
 impl PlacedJoint {
     /// Whether its bolts go through a part.
-    fn holds(&self, part: &str) -> bool {
+    pub(super) fn holds(&self, part: &str) -> bool {
         self.part == part || self.to == part || self.spacers.iter().any(|spacer| spacer == part)
     }
 }

@@ -64,7 +64,12 @@ impl Judge<'_> {
             }
             MakeChange::Longer { .. } => (Verdict::TooShort, None),
             MakeChange::Shorter { size, .. } => self.trim(size, cuts),
-            MakeChange::OtherSide { serves, .. } => self.other_side(*serves),
+            MakeChange::OtherSide {
+                serves,
+                drilled,
+                holes_known,
+                ..
+            } => self.other_side(*serves, *drilled, *holes_known),
             MakeChange::HolesMove { .. } if !self.is_drilled() => {
                 (Verdict::AsIs, Some(Why::NotDrilled))
             }
@@ -193,12 +198,19 @@ impl Judge<'_> {
         from_end < needed - WORKED_MM
     }
 
-    fn other_side(&self, serves: Serves) -> (Verdict, Option<Why>) {
-        match (serves, self.is_drilled()) {
-            (Serves::Nowhere, _) => (Verdict::MakeAnew, Some(Why::Handed)),
-            (_, true) => (Verdict::MakeAnew, Some(Why::Drilled)),
-            (Serves::TurnedRound, false) => (Verdict::TurnRound, None),
-            (Serves::OtherHand, false) => (Verdict::ChangeSides, None),
+    fn other_side(
+        &self,
+        bare: Serves,
+        drilled: Serves,
+        holes_known: bool,
+    ) -> (Verdict, Option<Why>) {
+        let serves = if self.is_drilled() { drilled } else { bare };
+        match (serves, bare) {
+            (Serves::TurnedRound, _) => (Verdict::TurnRound, None),
+            (Serves::OtherHand, _) => (Verdict::ChangeSides, None),
+            (Serves::Nowhere, Serves::Nowhere) => (Verdict::MakeAnew, Some(Why::Handed)),
+            (Serves::Nowhere, _) if holes_known => (Verdict::MakeAnew, Some(Why::Drilled)),
+            (Serves::Nowhere, _) => (Verdict::MakeAnew, Some(Why::HolesNotStated)),
         }
     }
 

@@ -21,8 +21,8 @@ use crate::assembly::{Solved, assemble};
 use crate::change::Change;
 use crate::document::Document;
 use crate::fit::FitVerdict;
-use crate::layout::Layout;
 use crate::record::{Progress, ToBe};
+use crate::recut::Standing;
 use look::{Base, Look};
 
 pub use answer::{Nearest, Remedies, Remedy, Step, StepKind, Tightest};
@@ -39,8 +39,8 @@ const TOLD: usize = 12;
 /// What has been made, and to what.
 #[derive(Clone, Copy)]
 pub struct Made<'a> {
-    /// The layout to which parts were made.
-    pub layout: &'a Layout,
+    /// The layout to which parts were made, with its joints.
+    pub standing: Standing<'a>,
     /// How far each part has got.
     pub progress: &'a Progress,
     /// Where there is a record: the document that remedies change with no made part held as it is, and how those are held then.

@@ -125,7 +125,7 @@ fn parts(
 fn rows(part: &PartVerdict, with_cause: bool, unit: Unit) -> Vec<String> {
     let steps = part.steps.iter();
     let mut rows: Vec<String> = steps
-        .map(|step| recut_steps::told(step, part.verdict, unit))
+        .map(|step| recut_steps::told(step, part.verdict, part.stage, unit))
         .collect();
     if with_cause && (part.from.is_some() || !part.through.is_empty()) {
         rows.push(because(part));

@@ -1,6 +1,7 @@
 //! One difference of a part's make as text: what it was and is, what it asks for, and why.
 
 use strongback_model::quantity::Unit;
+use strongback_model::record::Stage;
 use strongback_model::recut::{Cut, MakeChange, Serves, Step, Verdict, Why};
 use strongback_model::shift::MOVED_MM;
 use strongback_model::words::{Axis, Side};
@@ -8,13 +9,17 @@ use strongback_model::words::{Axis, Side};
 use super::figures;
 
 /// A step of a part in one line. Of a part that is made anew only that is explained: the rest no longer matters.
-pub(super) fn told(step: &Step, part: Verdict, unit: Unit) -> String {
+pub(super) fn told(step: &Step, part: Verdict, stage: Stage, unit: Unit) -> String {
     let mut text = change(&step.change, unit);
     if let Some(at) = ends(step, unit) {
         text.push_str(&format!(", {at}"));
     }
     if part == Verdict::MakeAnew && step.verdict != part {
         return text;
+    }
+    let turned = matches!(step.verdict, Verdict::TurnRound | Verdict::ChangeSides);
+    if turned && stage >= Stage::Drilled {
+        text.push_str(", its holes too");
     }
     let moves = matches!(step.change, MakeChange::HolesMove { .. });
     if let (true, Some(Why::WithinFit { fit_mm })) = (moves, &step.why) {
@@ -65,20 +70,14 @@ fn change(change: &MakeChange, unit: Unit) -> String {
             from,
             to,
             serves,
-            drilled,
             ..
         } => {
-            let holes = if drilled == serves && *serves != Serves::Nowhere {
-                ", its holes too"
-            } else {
-                ""
-            };
             let serves = match serves {
                 Serves::Nowhere => "",
                 Serves::TurnedRound => ", alike when turned round",
                 Serves::OtherHand => ", and serves on the other side",
             };
-            format!("{choice} {to}, was {from}{serves}{holes}")
+            format!("{choice} {to}, was {from}{serves}")
         }
         MakeChange::OtherShape {
             size,

@@ -211,7 +211,9 @@ impl Solved<'_> {
             })
         };
         // where the bolt's line passes through each face
+        // the face of `part` looks to `to`, and the other one back
         let direction = self.solution.direction(&joint.faces.1.normal);
+        let back = self.solution.direction(&joint.faces.0.normal);
         let way = direction.map(|part| -part);
         let along = |plane: &strongback_solver::Plane| {
             let (q, n) = (
@@ -233,7 +235,7 @@ impl Solved<'_> {
                 .collect(),
             side: joint.side,
             // adding zero turns a negative zero into zero
-            direction: direction.map(|part| part + 0.0),
+            ways: [direction, back.map(|part| -part)].map(|way| way.map(|part| part + 0.0)),
             at_mm: at,
             at_own_mm: [own(joint.part), own(joint.to)],
             gap_mm: along(&joint.faces.1) - along(&joint.faces.0),

@@ -229,9 +229,9 @@ pub struct PlacedJoint {
     pub spacers: Vec<String>,
     /// The side of `to` on which `part` lies.
     pub side: Side,
-    /// The way of the bolts, from `part` to `to`: the unit vector square to the face of `part` that touches, along station, buttock
-    /// line and waterline.
-    pub direction: [f64; 3],
+    /// The way through each of the two, `part` and `to`: the unit vector square to its face that touches, from `part` to `to`. They are
+    /// one where the faces are parallel, as all do that touch all over.
+    pub ways: [[f64; 3]; 2],
     /// Where the bolts go: station, buttock line, waterline, in millimetres.
     pub at_mm: [f64; 3],
     /// Whether that place is stated, by a hole or a point; if not, it is the middle of the face of `part`.

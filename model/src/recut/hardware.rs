@@ -18,7 +18,7 @@ pub struct HardwareChange {
     pub count: Option<usize>,
     /// The fastener before and then, where it is another one or its washers are.
     pub fasteners: Option<FastenerChange>,
-    /// Spacers and packing between the outer layers that are new or of another thickness.
+    /// Spacers and packing between the outer layers that are new or of another thickness; none of a joint that is gone.
     pub between: Vec<BetweenChange>,
 }
 
@@ -71,7 +71,8 @@ fn change(before: Option<&Bought>, after: Option<&Bought>) -> Option<HardwareCha
     };
     let [from, to] = buys.map(|buy| buy.cloned());
     let fasteners = (!same).then_some(FastenerChange { from, to });
-    let between = between(before, after);
+    // what goes with a joint that is gone is told as a part, if it is one
+    let between = after.map_or_else(Vec::new, |after| between(before, Some(after)));
     (fasteners.is_some() || !between.is_empty()).then(|| HardwareChange {
         joint: one.joint.statement.clone(),
         presence: match (before, after) {

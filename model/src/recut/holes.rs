@@ -96,7 +96,7 @@ fn of_joint(
         name: joint.statement.clone(),
         was: was.map(|was| own(before, was.at_mm)),
         is: own(after, is),
-        along: own_way(after, joint.direction),
+        along: own_way(after, joint.way_through(&after.name)),
         diameters: [was.and_then(|was| was.bolt_mm), joint.bolt_mm],
         slack_mm: joint.slack_mm.unwrap_or_default(),
     })
@@ -110,7 +110,7 @@ fn goes_along(
 ) -> bool {
     let there = |was: &PlacedJoint| {
         let (was, is) = (own(before, was.at_mm), own(after, joint.at_mm));
-        let by = across(own_way(after, joint.direction), was, is);
+        let by = across(own_way(after, joint.way_through(&after.name)), was, is);
         by.iter().all(|by| by.abs() <= WORKED_MM)
     };
     after.is_spacer || was.is_some_and(there)
@@ -155,6 +155,12 @@ pub(super) fn across(along: [f64; 3], from: [f64; 3], to: [f64; 3]) -> [f64; 3] 
 }
 
 impl PlacedJoint {
+    /// Square to a part's face: a hole in a sheet can't move out of it.
+    fn way_through(&self, part: &str) -> [f64; 3] {
+        let [on, to] = self.ways;
+        if part == self.to { to } else { on }
+    }
+
     /// Whether its bolts go through a part.
     pub(super) fn holds(&self, part: &str) -> bool {
         self.part == part || self.to == part || self.spacers.iter().any(|spacer| spacer == part)
@@ -242,7 +248,9 @@ pub(super) fn differences(marks: &[Mark], lie: [f64; 3], fit_mm: f64) -> Vec<Mak
     for mark in marks {
         if let (Some(from_mm), Some(by_mm)) = (mark.was, mark.moves(lie)) {
             let there = mark.on_the_old(lie);
+            let own = std::iter::once(off_mm(by_mm));
             let apart = empty.iter().map(|empty| mark.distance(*empty, there));
+            let apart = apart.chain(own);
             changes.push(MakeChange::HolesMove {
                 holes: mark.name.clone(),
                 from_mm,

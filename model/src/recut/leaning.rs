@@ -76,8 +76,11 @@ fn the_way_of_the_bolts_is_square_to_the_faces() {
     let joint = &layout.joints[0];
     // pitched 30 degrees nose up: aft goes down
     let [sin, cos] = [0.5, 0.75_f64.sqrt()];
-    for (is, expected) in joint.direction.into_iter().zip([-cos, 0.0, sin]) {
-        assert!((is - expected).abs() < 1e-9, "{:?}", joint.direction);
+    for (is, expected) in joint.ways[0].into_iter().zip([-cos, 0.0, sin]) {
+        assert!((is - expected).abs() < 1e-9, "{:?}", joint.ways);
+    }
+    for (on, to) in joint.ways[0].into_iter().zip(joint.ways[1]) {
+        assert!((on - to).abs() < 1e-9, "{:?}", joint.ways);
     }
     assert!(
         (joint.gap_mm / INCH - 0.0625).abs() < 1e-9,
@@ -113,6 +116,24 @@ fn a_packer_goes_where_its_bolts_go() {
     let all = judged(&document, r#"[Set("reach", "4 1/2 in")]"#, "packer");
     assert!(all.of("packer").is_none(), "{:#?}", all.of("packer"));
     assert!(moved(&all).is_none());
+}
+
+/// A strut that leans against a web at one point, further off it with a thicker spacer: the hole in the web stays where it is, though the
+/// strut's own face isn't parallel to the web.
+#[test]
+fn a_hole_in_a_sheet_doesn_t_move_out_of_it() {
+    let text = r#"(format: 1, title: "strut", unit: Inch, fit: "1/32 in",
+        dimensions: {"spacer": "1/16 in"},
+        parts: {
+            "web": Plate(lies: Across, thickness: "0.032 in", width: 20, height: 20, at: (fs: 10, bl: 0, wl: 0)),
+            "spacer": Spacer(lies: Across, thickness: "spacer", diameter: 1),
+            "strut": Plate(lies: Across, thickness: "1/8 in", width: 2, height: 10, turn: (pitch: "3 deg"), holes: {"eye": (bl: 0, wl: 5, diameter: "1/4 in")}, at: (bl: 0, wl: 4)),
+        }, relations: {
+            "strut on web": BoltedBehind(part: "strut", to: "web", through: ["spacer"], at: "strut.eye", with: AN4, count: 1),
+        })"#;
+    let document: Document = read(text).unwrap();
+    let all = judged(&document, r#"[Set("spacer", "1/4 in")]"#, "web");
+    assert!(all.of("web").is_none(), "{:#?}", all.of("web"));
 }
 
 fn turn() -> impl Strategy<Value = f64> {

@@ -46,6 +46,10 @@ fn fasteners(change: &FastenerChange, of: &HardwareChange) -> String {
         (Some(from), None) if of.presence == Presence::Dropped => {
             format!("no longer needed: {}{count}", shown(from))
         }
+        (_, None) if !of.outside.is_empty() => format!(
+            "a fastener lies outside of {}, so that none is chosen: see `strongback joints`",
+            of.outside.join(" and ")
+        ),
         (Some(from), None) => format!("nothing in the tables holds it, was {}", shown(from)),
         (None, None) => String::new(),
     }

@@ -122,8 +122,8 @@ mod tests {
         // a quarter before, a half now; with a change that brings it, it agreed before
         let mut before = odd.clone();
         before.miss = 6.35;
-        let list = Worse::of(&[before], &[odd.clone()]);
-        let told = text(&[odd.clone()], &list, Unit::Inch, 100);
+        let list = Worse::of(&[before], std::slice::from_ref(&odd));
+        let told = text(std::slice::from_ref(&odd), &list, Unit::Inch, 100);
         assert!(
             told.starts_with("At odds: floor ends (S2) misses by 1/2 in, 1/4 in before.\n"),
             "{told}"

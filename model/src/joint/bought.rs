@@ -14,7 +14,10 @@ pub struct Bought {
     pub joint: Joint,
     /// What fills the gaps between its layers.
     pub packing: Vec<Packing>,
-    /// What to buy for the layers and their packing; none for a grip that nothing holds, or where no fastener is stated.
+    /// Layers that a fastener of a row misses: nothing is bought for such a joint.
+    pub outside: Vec<String>,
+    /// What to buy for the layers and their packing; none for a grip that nothing holds, where a fastener misses a layer, or where none
+    /// is stated.
     pub buy: Option<Purchase>,
 }
 
@@ -54,8 +57,12 @@ impl Solved<'_> {
             .collect();
         let packed: f64 = packing.iter().map(|one| one.thickness_mm).sum();
         let grip = measured.grip_mm() + packed;
-        let fastener = measured.stacked.fastener;
+        let missed = measured.missed().into_iter();
+        let outside = missed.filter_map(|layer| Some(joint.layers.get(layer)?.part.clone()));
+        let outside: Vec<String> = outside.collect();
+        let fastener = measured.stacked.fastener.filter(|_| outside.is_empty());
         Bought {
+            outside,
             buy: fastener.and_then(|fastener| purchase(fastener, grip)),
             joint,
             packing,

@@ -228,6 +228,18 @@ impl Measured<'_> {
         (1..self.layers.len()).map(between).collect()
     }
 
+    /// The layers, by their places, that a fastener of a row misses; those that follow a contour left out.
+    pub(super) fn missed(&self) -> Vec<usize> {
+        let placed = self.rows.iter().any(|laid| !laid.places.is_empty());
+        let layers = self.layers.iter().enumerate();
+        let flat = layers.filter(|(_, layer)| placed && layer.section.is_some());
+        let misses = |layer: usize| {
+            let mut spans = self.spans.iter();
+            spans.any(|spans| spans.get(layer).copied().flatten().is_none())
+        };
+        flat.map(|(at, _)| at).filter(|at| misses(*at)).collect()
+    }
+
     /// The place under the head of a fastener.
     pub(super) fn under_head(&self, index: usize) -> Vector3<f64> {
         let at = self.at.get(index).copied().unwrap_or_default();

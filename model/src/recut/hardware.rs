@@ -16,6 +16,8 @@ pub struct HardwareChange {
     pub presence: crate::shift::Presence,
     /// How many fasteners it has then, if it is stated or follows from a row; before, where it is no longer there.
     pub count: Option<usize>,
+    /// Layers that a fastener misses then, so that nothing is chosen for it.
+    pub outside: Vec<String>,
     /// The fastener before and then, where it is another one or its washers are.
     pub fasteners: Option<FastenerChange>,
     /// Spacers and packing between the outer layers that are new or of another thickness; none of a joint that is gone.
@@ -81,6 +83,7 @@ fn change(before: Option<&Bought>, after: Option<&Bought>) -> Option<HardwareCha
             _ => Presence::Both,
         },
         count: one.joint.count,
+        outside: after.map(|after| after.outside.clone()).unwrap_or_default(),
         fasteners,
         between,
     })
@@ -218,6 +221,30 @@ mod tests {
         assert!((thick[0] - 0.1875).abs() < 1e-9 && (thick[1] - 0.25).abs() < 1e-9);
         let all = told(r#"[Set("spacer", "5/32 in")]"#);
         assert!(all[0].fasteners.is_none() && all[0].between.len() == 1);
+    }
+
+    /// A row 1/2 inside of the leg's edge, which lies 1/2 right of the middle; the pad, moved 1 3/4 left, ends 3/4 left of it.
+    #[test]
+    fn for_a_fastener_beside_the_metal_nothing_is_bought() {
+        let rows = r#"[Replace("pad on leg", BoltedTo(part: "pad", to: "leg", side: Up, with: AN4, rows: [(beside: "leg.right", by: "1/2 in", ends: "1/2 in", count: 1)])), Drop("spacer")]"#;
+        let document: Document = read(PAD).unwrap();
+        let document = document
+            .with_changes(&read::<Vec<Change>>(rows).unwrap())
+            .unwrap();
+        let aside: Vec<Change> = read(r#"[Set("pad.bl", "-1 3/4 in")]"#).unwrap();
+        let joints = |document: &Document| assemble(document).unwrap().solve().unwrap().bought();
+        let all = super::changes(
+            &joints(&document),
+            &joints(&document.with_changes(&aside).unwrap()),
+        );
+        assert_eq!(all.len(), 1, "{all:#?}");
+        assert_eq!(all[0].outside, ["pad"]);
+        assert!(
+            all[0]
+                .fasteners
+                .as_ref()
+                .is_some_and(|change| change.to.is_none())
+        );
     }
 
     /// Without the spacer 3/8 is left, which an AN4-7, of 7/16, holds. What only moves takes nothing else.

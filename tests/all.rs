@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod as_built;
+mod asked;
 mod bad_input;
 mod basis;
 mod bend_allowance;

@@ -41,8 +41,8 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();
     let ground = match deviates {
-        true => trial::Ground::of(&args.model, changes.as_built)?,
-        false => trial::Ground::asked(&args.model, changes.as_built)?,
+        true => super::Ground::of(&args.model, changes.as_built)?,
+        false => super::Ground::question(&args.model, changes.as_built)?,
     };
     let (loaded, plan) = (&ground.loaded, &ground.plan);
     let tried = if deviates {

@@ -2,7 +2,9 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::layout::Worse;
 use strongback_model::quantity::Unit;
+use strongback_model::record::Departure;
 use strongback_model::recut::Verdicts;
 
 use super::trial::solve_all;
@@ -22,6 +24,8 @@ pub struct RecutAnswer {
     pub adopted: Vec<String>,
     /// Each deviation by itself.
     pub deviations: Vec<RecutOf>,
+    /// What made parts are otherwise than the plan already: no deviation is charged with it.
+    pub departures: Vec<Departure>,
     /// What to keep in mind.
     pub caution: String,
     #[serde(skip)]
@@ -37,6 +41,8 @@ pub struct RecutOf {
     pub verdict: String,
     /// What is to be done with each part.
     pub recut: Verdicts,
+    /// Statements at odds that miss by more than before, or only with it.
+    pub worse: Vec<Worse>,
 }
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
@@ -52,6 +58,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
                 &tried.located.fits,
                 &tried.located.clashes,
             ),
+            worse: Worse::of(&ground.plan.layout.at_odds, &tried.located.layout.at_odds),
             recut: tried.recut,
             deviation: tried.name,
         })
@@ -63,6 +70,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             adopted: ground.adopted(),
             basis: ground.basis().clone(),
             deviations,
+            departures: ground.departures(),
             caution: CAUTION.to_owned(),
         }),
     ))

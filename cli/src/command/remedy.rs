@@ -5,7 +5,7 @@ use serde::Serialize;
 use strongback_model::quantity::Unit;
 use strongback_model::remedy::{Made, Remedies, Step, StepKind, remedies};
 
-use super::trial::Ground;
+use super::ground::Ground;
 use super::{CAUTION, Told, locate, progress, to_json};
 use crate::Status;
 use crate::args;
@@ -38,12 +38,12 @@ pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refuse
     let ground = Ground::of(&args.model, args.changes.as_built)?;
     let loaded = &ground.loaded;
     let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
-    let to_be = ground.to_be(args.deviation.as_deref(), &args.changes)?;
+    let asked = ground.asked(args.deviation.as_deref(), &args.changes)?;
     let progress = progress(loaded);
     let made = Made {
-        layout: ground.made(),
+        standing: ground.made(),
         progress: &progress,
-        to_be: to_be.as_ref().map(|(document, _)| document),
+        to_be: asked.as_ref().map(|[asked, _]| asked).zip(ground.to_be()),
     };
     let found = locate::with_solution(loaded, &changed.document, |solved, _| {
         remedies(&changed.document, solved, made)

@@ -62,7 +62,7 @@ impl Bench {
         let recorded = matches!(&plan, Ok(ground) if ground.loaded.record.is_some());
         let built = recorded.then(|| Ground::of(&self.model, true));
         let adopts = matches!(&plan, Ok(ground) if matches!(ground.basis(), Basis::WithAdopted(_)));
-        let stated = adopts.then(|| Ground::asked(&self.model, false));
+        let stated = adopts.then(|| Ground::question(&self.model, false));
         let mut next = self.seen();
         next.version += 1;
         let told = |refused: &Refused| render::fault::plain(refused, FAULT_WIDTH);

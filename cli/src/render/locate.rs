@@ -188,7 +188,7 @@ fn shown(settled: bool, value: f64, angle: bool, unit: Unit) -> String {
 
 fn amiss(answer: &LocateAnswer, width: usize) -> String {
     let layout = &answer.layout;
-    let mut text = at_odds::text(&layout.at_odds, layout.unit, width);
+    let mut text = at_odds::text(&layout.at_odds, &[], layout.unit, width);
     text.push_str(&loose(&layout.loose, width));
     text.push_str(&waiting(&layout.waiting, width));
     for (verdict, what, more) in [

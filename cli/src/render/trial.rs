@@ -6,6 +6,7 @@ use strongback_model::shift::{PartShift, Presence};
 use super::at_odds;
 use super::clashes;
 use super::columns;
+use super::departures;
 use super::figures;
 use super::fit;
 use super::locate;
@@ -28,6 +29,7 @@ pub fn text(answer: &TryAnswer, width: usize) -> String {
         [trial] => text.push_str(&one(trial, beside, answer.unit, width)),
         several => text.push_str(&columns::text(several, &answer.columns, answer.unit, width)),
     }
+    text.push_str(&departures::text(&answer.departures, answer.unit, width));
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
@@ -69,7 +71,7 @@ fn one(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
     text.push_str(&must_fits(trial, beside, unit, width));
-    text.push_str(&at_odds::text(&trial.at_odds, unit, width));
+    text.push_str(&at_odds::text(&trial.at_odds, &trial.worse, unit, width));
     text.push_str(&locate::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, false, unit, width));
     text

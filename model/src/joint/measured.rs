@@ -232,6 +232,34 @@ impl Measured<'_> {
         near.is_finite().then_some([near, far])
     }
 
+    /// Between each layer and the next one, the gap at the fastener where it is widest; nothing where they touch, or one of them
+    /// follows a contour.
+    pub(super) fn gaps(&self) -> Vec<f64> {
+        let span = |spans: &[Option<[f64; 2]>], layer: usize| spans.get(layer).copied().flatten();
+        let between = |layer: usize| {
+            let gaps = self
+                .spans
+                .iter()
+                .filter_map(|spans| Some(span(spans, layer)?[0] - span(spans, layer - 1)?[1]));
+            let flat = |at: usize| self.layers.get(at).is_some_and(|one| one.section.is_some());
+            let both = flat(layer) && flat(layer - 1);
+            gaps.filter(|_| both).fold(0.0, f64::max)
+        };
+        (1..self.layers.len()).map(between).collect()
+    }
+
+    /// The layers, by their places, that a fastener of a row misses; those that follow a contour left out.
+    pub(super) fn missed(&self) -> Vec<usize> {
+        let placed = self.rows.iter().any(|laid| !laid.places.is_empty());
+        let layers = self.layers.iter().enumerate();
+        let flat = layers.filter(|(_, layer)| placed && layer.section.is_some());
+        let misses = |layer: usize| {
+            let mut spans = self.spans.iter();
+            spans.any(|spans| spans.get(layer).copied().flatten().is_none())
+        };
+        flat.map(|(at, _)| at).filter(|at| misses(*at)).collect()
+    }
+
     /// The place under the head of a fastener.
     pub(super) fn under_head(&self, index: usize) -> Vector3<f64> {
         let at = self.at.get(index).copied().unwrap_or_default();

@@ -2,6 +2,7 @@
 //! the places of its fasteners where a row of them is stated. Plain data in millimetres.
 
 mod around;
+mod bought;
 mod buy;
 mod checks;
 mod findings;
@@ -19,6 +20,7 @@ mod stacked;
 #[cfg(test)]
 mod tests;
 
+pub use bought::{Bought, Packing};
 pub use buy::{BoltChoice, HoleSize, Purchase, RivetChoice};
 pub use findings::{Finding, Spot, What};
 pub use heads::{Block, blocks};

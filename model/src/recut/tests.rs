@@ -188,7 +188,12 @@ fn a_flange_is_trimmed_at_its_edge_and_a_leg_made_wider_is_another_section() {
 fn only_what_is_alike_both_ways_and_not_drilled_is_turned_round() {
     for (part, stage, expected, why) in [
         ("web", Stage::Cut, Verdict::TurnRound, None),
-        ("web", Stage::Drilled, Verdict::MakeAnew, Some(Why::Drilled)),
+        (
+            "web",
+            Stage::Drilled,
+            Verdict::MakeAnew,
+            Some(Why::HolesNotStated),
+        ),
         ("slope", Stage::Cut, Verdict::MakeAnew, Some(Why::Handed)),
         ("hoop", Stage::Cut, Verdict::TurnRound, None),
         // the left one has its flange where the right one gets it
@@ -197,7 +202,7 @@ fn only_what_is_alike_both_ways_and_not_drilled_is_turned_round() {
             "pair L",
             Stage::Drilled,
             Verdict::MakeAnew,
-            Some(Why::Drilled),
+            Some(Why::HolesNotStated),
         ),
         ("slope", Stage::NotStarted, Verdict::NotStarted, None),
     ] {

@@ -21,8 +21,8 @@ use crate::assembly::{Solved, assemble};
 use crate::change::Change;
 use crate::document::Document;
 use crate::fit::{Fit, FitVerdict};
-use crate::layout::Layout;
-use crate::record::Progress;
+use crate::record::{Progress, ToBe};
+use crate::recut::Standing;
 use look::{Base, Look};
 
 pub use answer::{Alone, Nearest, Remedies, Remedy, Step, StepKind, Tightest};
@@ -41,13 +41,12 @@ const TOLD_OF_ONE: usize = 4;
 /// What has been made, and to what.
 #[derive(Clone, Copy)]
 pub struct Made<'a> {
-    /// The layout to which parts were made.
-    pub layout: &'a Layout,
+    /// The layout to which parts were made, with its joints.
+    pub standing: Standing<'a>,
     /// How far each part has got.
     pub progress: &'a Progress,
-    /// The document to whose figures parts would be made now, when the one in which remedies are sought holds made parts as
-    /// they are.
-    pub to_be: Option<&'a Document>,
+    /// Where there is a record: the document that remedies change with no made part held as it is, and how those are held then.
+    pub to_be: Option<(&'a Document, ToBe<'a>)>,
 }
 
 /// Looks for remedies.

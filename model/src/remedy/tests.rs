@@ -32,7 +32,7 @@ fn found(document: &Document, progress: &Progress) -> Remedies {
     let solved = assembly.solve().unwrap();
     let layout = solved.layout();
     let made = MadeTo {
-        layout: &layout,
+        standing: (&layout).into(),
         progress,
         to_be: None,
     };

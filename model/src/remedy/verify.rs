@@ -11,7 +11,9 @@ use crate::assembly::{Solved, assemble};
 use crate::change::Change;
 use crate::document::Document;
 use crate::fit::{Fit, FitVerdict};
+use crate::joint::Bought;
 use crate::layout::Layout;
+use crate::recut::Standing;
 
 /// What a remedy may not make worse.
 pub(super) struct Reference {
@@ -83,6 +85,7 @@ pub(super) struct Cured {
     /// All that is changed, the readings taken first.
     changes: Vec<Change>,
     layout: Layout,
+    joints: Vec<Bought>,
     fits: Vec<Fit>,
     at_odds: usize,
     clashes: usize,
@@ -91,14 +94,23 @@ pub(super) struct Cured {
 impl Cured {
     /// What is told of it.
     pub(super) fn told(self, made: Made<'_>) -> Remedy {
-        let to_be = made.to_be.and_then(|document| {
+        let laid_out = |document: &Document| -> Option<(Layout, Vec<Bought>)> {
+            let assembly = assemble(document).ok()?;
+            let solved = assembly.solve().ok()?;
+            Some((solved.layout(), solved.bought()))
+        };
+        let to_be = made.to_be.and_then(|(document, to_be)| {
             let document = document.with_changes(&self.changes).ok()?;
-            let assembly = assemble(&document).ok()?;
-            Some(assembly.solve().ok()?.layout())
+            laid_out(&to_be.with(&document, &laid_out(&document)?.0))
         });
-        let layout = to_be.as_ref().unwrap_or(&self.layout);
+        let (layout, joints) = to_be
+            .as_ref()
+            .map_or((&self.layout, &self.joints), |(layout, joints)| {
+                (layout, joints)
+            });
+        let then = Standing { layout, joints };
         Remedy {
-            price: Price::of(layout, made, &self.steps),
+            price: Price::of(then, made, &self.steps),
             tightest: answer::tightest(&self.fits),
             steps: self.steps,
             at_odds: self.at_odds,
@@ -129,6 +141,7 @@ fn cure_from(base: &Base, set: &[usize], settings: &[f64], reference: &Reference
                 steps: steps(base, &members, &settings),
                 changes: changes(base, &members, &settings),
                 layout: solved.layout(),
+                joints: solved.bought(),
                 fits,
                 at_odds: at_odds(&solved).len(),
                 clashes: clashing(&solved).len(),

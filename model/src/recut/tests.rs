@@ -245,6 +245,47 @@ fn a_part_made_wider_to_both_sides_keeps_its_middle() {
     assert_eq!(hoop.steps.len(), 1, "its hole stays: {hoop:#?}");
 }
 
+/// A hole is opened up and never closed; where it goes without a size, the old one may be in the way or not.
+#[test]
+fn a_hole_is_drilled_larger_and_never_smaller() {
+    const MARK: &str = r#"{"mark": (wl: 3)}"#;
+    let small = r#"{"mark": (wl: 3, diameter: "3/16 in")}"#;
+    let large = r#"{"mark": (wl: 3, diameter: "1/4 in")}"#;
+    let two = r#"{"mark": (wl: 3), "eye": (wl: 5)}"#;
+    let lower = r#"{"mark": (wl: 2)}"#;
+    for (before, after, stage, expected, why) in [
+        (small, large, Stage::Drilled, Verdict::Redrill, None),
+        (large, small, Stage::Drilled, Verdict::MakeAnew, None),
+        (
+            large,
+            small,
+            Stage::Cut,
+            Verdict::AsIs,
+            Some(Why::NotDrilled),
+        ),
+        (MARK, two, Stage::Drilled, Verdict::Redrill, None),
+        (MARK, two, Stage::Cut, Verdict::AsIs, Some(Why::NotDrilled)),
+        (
+            MARK,
+            lower,
+            Stage::Drilled,
+            Verdict::Redrill,
+            Some(Why::NoDiameter),
+        ),
+    ] {
+        let [old, new] = [before, after].map(|holes| {
+            assert!(BAY.contains(MARK));
+            let document: Document = read(&BAY.replace(MARK, holes)).unwrap();
+            assemble(&document).unwrap().solve().unwrap().layout()
+        });
+        let all = verdicts(&old, &new, &shift(&old, &new), &progress("hoop", stage));
+        let hoop = all.of("hoop").unwrap();
+        let case = format!("{before} to {after}: {hoop:#?}");
+        assert_eq!((hoop.steps.len(), hoop.verdict), (1, expected), "{case}");
+        assert_eq!(hoop.steps[0].why, why, "{case}");
+    }
+}
+
 #[test]
 fn another_kind_under_the_same_name_is_made_anew() {
     let change = r#"[Drop("hoop"), Add(parts: {"hoop": Plate(lies: Across, thickness: "0.032 in", width: 10, height: 6, at: (fs: 30, bl: 0, wl: 0))})]"#;

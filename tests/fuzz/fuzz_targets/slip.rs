@@ -24,10 +24,37 @@ static EXAMPLES: LazyLock<Vec<(Piece, &'static str)>> = LazyLock::new(|| {
 
 /// Figures, expressions and values at which things break.
 const AWKWARD: &[&str] = &[
-    "0", "-1", "-0", "1e-9", "1e7", "1e300", "1e999", "inf", "NaN", "4294967295", "99999999999999999999",
-    "Find", "Find(near: 3)", "Find(near: \"-40 in\")", "[]", "()", "{}", "\"\"", "\"1/0 in\"", "\"1/64 in\"",
-    "\"90 deg\"", "\"1e-30 in\"", "\"bay * 2\"", "\"p.length\"", "\"[p].length / 0\"", "\"-3 1/2 in\"", "true",
-    "\"datum.station\"", "\"½ in\"", "Both", "sides: Both,",
+    "0",
+    "-1",
+    "-0",
+    "1e-9",
+    "1e7",
+    "1e300",
+    "1e999",
+    "inf",
+    "NaN",
+    "4294967295",
+    "99999999999999999999",
+    "Find",
+    "Find(near: 3)",
+    "Find(near: \"-40 in\")",
+    "[]",
+    "()",
+    "{}",
+    "\"\"",
+    "\"1/0 in\"",
+    "\"1/64 in\"",
+    "\"90 deg\"",
+    "\"1e-30 in\"",
+    "\"bay * 2\"",
+    "\"p.length\"",
+    "\"[p].length / 0\"",
+    "\"-3 1/2 in\"",
+    "true",
+    "\"datum.station\"",
+    "\"½ in\"",
+    "Both",
+    "sides: Both,",
 ];
 
 /// What a piece of a text is.
@@ -87,7 +114,8 @@ fn pieces(text: &str) -> Vec<(Piece, Range<usize>)> {
     let (mut quote, mut word, mut line) = (None, 0..0, 0);
     let mut at = 0;
     while at < bytes.len() {
-        let run = |belongs: fn(&u8) -> bool| at + bytes[at..].iter().take_while(|b| belongs(b)).count();
+        let run =
+            |belongs: fn(&u8) -> bool| at + bytes[at..].iter().take_while(|b| belongs(b)).count();
         match (bytes[at], quote) {
             (b'\n', _) => {
                 found.push((Piece::Line, line..at + 1));

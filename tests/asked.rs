@@ -64,7 +64,7 @@ fn a_gauge_that_is_otherwise_already_is_told_apart() {
     ] {
         let told = shop.prints(words);
         says(&told, "No part is made differently.");
-        says(&told, "Only elsewhere, as made: web, plate.");
+        says(&told, "Only elsewhere, made as before: web, plate.");
         says(
             &told,
             "Already otherwise than the plan, and not asked here: web thickness 0.040 in, planned 0.032 in.",

@@ -81,6 +81,7 @@ fn what_a_pattern_does_not_show_is_told() {
         "{out}"
     );
     let (out, ..) = run(&["blanks", model]);
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         out.contains("what is cut out of frame 2, frame 3,"),
         "{out}"

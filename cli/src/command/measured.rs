@@ -38,9 +38,13 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
     } else {
         Status::Amiss
     };
-    let recorded = match &loaded.record {
-        Some(record) if !args.asked.as_built => record.measurements.len(),
-        _ => 0,
+    let recorded = match args.asked.as_built || !reconciled.measurements.is_empty() {
+        true => 0,
+        // a record that can't be read is no matter of the plan
+        false => loaded.taken_as(true).map_or(0, |built| {
+            let record = built.record.as_ref();
+            record.map_or(0, |record| record.measurements.len())
+        }),
     };
     let answer = MeasuredAnswer {
         verdict: render::measured::verdict(&reconciled, recorded, assembly.unit),

@@ -2,7 +2,9 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod as_built;
+mod asked;
 mod bad_input;
+mod basis;
 mod bend_allowance;
 mod blanks_command;
 mod bolt_table;

@@ -56,7 +56,7 @@ impl Shop {
 }
 
 /// A text without the signs that colour it on a terminal.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     let mut pieces = text.split("\u{1b}[");
     let first = pieces.next().unwrap_or_default().to_owned();
     pieces.fold(first, |plain, piece| {
@@ -136,6 +136,28 @@ fn begun() -> Shop {
         shop.well(&[&["built"], words].concat());
     }
     shop
+}
+
+/// The rails were cut to the bay as it was, and the stiffener is no matter of it.
+#[test]
+fn what_made_parts_keep_is_told_when_a_deviation_is_adopted() {
+    let shop = begun();
+    shop.well(&["built", "adopt", "MODEL", "shorter bay", "--withdraw"]);
+    shop.well(&["built", "set", "MODEL", "floor", "drilled"]);
+    let told = shop.well(&["built", "adopt", "MODEL", "shorter bay"]);
+    let told = told.replace("\n  ", " ");
+    assert!(
+        told.contains("`floor` is drilled with its length at 19 3/8 in, and keeps that; if it was made to 18 7/8 in"),
+        "{told}"
+    );
+    assert!(!told.contains("`stiffener`"), "{told}");
+    // turned the other way, a frame that is fitted keeps its flanges
+    let told = shop.well(&["built", "adopt", "MODEL", "panel flanges forward"]);
+    let told = told.replace("\n  ", " ");
+    assert!(
+        told.contains("`panel frame` is fitted with its flanges Aft, and keeps that"),
+        "{told}"
+    );
 }
 
 #[test]

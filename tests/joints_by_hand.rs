@@ -47,7 +47,7 @@ fn the_stiffener() {
         near(place[1], bl);
         near(place[2], 14.625);
     }
-    near(report.grip_mm, 0.0945);
+    near(report.grip_mm.unwrap(), 0.0945);
     near(report.edges_mm[0].unwrap(), 0.375);
     near(report.edges_mm[1].unwrap(), 3.0);
     let Some(Purchase::Bolt(bolt)) = &report.buy else {
@@ -75,7 +75,7 @@ fn the_floor() {
             near(place[1], 10.5 * side);
             near(place[2], 4.5 + 0.032);
         }
-        near(report.grip_mm, 0.157);
+        near(report.grip_mm.unwrap(), 0.157);
         near(report.edges_mm[0].unwrap(), 0.75);
         near(report.edges_mm[1].unwrap(), 0.5);
         let Some(Purchase::Rivet(rivet)) = &report.buy else {

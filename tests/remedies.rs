@@ -266,7 +266,7 @@ proptest! {
             Some((format!("rod {rod}"), Made { stage: Stage::Cut, hours }))
         });
         let progress = Progress(made.collect());
-        let found = remedies(&document, &solved, MadeTo { layout: &layout, progress: &progress, to_be: None });
+        let found = remedies(&document, &solved, MadeTo { standing: (&layout).into(), progress: &progress, to_be: None });
         prop_assert!(found.complete);
         if found.miss.is_empty() {
             prop_assert!(case.wanted.iter().all(|one| one.off_by.unsigned_abs() <= u32::from(one.within)));

@@ -397,7 +397,7 @@ fn what_it_comes_to() {
     assert_eq!(cost.parts, [1, 7, 0, 4, 0, 1, 2, 5]);
 }
 
-/// Once it is drilled, the seat frame is made anew: 42 wide and 16 high over its flanges, unfolded 43.25 × 17.25. With nothing made, the
+/// Once it is drilled, the seat frame is made anew, since its bolts are stated in no rows: 42 wide and 16 high over its flanges, unfolded 43.25 × 17.25. With nothing made, the
 /// same change costs no metal at all.
 #[test]
 fn the_same_with_more_made_and_with_nothing_made() {
@@ -408,7 +408,7 @@ fn the_same_with_more_made_and_with_nothing_made() {
     assert_eq!((frame.verdict, frame.take_out), (Verdict::MakeAnew, false));
     assert_eq!(
         (&frame.steps[0].why, frame.hours_lost),
-        (&Some(Why::Drilled), 8.0)
+        (&Some(Why::HolesNotStated), 8.0)
     );
     let [Stock::Sheet { gauge_mm, sides_mm }] = &frame.stock[..] else {
         panic!("{frame:#?}")

@@ -155,7 +155,8 @@ pub struct Asked {
     /// A reading to take, as in --take "rear rail=from the web"; may be given several times.
     #[arg(long, value_name = "STATEMENT=READING")]
     pub take: Vec<String>,
-    /// Of what is built in place of the plan: deviations adopted, parts as made, fitted ones where they are.
+    /// Of what is built in place of the plan: deviations adopted, parts as made, fitted ones where they are. Without it the record
+    /// doesn't count.
     #[arg(long)]
     pub as_built: bool,
 }

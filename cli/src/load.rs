@@ -8,6 +8,8 @@ use strongback_model::document::Document;
 use strongback_model::record::{Built, Record};
 use strongback_model::source::{self, Code, Fault, nearest};
 
+use crate::record::Basis;
+
 /// A model's text with its document.
 #[derive(Clone)]
 pub struct Loaded {
@@ -17,8 +19,10 @@ pub struct Loaded {
     pub file: PathBuf,
     /// Its text.
     pub text: String,
-    /// What it says; as it is built, where that was asked.
+    /// What it says, with what of the record counts.
     pub document: Document,
+    /// What of the record counts.
+    pub(crate) basis: Basis,
     /// The build record, where it counts.
     pub record: Option<Record>,
     /// What the record makes of the plan.
@@ -64,6 +68,7 @@ pub fn load(path: &Path) -> Result<Loaded, Refused> {
             file: path.to_owned(),
             text,
             document,
+            basis: Basis::Plan,
             record: None,
             built: None,
         }),

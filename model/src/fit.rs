@@ -1,12 +1,15 @@
 //! Must-fits, measured on a solution: does it come true, by how much does it miss, what is left.
 
 pub(crate) mod clearance;
+mod remark;
 
 use std::collections::BTreeSet;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_solver::{Equation, EquationId, Measure as Kind};
+
+pub use remark::Remark;
 
 use crate::assembly::{AssembledFit, Solved};
 use crate::must_fit::{Body, Measure};
@@ -35,6 +38,8 @@ pub enum FitVerdict {
     Fits,
     /// Some of it lies beyond them.
     Misses,
+    /// Some of it can't be measured: its measure tells why.
+    Unmeasured,
     /// It rests on something that is loose: what was measured only shows where that stands now.
     Open,
 }
@@ -56,6 +61,9 @@ pub struct Measured {
     pub margin: f64,
     /// Of an angle that has to keep a length: from the middle of the metal to its farthest corner, over which it does.
     pub over_mm: Option<f64>,
+    /// What needs a word: why it can't be measured, or what is in the way.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remark: Option<Remark>,
 }
 
 /// A limit counts as kept when it is missed by less than this, in millimetres or degrees: rounding.
@@ -65,6 +73,11 @@ impl Measured {
     /// Whether it lies within its limits; what could not be measured doesn't.
     pub fn holds(&self) -> bool {
         self.value.is_finite() && self.margin >= -ROUNDING
+    }
+
+    /// Whether it could be measured.
+    pub fn is_measured(&self) -> bool {
+        !self.remark.as_ref().is_some_and(Remark::prevents)
     }
 
     /// How much of the room that it has is left; lengths and angles are compared by it.
@@ -94,6 +107,7 @@ impl Measured {
             most,
             margin: below.min(above),
             over_mm: None,
+            remark: None,
         }
     }
 }
@@ -136,6 +150,8 @@ impl Solved<'_> {
                 FitVerdict::Open
             } else if measures.iter().all(Measured::holds) {
                 FitVerdict::Fits
+            } else if measures.iter().all(|it| it.holds() || !it.is_measured()) {
+                FitVerdict::Unmeasured
             } else {
                 FitVerdict::Misses
             },
@@ -270,15 +286,24 @@ impl Solved<'_> {
             }
             Measure::Clearance { between, least } => {
                 let [a, b] = between;
+                let what = format!("{} to {}", a.name, b.name);
+                let least = Some(self.solution.form(least));
+                if let Some(remark) = self.unmeasurable(between) {
+                    return Measured {
+                        remark: Some(remark),
+                        ..Measured::new(what, false, f64::INFINITY, least, None)
+                    };
+                }
                 let [one, other] = [a, b].map(|body| body.solids(self.assembly, self.at()));
                 let value = clearance::between(&one, &other);
-                Measured::new(
-                    format!("{} to {}", a.name, b.name),
-                    false,
-                    value,
-                    Some(self.solution.form(least)),
-                    None,
-                )
+                let measured = Measured::new(what, false, value, least, None);
+                Measured {
+                    remark: match measured.holds() {
+                        true => None,
+                        false => self.lies_against(between),
+                    },
+                    ..measured
+                }
             }
         }
     }

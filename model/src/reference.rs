@@ -158,7 +158,9 @@ fn record(text: &mut String) {
         "What has been made of the model `NAME.ron` is kept beside it in `NAME.built.ron`, which `strongback built` writes and a \
          person may mend; the record before the last entry is `NAME.built.ron.before`. With `--as-built` the commands ask of \
          what is built: the deviations adopted, parts that are cut at the sizes that they have, and fitted ones where they \
-         are.\n\n```ron\n{}\n```\n\n",
+         are. Without it they ask of the plan as this file states it, and nothing of the record counts. Only a change is tried \
+         beside the plan with the deviations that were adopted, since parts are made to them (`try`, `recut`, `remedy`, `draw` \
+         with a change, the page, the book's chapter of deviations): what these tell names them.\n\n```ron\n{}\n```\n\n",
         Record::EXAMPLE
     );
     fields::<Record>(text);

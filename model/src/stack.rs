@@ -14,6 +14,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::assembly::{AssembledFit, Solved};
+use crate::fit::Remark;
 use crate::source::{Code, Fault, nearest};
 
 pub use linear::{Fails, LinearCheck, Share};
@@ -72,7 +73,7 @@ pub struct Stack {
     pub verdict: StackVerdict,
     /// Statements at odds whose contradiction bears on it.
     pub disputed: Vec<String>,
-    /// How often all of it fits; nothing if it rests on something loose, or on nothing that varies.
+    /// How often all of it fits; nothing if it rests on something loose, or on nothing that varies, or can't be measured.
     pub chance: Option<Chance>,
     /// How figures were spread.
     pub spread: Spread,
@@ -80,6 +81,9 @@ pub struct Stack {
     pub seed: u64,
     /// Its measures, the one that fits least often first; none if it rests on something loose.
     pub measures: Vec<StackedMeasure>,
+    /// Why it can't be measured, if it can't.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remark: Option<Remark>,
     /// Figures behind it that state no tolerance and were held exact; zeros are not told.
     pub held: Vec<String>,
 }
@@ -98,6 +102,8 @@ pub enum StackVerdict {
     NotJudged,
     /// It rests on something loose, and can't be stacked.
     Open,
+    /// It can't be measured as drawn, and can't be stacked.
+    Unmeasured,
 }
 
 /// One measure of a must-fit, stacked. Lengths in millimetres, angles in degrees.
@@ -161,7 +167,7 @@ impl Solved<'_> {
         let fits: Vec<&AssembledFit> = self.assembly.fits.iter().collect();
         let mut stacks = self.stack_all(&fits, sampling, CLEARANCE_SAMPLES_OF_ALL)?;
         let of = |stack: &Stack| match (stack.verdict, stack.chance) {
-            (StackVerdict::Open, _) => -1.0,
+            (StackVerdict::Open | StackVerdict::Unmeasured, _) => -1.0,
             (_, Some(chance)) => chance.share,
             (StackVerdict::Misses, None) => 0.0,
             (_, None) => 2.0,

@@ -80,7 +80,7 @@ fn remedies_after(bencher: divan::Bencher<'_, '_>, deviation: &str) {
     let assembly = assemble(&changed).unwrap();
     let solved = assembly.solve().unwrap();
     let made = MadeTo {
-        layout: &plan,
+        standing: (&plan).into(),
         progress: &progress,
         to_be: None,
     };

@@ -7,7 +7,7 @@ use clap::{Command, CommandFactory};
 use super::Args;
 
 /// Names the commands that have an option which the one typed hasn't.
-pub fn told(mut error: clap::Error) -> clap::Error {
+pub(crate) fn told(mut error: clap::Error) -> clap::Error {
     if error.kind() != ErrorKind::UnknownArgument {
         return error;
     }

@@ -12,6 +12,7 @@ use crate::command::{self, CAUTION, Ground, Located, at_odds, one_and_ask, with_
 use crate::html::untouched;
 use crate::load::{Loaded, Refused};
 use crate::picture::{self, Drawing, View, Way};
+use crate::record::Basis;
 use crate::render;
 
 /// A chapter that a command tells: its title, what is to be said first, the command's words.
@@ -222,6 +223,13 @@ fn deviations(loaded: &Loaded) -> Result<Option<Chapter>, Refused> {
     let ground = Ground::of(&loaded.file, false)?;
     let adopted = ground.adopted();
     let mut body = String::new();
+    if let Basis::WithAdopted(_) = ground.basis() {
+        let _ = writeln!(
+            body,
+            "<p>Tried beside {}; the other chapters tell the plan as the file states it.</p>",
+            picture::escaped(&ground.basis().told())
+        );
+    }
     for entry in loaded.document.deviations.iter() {
         let name = &entry.name.value;
         let _ = writeln!(body, "<h3>{}</h3>", picture::escaped(name));
@@ -233,7 +241,7 @@ fn deviations(loaded: &Loaded) -> Result<Option<Chapter>, Refused> {
             );
         }
         if adopted.contains(name) {
-            body += "<p>Adopted: it is part of what is built, and the other deviations are tried beside it. Stations, must-fits, joints, blanks and the order are of the plan without it.</p>\n";
+            body += "<p>Adopted: it is part of what is built, and of what the others are tried beside. The other chapters are of the plan without it.</p>\n";
             continue;
         }
         let tried = one_and_ask(&ground, Some(name), &Changes::default(), |_, _| ());
@@ -257,7 +265,7 @@ fn deviations(loaded: &Loaded) -> Result<Option<Chapter>, Refused> {
                 };
                 body += &figure(
                     &picture::svg(&drawing),
-                    &format!("{name}: the plan is drawn behind it."),
+                    &format!("{name}: {} is drawn behind it.", ground.basis().told()),
                 );
                 let trial = command::Trial::of(&ground.plan, tried);
                 let unit = ground.plan.layout.unit;

@@ -38,10 +38,13 @@ pub(super) enum Form {
 
 pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
     let form = form_of(&args.output)?;
-    let ground = trial::Ground::of(&args.model, args.changes.as_built)?;
-    let (loaded, plan) = (&ground.loaded, &ground.plan);
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();
+    let ground = match deviates {
+        true => super::Ground::of(&args.model, changes.as_built)?,
+        false => super::Ground::question(&args.model, changes.as_built)?,
+    };
+    let (loaded, plan) = (&ground.loaded, &ground.plan);
     let tried = if deviates {
         Some(trial::one(&ground, args.deviation.as_deref(), changes)?)
     } else {
@@ -81,7 +84,12 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
         Some(at) => picture::section(&drawing, at.saw()),
     };
     write(&args.output, form, svg, args.width)?;
-    let shows = shows(args, tried.as_ref(), sawn.as_ref(), &drawing);
+    let shows = shows(
+        &ground.basis().told(),
+        tried.as_ref(),
+        sawn.as_ref(),
+        &drawing,
+    );
     Ok((
         shown.status(),
         Box::new(DrawAnswer {
@@ -94,17 +102,12 @@ pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused>
 
 /// What is to be seen in the picture, in words.
 fn shows(
-    args: &args::Draw,
+    plan_is: &str,
     tried: Option<&trial::Tried>,
     sawn: Option<&saw::Cut>,
     drawing: &Drawing<'_>,
 ) -> String {
     let layout = drawing.layout;
-    let plan_is = if args.changes.as_built {
-        "what is built"
-    } else {
-        "the plan"
-    };
     let of = match sawn {
         None => format!("{:?} view", drawing.view),
         Some(at) => format!(

@@ -40,7 +40,7 @@ pub(crate) const ESTIMATE: &str = "An estimate of the modelled parts, by nominal
      drawn, and whatever is not modelled are not in it. It replaces no weighing: mass and balance of the aircraft are weighed.";
 
 pub(super) fn run(args: &args::Mass) -> Result<(Status, Box<dyn Told>), Refused> {
-    let loaded = load(&args.model)?.with_record(args.changes.as_built)?;
+    let loaded = load(&args.model)?.taken_as(args.changes.as_built)?;
     let weigh = |document| {
         locate::with_solution(&loaded, document, |solved, located| {
             let masses = solved.masses(&located.layout);

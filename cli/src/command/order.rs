@@ -4,7 +4,6 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::order::Order;
 use strongback_model::quantity::Unit;
-use strongback_model::record::Progress;
 
 use super::locate::with_solution;
 use super::{CAUTION, Told, progress, to_json};
@@ -29,10 +28,7 @@ pub struct OrderAnswer {
 pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
-    let made = match args.asked.as_built {
-        true => progress(&loaded.clone().taken_as(true)?),
-        false => Progress::default(),
-    };
+    let made = progress(&loaded.clone().taken_as(args.asked.as_built)?);
     with_solution(&loaded, &document, |solved, located| {
         let order = solved.fitting_order(&made);
         let well =

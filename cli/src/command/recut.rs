@@ -2,7 +2,9 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use strongback_model::layout::Worse;
 use strongback_model::quantity::Unit;
+use strongback_model::record::Departure;
 use strongback_model::recut::Verdicts;
 
 use super::trial::solve_all;
@@ -10,6 +12,7 @@ use super::{CAUTION, Told, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
+use crate::record::Basis;
 use crate::render;
 
 /// What `recut` answers.
@@ -17,10 +20,16 @@ use crate::render;
 pub struct RecutAnswer {
     /// The unit of the file, in which people read figures.
     pub unit: Unit,
+    /// The deviations that were adopted: they are part of what is tried beside.
+    pub adopted: Vec<String>,
     /// Each deviation by itself.
     pub deviations: Vec<RecutOf>,
+    /// What made parts are otherwise than the plan already: no deviation is charged with it.
+    pub departures: Vec<Departure>,
     /// What to keep in mind.
     pub caution: String,
+    #[serde(skip)]
+    pub(crate) basis: Basis,
 }
 
 /// What one deviation does to the parts.
@@ -32,6 +41,8 @@ pub struct RecutOf {
     pub verdict: String,
     /// What is to be done with each part.
     pub recut: Verdicts,
+    /// Statements at odds that miss by more than before, or only with it.
+    pub worse: Vec<Worse>,
 }
 
 pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
@@ -47,6 +58,7 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
                 &tried.located.fits,
                 &tried.located.clashes,
             ),
+            worse: Worse::of(&ground.plan.layout.at_odds, &tried.located.layout.at_odds),
             recut: tried.recut,
             deviation: tried.name,
         })
@@ -55,7 +67,10 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
         if amiss { Status::Amiss } else { Status::Well },
         Box::new(RecutAnswer {
             unit: ground.plan.layout.unit,
+            adopted: ground.adopted(),
+            basis: ground.basis().clone(),
             deviations,
+            departures: ground.departures(),
             caution: CAUTION.to_owned(),
         }),
     ))

@@ -5,11 +5,12 @@ use serde::Serialize;
 use strongback_model::quantity::Unit;
 use strongback_model::remedy::{Made, Remedies, Step, StepKind, remedies};
 
-use super::trial::Ground;
+use super::ground::Ground;
 use super::{CAUTION, Told, locate, progress, to_json};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
+use crate::record::Basis;
 use crate::render;
 
 /// What `remedy` answers.
@@ -29,34 +30,39 @@ pub struct RemedyAnswer {
     pub next: Option<String>,
     /// What to keep in mind.
     pub caution: String,
+    #[serde(skip)]
+    pub(crate) basis: Basis,
 }
 
 pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refused> {
     let ground = Ground::of(&args.model, args.changes.as_built)?;
     let loaded = &ground.loaded;
     let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
-    let to_be = ground.to_be(args.deviation.as_deref(), &args.changes)?;
+    let asked = ground.asked(args.deviation.as_deref(), &args.changes)?;
     let progress = progress(loaded);
     let made = Made {
-        layout: ground.made(),
+        standing: ground.made(),
         progress: &progress,
-        to_be: to_be.as_ref().map(|(document, _)| document),
+        to_be: asked.as_ref().map(|[asked, _]| asked).zip(ground.to_be()),
     };
     let found = locate::with_solution(loaded, &changed.document, |solved, _| {
         remedies(&changed.document, solved, made)
     })?;
-    let status = if found.miss.is_empty() && found.open.is_empty() {
+    let unseen = [&found.open, &found.unmeasured];
+    let status = if found.miss.is_empty() && unseen.iter().all(|list| list.is_empty()) {
         Status::Well
     } else {
         Status::Amiss
     };
-    let first = found.remedies.first();
+    let alone = found.alone.iter().flat_map(|one| &one.remedies);
+    let first = found.remedies.iter().chain(alone).next();
     Ok((
         status,
         Box::new(RemedyAnswer {
             verdict: render::remedy::verdict(&found),
             unit: ground.plan.layout.unit,
             adopted: ground.adopted(),
+            basis: ground.basis().clone(),
             next: first.map(|first| command_line(args, &first.steps)),
             deviation: changed.name,
             remedies: found,

@@ -1,7 +1,5 @@
 //! `try`: deviations beside the plan.
 
-use std::path::Path;
-
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::assembly::Solved;
@@ -9,18 +7,21 @@ use strongback_model::beside::{Column, compare};
 use strongback_model::clash::{self, ClashChange};
 use strongback_model::document::Document;
 use strongback_model::fit::{Fit, FitVerdict};
-use strongback_model::layout::{AtOdds, Layout, Loose};
+use strongback_model::layout::{AtOdds, Loose, Worse};
 use strongback_model::quantity::Unit;
-use strongback_model::recut::{Verdicts, verdicts};
+use strongback_model::record::{Departure, Progress, ToBe};
+use strongback_model::recut::{Standing, Verdicts, verdicts};
 use strongback_model::restated::restated;
 use strongback_model::shift::{Shift, shift};
 use strongback_model::source::{Code, Fault};
 
-use super::locate::{Located, solve, with_solution};
+use super::ground::{Ground, laid_out};
+use super::locate::{Located, with_solution};
 use super::{CAUTION, Told, progress, to_json};
 use crate::Status;
 use crate::args;
-use crate::load::{Loaded, Refused, load};
+use crate::load::{Loaded, Refused};
+use crate::record::Basis;
 use crate::render;
 
 /// What `try` answers.
@@ -37,9 +38,11 @@ pub struct TryAnswer {
     /// What to keep in mind.
     pub caution: String,
     #[serde(skip)]
-    pub(crate) as_built: bool,
+    pub(crate) basis: Basis,
     /// The deviations that were adopted: they are part of what is tried beside.
     pub adopted: Vec<String>,
+    /// What made parts are otherwise than the plan already: no deviation is charged with it.
+    pub departures: Vec<Departure>,
 }
 
 /// A deviation tried beside the plan.
@@ -65,6 +68,8 @@ pub struct Trial {
     pub loose: Vec<Loose>,
     /// What is at odds with it.
     pub at_odds: Vec<AtOdds>,
+    /// What of that is new, or misses by more than before.
+    pub worse: Vec<Worse>,
 }
 
 /// A must-fit before and after.
@@ -113,64 +118,6 @@ pub(crate) fn as_deviation(deviations: &[String], changes: &args::Changes) -> St
     )
 }
 
-/// What deviations are tried beside.
-pub(crate) struct Ground {
-    pub(crate) loaded: Loaded,
-    /// The plan; or what is built, where that was asked.
-    pub(crate) plan: Located,
-    /// Where there is a record and the plan is tried beside: the layout as parts were made.
-    made: Option<Layout>,
-}
-
-impl Ground {
-    /// Solves what is tried beside.
-    pub(crate) fn of(model: &Path, as_built: bool) -> Result<Ground, Refused> {
-        let loaded = load(model)?.with_record(as_built)?;
-        let plan = solve(&loaded, &loaded.document)?;
-        let made = match &loaded.built {
-            Some(built) if !as_built => Some(solve(&loaded, &built.document)?.layout),
-            _ => None,
-        };
-        Ok(Ground { loaded, plan, made })
-    }
-
-    /// What parts would be made to, when what is built is tried beside, and the plan that it is a change of: with made parts held
-    /// as they are nothing would be made differently.
-    pub(super) fn to_be(
-        &self,
-        deviation: Option<&str>,
-        changes: &args::Changes,
-    ) -> Result<Option<(Document, &Document)>, Refused> {
-        match &self.loaded.built {
-            Some(built) if changes.as_built => {
-                let plan = Loaded {
-                    document: built.adopted.clone(),
-                    ..self.loaded.clone()
-                };
-                Ok(Some((
-                    plan.changed(deviation, changes)?.document,
-                    &built.adopted,
-                )))
-            }
-            _ => Ok(None),
-        }
-    }
-
-    /// The deviations that were adopted.
-    pub(crate) fn adopted(&self) -> Vec<String> {
-        let record = self.loaded.record.iter();
-        record
-            .flat_map(|record| record.adopted.iter())
-            .map(|entry| entry.name.value.clone())
-            .collect()
-    }
-
-    /// The layout to which parts were made.
-    pub(super) fn made(&self) -> &Layout {
-        self.made.as_ref().unwrap_or(&self.plan.layout)
-    }
-}
-
 /// Solves the plan and each deviation that was typed.
 pub(super) fn solve_all(args: &args::Try) -> Result<(Ground, Vec<Tried>), Refused> {
     let ground = Ground::of(&args.model, args.changes.as_built)?;
@@ -211,41 +158,28 @@ pub(crate) fn one_and_ask<T>(
 ) -> Result<(Tried, T), Refused> {
     let loaded = &ground.loaded;
     let changed = loaded.changed(deviation, changes)?;
-    let to_be = ground.to_be(deviation, changes)?;
+    let asked = ground.asked(deviation, changes)?;
     let progress = progress(loaded);
-    let judged = |solved: &Solved<'_>, layout: &Layout, from: &Document, to: &Document| {
-        let mut moved = shift(ground.made(), layout);
-        solved.trace(&mut moved, layout, &restated(from, to));
-        verdicts(ground.made(), layout, &moved, &progress)
-    };
     let solved = with_solution(loaded, &changed.document, |solved, located| {
         let mut shift = shift(&ground.plan.layout, &located.layout);
         let restated = restated(&loaded.document, &changed.document);
         solved.trace(&mut shift, &located.layout, &restated);
-        let recut = match (&to_be, &ground.made) {
-            (Some(_), _) => None,
-            (None, Some(_)) => {
-                let document = &loaded.document;
-                Some(judged(solved, &located.layout, document, &changed.document))
-            }
-            (None, None) => {
-                let plan = &ground.plan.layout;
-                Some(verdicts(plan, &located.layout, &shift, &progress))
-            }
-        };
-        let asked = ask(solved, &located);
-        (located, shift, recut, asked)
+        let answer = ask(solved, &located);
+        (located, shift, solved.bought(), answer)
     });
-    let (located, shift, recut, asked) =
-        solved.map_err(|refused| refused.with_changes(&changed.name))?;
-    let recut = match (recut, to_be) {
-        (None, Some((to_be, adopted))) => with_solution(loaded, &to_be, |solved, located| {
-            judged(solved, &located.layout, adopted, &to_be)
-        })
-        .map_err(|refused| refused.with_changes(&changed.name))?,
-        (recut, _) => {
-            let plan = &ground.plan.layout;
-            recut.unwrap_or_else(|| verdicts(plan, &located.layout, &shift, &progress))
+    let name = |refused: Refused| refused.with_changes(&changed.name);
+    let (located, shift, joints, answer) = solved.map_err(name)?;
+    let recut = match (asked, ground.to_be()) {
+        (Some(asked), Some(to_be)) => recut(ground, to_be, &asked, &progress).map_err(name)?,
+        _ => {
+            let layout = &located.layout;
+            let joints = &joints;
+            verdicts(
+                ground.made(),
+                Standing { layout, joints },
+                &shift,
+                &progress,
+            )
         }
     };
     let tried = Tried {
@@ -255,7 +189,25 @@ pub(crate) fn one_and_ask<T>(
         shift,
         recut,
     };
-    Ok((tried, asked))
+    Ok((tried, answer))
+}
+
+/// What a deviation asks of the parts where there is a record: the difference between what is built and the same with the deviation,
+/// made parts kept as they are but for what it changes itself.
+fn recut(
+    ground: &Ground,
+    to_be: ToBe<'_>,
+    [asked, plan]: &[Document; 2],
+    progress: &Progress,
+) -> Result<Verdicts, Refused> {
+    let loaded = &ground.loaded;
+    let laid = laid_out(loaded, asked, |_, layout| layout)?;
+    laid_out(loaded, &to_be.with(asked, &laid), |solved, layout| {
+        let mut moved = shift(ground.made().layout, &layout);
+        solved.trace(&mut moved, &layout, &restated(plan, asked));
+        let (layout, joints) = (&layout, &solved.bought());
+        verdicts(ground.made(), Standing { layout, joints }, &moved, progress)
+    })
 }
 
 fn nothing_to_try(loaded: &Loaded) -> Fault {
@@ -290,8 +242,9 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
             plan: render::verdict::with_clashes(&plan.layout, &plan.fits, &plan.clashes),
             trials,
             caution: CAUTION.to_owned(),
-            as_built: args.changes.as_built,
+            basis: ground.basis().clone(),
             adopted: ground.adopted(),
+            departures: ground.departures(),
         }),
     ))
 }
@@ -313,6 +266,7 @@ impl Trial {
             deviation: tried.name,
             changes: tried.changes,
             shift: tried.shift,
+            worse: Worse::of(&plan.layout.at_odds, &located.layout.at_odds),
             loose: located.layout.loose,
             at_odds: located.layout.at_odds,
         }
@@ -325,7 +279,7 @@ impl Trial {
         };
         let clashes = self.clashes.iter().filter(|clash| clash.after.is_some());
         let counts = [
-            fits(FitVerdict::Misses),
+            fits(FitVerdict::Misses) + fits(FitVerdict::Unmeasured),
             self.at_odds.len(),
             self.loose.len() + fits(FitVerdict::Open),
             clashes.count(),

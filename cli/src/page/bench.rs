@@ -7,6 +7,7 @@ use tokio::sync::broadcast;
 
 use crate::command::Ground;
 use crate::load::Refused;
+use crate::record::Basis;
 use crate::render;
 
 /// Width for which faults are laid out: that of a tablet's column, in characters.
@@ -28,6 +29,8 @@ pub(super) struct Seen {
     pub(super) version: u64,
     /// The last layout that could be worked out, of the plan.
     pub(super) plan: Option<Arc<Ground>>,
+    /// The plan as the file states it, where the one above has adopted deviations: the book is of it.
+    pub(super) stated: Option<Arc<Ground>>,
     /// The same of what is built, where there is a record.
     pub(super) built: Option<Arc<Ground>>,
     /// What is wrong with the file, if it can't be laid out.
@@ -40,6 +43,7 @@ impl Bench {
         let nothing = Seen {
             version: 0,
             plan: None,
+            stated: None,
             built: None,
             faults: None,
         };
@@ -57,6 +61,8 @@ impl Bench {
         let plan = Ground::of(&self.model, false);
         let recorded = matches!(&plan, Ok(ground) if ground.loaded.record.is_some());
         let built = recorded.then(|| Ground::of(&self.model, true));
+        let adopts = matches!(&plan, Ok(ground) if matches!(ground.basis(), Basis::WithAdopted(_)));
+        let stated = adopts.then(|| Ground::question(&self.model, false));
         let mut next = self.seen();
         next.version += 1;
         let told = |refused: &Refused| render::fault::plain(refused, FAULT_WIDTH);
@@ -65,7 +71,10 @@ impl Bench {
             _ => None,
         };
         if let Ok(plan) = plan {
-            next.plan = Some(Arc::new(plan));
+            let plan = Arc::new(plan);
+            let stated = stated.map_or(Some(plan.clone()), |stated| stated.ok().map(Arc::new));
+            next.plan = Some(plan);
+            next.stated = stated;
             next.built = built.and_then(Result::ok).map(Arc::new);
         }
         let version = next.version;

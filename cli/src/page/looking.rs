@@ -17,6 +17,7 @@ use crate::command::{
 use crate::html::{self, Touchable};
 use crate::load::Refused;
 use crate::picture::{self, Drawing, Way};
+use crate::record::Basis;
 use crate::render;
 
 /// What the page shows.
@@ -146,7 +147,7 @@ impl Look {
             })?;
             self.take(asked);
         }
-        self.found(located);
+        self.found(located, ground);
         self.picture = self.drawn(located, None, ground, asking);
         let layout = &located.layout;
         let fits = render::fit::table_of(&located.fits, layout.unit, render::PAGE);
@@ -163,7 +164,7 @@ impl Look {
             |solved: &Solved<'_>, located: &Located| Asked::of(solved, located, ground, asking);
         let (tried, asked) = one_and_ask(ground, deviation.as_deref(), &changes, ask)?;
         self.take(asked);
-        self.found(&tried.located);
+        self.found(&tried.located, ground);
         self.picture = self.drawn(&tried.located, Some(&tried), ground, asking);
         self.snippet = (!changes.is_empty()).then(|| as_deviation(&asking.deviations, &changes));
         let trial = Trial::of(&ground.plan, tried);
@@ -185,9 +186,12 @@ impl Look {
     }
 
     /// The verdict on a layout.
-    fn found(&mut self, located: &Located) {
+    fn found(&mut self, located: &Located, ground: &Ground) {
         let (layout, fits) = (&located.layout, &located.fits);
         self.verdict = render::verdict::with_clashes(layout, fits, &located.clashes);
+        if let Basis::WithAdopted(_) = ground.basis() {
+            self.verdict = format!("{}: {}", ground.basis().head(), self.verdict);
+        }
         self.well = located.status_with_clashes() == Status::Well;
         self.worst = render::fit::worst(fits, layout.unit);
         self.must_fits = fits

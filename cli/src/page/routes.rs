@@ -63,7 +63,7 @@ async fn ask_look(State(bench): State<Arc<Bench>>, Json(asking): Json<Asking>) -
 async fn printed(bench: Arc<Bench>, command: Option<String>) -> Response {
     work(move || {
         let seen = bench.seen();
-        let Some(ground) = seen.ground(false) else {
+        let Some(ground) = &seen.stated else {
             return (StatusCode::NOT_FOUND, "there is no layout yet\n").into_response();
         };
         let (loaded, plan) = (&ground.loaded, &ground.plan);

@@ -1,7 +1,7 @@
 //! One joint as a stack. In: its report. Out: an SVG in mm of paper, to a round scale: the layers across the fastener with their parts and
 //! thicknesses, the grip bracketed, head and tail, washers and nut.
 
-use strongback_model::joint::{BoltChoice, JointReport, Purchase};
+use strongback_model::joint::{BoltChoice, JointReport, Layer, Purchase};
 use strongback_model::quantity::Unit;
 
 use super::composition::note;
@@ -68,7 +68,8 @@ pub fn joint(title: &str, report: &JointReport, unit: Unit) -> String {
         words(ink::TITLE, ink::INK),
     );
     let (head, tail) = ends(report);
-    let whole = head + report.grip_mm + tail;
+    let grip_mm: f64 = report.joint.layers.iter().map(drawn).sum();
+    let whole = head + grip_mm + tail;
     let scale = SCALES.into_iter().find(|scale| whole * scale <= TALL);
     let scale = scale.unwrap_or_else(|| TALL / whole.max(1.0));
     for line in font::wrapped(&subtitle(report, scale), ink::CAPTION, room) {
@@ -80,9 +81,11 @@ pub fn joint(title: &str, report: &JointReport, unit: Unit) -> String {
         top: y + 8.0 + head * scale,
     };
     let lowest = layers(&mut sheet, &paper, report, unit);
-    fastener(&mut sheet, &paper, report);
-    grip(&mut sheet, &paper, report.grip_mm, unit);
-    y = lowest.max(paper.y(report.grip_mm + tail)) + 6.0;
+    if let Some(known) = report.grip_mm {
+        fastener(&mut sheet, &paper, report, known);
+        grip(&mut sheet, &paper, known, unit);
+    }
+    y = lowest.max(paper.y(grip_mm + tail)) + 6.0;
     let foot = format!("{}{BY_GEOMETRY}", source(report));
     for line in font::wrapped(&foot, ink::NOTE, room) {
         y += 1.4 * ink::NOTE;
@@ -137,7 +140,7 @@ fn ends(report: &JointReport) -> (f64, f64) {
     let tail = match &report.buy {
         Some(Purchase::Bolt(bolt)) => {
             let nut = bolt.washers_mm + bolt.nut_mm;
-            nut.max(bolt.length_mm - report.grip_mm)
+            nut.max(bolt.length_mm - report.grip_mm.unwrap_or(bolt.length_mm))
         }
         _ => high(1),
     };
@@ -149,7 +152,7 @@ fn layers(sheet: &mut Sheet, paper: &Paper, report: &JointReport, unit: Unit) ->
     let mut from = 0.0;
     let mut line = f64::NEG_INFINITY;
     for (at, layer) in report.joint.layers.iter().enumerate() {
-        let to = from + layer.thickness_mm;
+        let to = from + drawn(layer);
         let fill = if at % 2 == 0 { ink::METAL } else { ink::GUIDE };
         let (stroke, width) = if layer.found {
             (ink::PICKED, ink::BOLD)
@@ -176,11 +179,11 @@ fn layers(sheet: &mut Sheet, paper: &Paper, report: &JointReport, unit: Unit) ->
             .as_ref()
             .map_or_else(String::new, |alloy| format!(", {alloy}"));
         let found = if layer.found { ", found" } else { "" };
-        let told = format!(
-            "{} {}{alloy}{found}",
-            figures::length(layer.thickness_mm, unit),
-            layer.part
+        let thick = layer.thickness_mm.map_or_else(
+            || "no metal here:".to_owned(),
+            |mm| figures::length(mm, unit),
         );
+        let told = format!("{thick} {}{alloy}{found}", layer.part);
         let told = font::fitted(&told, ink::CAPTION, PAPER - MARGIN - NAMES);
         sheet.text(
             [NAMES, line + 0.35 * ink::CAPTION],
@@ -192,12 +195,17 @@ fn layers(sheet: &mut Sheet, paper: &Paper, report: &JointReport, unit: Unit) ->
     line.max(paper.y(from))
 }
 
-fn fastener(sheet: &mut Sheet, paper: &Paper, report: &JointReport) {
+/// How thick a layer is drawn: one that has no metal at the fasteners as thin sheet.
+fn drawn(layer: &Layer) -> f64 {
+    const SHEET_MM: f64 = 1.0;
+    layer.thickness_mm.unwrap_or(SHEET_MM)
+}
+
+fn fastener(sheet: &mut Sheet, paper: &Paper, report: &JointReport, grip: f64) {
     let (Some(diameter), [head, tail]) = (report.joint.diameter_mm, &report.ends[..]) else {
         return;
     };
     let shank = 0.5 * diameter;
-    let grip = report.grip_mm;
     match &report.buy {
         Some(Purchase::Bolt(bolt)) => {
             paper.block(sheet, head.0, [-head.1, 0.0], "#ffffff");

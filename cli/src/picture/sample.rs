@@ -20,6 +20,7 @@ pub(super) fn empty() -> Layout {
         waiting: Vec::new(),
         spare: Vec::new(),
         dimensions: Vec::new(),
+        doubts: Vec::new(),
         solution: Solution {
             unknowns: 0,
             rows: 0,
@@ -44,6 +45,7 @@ pub(super) fn bare(name: &str, origin_mm: [f64; 3]) -> PlacedPart {
         turn_deg: [0.0; 3],
         rotation: [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
         settled: true,
+        is_spacer: false,
         features: Vec::new(),
         solids: Vec::new(),
         sizes: Vec::new(),

@@ -1,14 +1,16 @@
 //! The build record's file, beside its model: read, locked, written whole, taken back. In: the model's path. Out: the record with
 //! its text, or what is wrong with it and where.
 
+mod basis;
 mod keeping;
 mod lock;
 
 use std::path::{Path, PathBuf};
 
-use strongback_model::record::{Built, Record, Trouble};
+use strongback_model::record::{Record, Trouble};
 use strongback_model::source::{Code, Fault};
 
+pub(crate) use basis::Basis;
 pub(crate) use lock::Lock;
 
 use crate::load::{self, Loaded, Refused};
@@ -160,43 +162,5 @@ impl RecordFile {
             }
             Trouble::InRecord(faults) => loaded.refuse(faults),
         }
-    }
-}
-
-impl Loaded {
-    /// The model as it is built if that is asked; otherwise, where there is a record, the plan with the deviations that were
-    /// adopted, to which parts are made.
-    pub(crate) fn with_record(self, built: bool) -> Result<Loaded, Refused> {
-        let file = RecordFile::beside(&self.file);
-        match file.read()? {
-            Some(kept) if !built => {
-                let made = Built::of(&self.document, &kept.record)
-                    .map_err(|trouble| file.trouble(&self, &kept.text, trouble))?;
-                Ok(Loaded {
-                    document: made.adopted.clone(),
-                    record: Some(kept.record),
-                    built: Some(made),
-                    ..self
-                })
-            }
-            _ => self.taken_as(built),
-        }
-    }
-
-    /// The model, or the model as it is built if that is asked.
-    pub(crate) fn taken_as(self, built: bool) -> Result<Loaded, Refused> {
-        if !built {
-            return Ok(self);
-        }
-        let file = RecordFile::beside(&self.file);
-        let kept = file.needed()?;
-        let built = Built::of(&self.document, &kept.record)
-            .map_err(|trouble| file.trouble(&self, &kept.text, trouble))?;
-        Ok(Loaded {
-            document: built.document.clone(),
-            record: Some(kept.record),
-            built: Some(built),
-            ..self
-        })
     }
 }

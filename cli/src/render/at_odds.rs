@@ -1,21 +1,51 @@
 //! Statements at odds, in short: the miss, what each stands against by kind, and what to look up next; and those that are spare.
 
-use strongback_model::layout::{Against, AgainstKind, AtOdds, Spare};
+use strongback_model::layout::{Against, AgainstKind, AtOdds, Spare, Worse};
 use strongback_model::quantity::Unit;
 
 use super::figures;
 use super::table::{indented, wrapped};
 
-/// All of them, and once what to do about it.
-pub(crate) fn text(list: &[AtOdds], unit: Unit, width: usize) -> String {
+/// One in a few words, with what it was before where it is worse.
+fn head(
+    name: &str,
+    on: Option<&str>,
+    miss: f64,
+    angle: bool,
+    was: Option<Option<f64>>,
+    unit: Unit,
+) -> String {
+    let show = |miss: f64| figures::value(miss.abs(), angle, unit);
+    let was = match was {
+        None => String::new(),
+        Some(None) => ", and agreed before".to_owned(),
+        Some(Some(was)) => format!(", {} before", show(was)),
+    };
+    format!(
+        "At odds: {name}{} misses by {}{was}.",
+        figures::sheet(on),
+        show(miss)
+    )
+}
+
+/// Those that a change brings or makes worse, in a line each.
+pub(crate) fn worse(list: &[Worse], unit: Unit, width: usize) -> String {
+    let told = list.iter().map(|one| {
+        let on = one.sheet.as_deref();
+        let told = head(&one.statement, on, one.to, one.angle, Some(one.from), unit);
+        wrapped(&told, width, 2)
+    });
+    told.collect()
+}
+
+/// All of them, those that a change made worse with what they missed by before, and once what to do about it.
+pub(crate) fn text(list: &[AtOdds], worse: &[Worse], unit: Unit, width: usize) -> String {
     let mut text = String::new();
     for odd in list {
-        let told = format!(
-            "At odds: {}{} misses by {}.",
-            odd.statement,
-            figures::sheet(odd.sheet.as_deref()),
-            figures::value(odd.miss.abs(), odd.angle, unit),
-        );
+        let was = worse.iter().find(|one| one.statement == odd.statement);
+        let on = odd.sheet.as_deref();
+        let was = was.map(|was| was.from);
+        let told = head(&odd.statement, on, odd.miss, odd.angle, was, unit);
         text.push_str(&wrapped(&told, width, 2));
         text.push_str(&against(&odd.against, width));
     }
@@ -98,11 +128,26 @@ mod tests {
                 one("frame on rail", None, AgainstKind::Statement),
             ],
         };
-        let told = text(&[odd.clone(), odd], Unit::Inch, 100);
+        let told = text(&[odd.clone(), odd.clone()], &[], Unit::Inch, 100);
         assert!(told.starts_with(
             "At odds: floor ends (S2) misses by 1/2 in.\n  against the statements: bay spacing; frame on rail.\n  \
              against the dimensions: bay (S1).\n  against the sizes and places: frame thickness.\n"
         ), "{told}");
         assert_eq!(told.matches("trust: Measured").count(), 1);
+
+        // a quarter before, a half now; with a change that brings it, it agreed before
+        let mut before = odd.clone();
+        before.miss = 6.35;
+        let list = Worse::of(&[before], std::slice::from_ref(&odd));
+        let told = text(std::slice::from_ref(&odd), &list, Unit::Inch, 100);
+        assert!(
+            told.starts_with("At odds: floor ends (S2) misses by 1/2 in, 1/4 in before.\n"),
+            "{told}"
+        );
+        let told = super::worse(&Worse::of(&[], &[odd]), Unit::Inch, 100);
+        assert_eq!(
+            told,
+            "At odds: floor ends (S2) misses by 1/2 in, and agreed before.\n"
+        );
     }
 }

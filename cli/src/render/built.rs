@@ -1,8 +1,11 @@
 //! The build record as text.
 
+use strongback_model::quantity::Unit;
+use strongback_model::record::Stage;
+
 use super::figures;
 use super::table::{Stands, table, wrapped};
-use crate::command::{EnteredAnswer, RecordAnswer};
+use crate::command::{EnteredAnswer, RecordAnswer, SizeMade};
 
 /// What an entry came to.
 pub fn entered(answer: &EnteredAnswer, width: usize) -> String {
@@ -17,6 +20,26 @@ pub fn entered(answer: &EnteredAnswer, width: usize) -> String {
         text.push_str(&wrapped(caution, width, 0));
     }
     text
+}
+
+/// A size that a made part keeps although a deviation that is adopted has another one for it.
+pub fn kept(part: &str, stage: Stage, size: &SizeMade, unit: Unit) -> String {
+    let [made, plan] = [size.made, size.plan].map(|value| figures::value(value, size.angle, unit));
+    let name = &size.name;
+    format!(
+        "`{part}` is {} with its {name} at {made}, and keeps that; if it was made to {plan}, enter that: \
+         `strongback built set MODEL \"{part}\" {stage:?} --size \"{name}={plan}\"`.",
+        stage.told()
+    )
+}
+
+/// A choice that a made part keeps: which, as made, and as the deviation has it.
+pub fn kept_choice(part: &str, stage: Stage, [what, made, plan]: [&str; 3]) -> String {
+    format!(
+        "`{part}` is {} with its {what} {made}, and keeps that; if it was made with them {plan}, set it back to NotStarted and to its \
+         stage again.",
+        stage.told()
+    )
 }
 
 /// The whole record.

@@ -1,6 +1,6 @@
 //! `fit` as text.
 
-use strongback_model::fit::{Fit, FitVerdict, Measured};
+use strongback_model::fit::{Fit, FitVerdict, Measured, Remark};
 use strongback_model::quantity::Unit;
 
 use super::clashes;
@@ -35,6 +35,10 @@ pub fn text(answer: &FitAnswer, width: usize) -> String {
         ));
         text.push('\n');
     }
+    for told in remarks(&answer.fits) {
+        text.push_str(&wrapped(&told, width, 2));
+        text.push('\n');
+    }
     if answer.fits.iter().any(|fit| !fit.disputed.is_empty()) {
         text.push_str(&wrapped(
             "DISPUTED: it rests on figures that contradict each other; `strongback odds` tells which.",
@@ -62,6 +66,34 @@ pub(crate) fn table_of(fits: &[Fit], unit: Unit, width: usize) -> String {
         fits.iter().map(|fit| row(fit, unit)),
         width,
     )
+}
+
+/// What needs a word of must-fits: a sentence each.
+pub(crate) fn remarks(fits: &[Fit]) -> Vec<String> {
+    let measures = |fit: &Fit| {
+        let remarks = fit.measures.iter().filter_map(|it| it.remark.as_ref());
+        remarks.map(remark).collect::<Vec<_>>()
+    };
+    let all = fits.iter().map(|fit| (&fit.name, measures(fit)));
+    all.filter(|(_, told)| !told.is_empty())
+        .map(|(name, mut told)| {
+            told.dedup();
+            format!("{name}: {}.", told.join("; "))
+        })
+        .collect()
+}
+
+/// One remark, to be read after a colon.
+pub(super) fn remark(remark: &Remark) -> String {
+    match remark {
+        Remark::NoPlaces { joint } => format!(
+            "it can't be measured, since the rows of `{joint}` have no room for fasteners; `strongback joints` tells what limits them"
+        ),
+        Remark::NoMetal { of } => format!("it can't be measured, since {of} has no metal"),
+        Remark::AgainstStack { part, joint } => format!(
+            "{part} lies against the stack of `{joint}` and is not among its layers: the fasteners go through it too; name it there"
+        ),
+    }
 }
 
 /// The must-fit that misses most of what it may miss, in words.
@@ -106,6 +138,7 @@ pub(crate) fn word(fit: &Fit) -> &'static str {
         FitVerdict::Fits => "fits",
         FitVerdict::Misses => "MISSES",
         FitVerdict::Open => "OPEN",
+        FitVerdict::Unmeasured => "NOT MEASURED",
     }
 }
 
@@ -113,12 +146,9 @@ pub(crate) fn word(fit: &Fit) -> &'static str {
 pub(super) fn told(fit: &Fit, unit: Unit) -> String {
     match fit.worst() {
         None => word(fit).to_owned(),
+        Some(measured) if !measured.value.is_finite() => word(fit).to_owned(),
         Some(measured) => {
-            let off = if is_about_zero(measured) && measured.value.is_finite() {
-                " off"
-            } else {
-                ""
-            };
+            let off = if is_about_zero(measured) { " off" } else { "" };
             format!("{}, {}{off}", word(fit), shown(measured, unit))
         }
     }
@@ -127,7 +157,7 @@ pub(super) fn told(fit: &Fit, unit: Unit) -> String {
 /// What was measured. What should be nought has no way that a sign could tell.
 fn shown(measured: &Measured, unit: Unit) -> String {
     match (measured.value.is_finite(), measured.angle) {
-        (false, _) => "no metal".to_owned(),
+        (false, _) => String::new(),
         (true, angle) if is_about_zero(measured) => {
             figures::value(measured.value.abs(), angle, unit)
         }
@@ -192,6 +222,7 @@ mod tests {
                 most,
                 margin,
                 over_mm: None,
+                remark: None,
             }],
         }
     }

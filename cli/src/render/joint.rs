@@ -5,7 +5,7 @@ use strongback_model::joint::{
 };
 use strongback_model::quantity::Unit;
 
-use super::joints::washers;
+use super::joints::{grip, washers};
 use super::table::indented;
 use super::{figures, joint_findings};
 
@@ -14,7 +14,7 @@ pub(super) fn text(report: &JointReport, unit: Unit, width: usize) -> String {
     let mut items = layers(report, unit);
     items.push(format!(
         "grip {}; the head lies {}",
-        figures::length(report.grip_mm, unit),
+        grip(report, unit),
         heads(report.joint.direction)
     ));
     let rows = report.rows.iter().filter(|row| row.trouble.is_none());
@@ -49,7 +49,10 @@ fn layers(report: &JointReport, unit: Unit) -> Vec<String> {
                 diameters(edge, report)
             )
         });
-        let thick = figures::length(layer.thickness_mm, unit);
+        let thick = layer.thickness_mm.map_or_else(
+            || "no metal at the fasteners".to_owned(),
+            |mm| figures::length(mm, unit),
+        );
         format!("{}. {}: {thick}{alloy}{found}{edge}", at + 1, layer.part)
     });
     told.collect()
@@ -91,7 +94,7 @@ fn bolt(bolt: &BoltChoice, report: &JointReport, unit: Unit) -> Vec<String> {
         told.push(format!(
             "the next shorter, {code}, has a grip of {}: {} of its thread would bear in the joint",
             figures::length(*grip, unit),
-            figures::length(report.grip_mm - grip, unit)
+            figures::length(report.grip_mm.unwrap_or(*grip) - grip, unit)
         ));
     }
     told

@@ -39,15 +39,17 @@ fn what(finding: &Finding, report: &JointReport, unit: Unit) -> String {
             "{part} and {other} lie in one another by {}",
             figures::length(-value, unit)
         ),
-        What::NoMetal => format!("{part} has no metal there that touches the stack"),
+        What::NoMetal => format!("{part} {}", missing(finding, &wanted)),
         What::Uneven => {
             format!("{part} is {shown} thick there, and {wanted} elsewhere in this joint")
         }
-        What::Row if wanted.is_empty() => {
-            format!("the row beside {other} has no metal in common to lie on")
-        }
+        What::Row if wanted.is_empty() => format!(
+            "the row beside {other} has no metal in common to lie on{}",
+            limited(report, other, unit)
+        ),
         What::Row => format!(
-            "the row beside {other} has no room: the metal in common is {wanted} shorter than its ends keep free"
+            "the row beside {other} has no room: the metal in common is {wanted} shorter than its ends keep free{}",
+            limited(report, other, unit)
         ),
         What::Count => format!("the rows have {other} fasteners that the joint states"),
         What::Edge if value < 0.0 => format!(
@@ -67,7 +69,9 @@ fn what(finding: &Finding, report: &JointReport, unit: Unit) -> String {
             "the {other} doesn't sit flat on {part}: {shown} to its bend or leg, {wanted} wanted"
         ),
         What::OtherMetal => {
-            format!("{part} lies against the stack: these holes go through it too ({shown})")
+            format!(
+                "{part} lies against the stack and is not among its layers: these holes go through it too ({shown}); name it"
+            )
         }
         What::Diameter => {
             let d = report.joint.diameter_mm.unwrap_or_default();
@@ -84,6 +88,53 @@ fn what(finding: &Finding, report: &JointReport, unit: Unit) -> String {
         What::NoSize => "nothing in the tables holds so much metal".to_owned(),
         What::Loose => format!("{part} is loose: all figures only show where it stands now"),
     }
+}
+
+/// That a layer has no metal at the fasteners, where the stack lies on it instead, and what would be right.
+fn missing(finding: &Finding, off: &str) -> String {
+    let none = "has no metal there that touches the stack";
+    match (&finding.on, &finding.other) {
+        (Some(on), Some(face)) => format!(
+            "{none}: the stack lies in the plane of `{on}`, and where the fasteners go its metal is at `{face}`, {off} off: name that \
+             face, or move the joint"
+        ),
+        (None, Some(face)) => format!(
+            "{none}: where the fasteners go its metal is at `{face}`, {off} off: name that face, or move the joint"
+        ),
+        (_, None) if off.is_empty() => none.to_owned(),
+        (_, None) => format!(
+            "{none}: its nearest lies {off} to the side; say where the fasteners go, by a row, by `at`, or by the place of a spacer"
+        ),
+    }
+}
+
+/// Which layers end the metal of a row, and how much of each lies along it.
+fn limited(report: &JointReport, beside: &str, unit: Unit) -> String {
+    let rows = report.rows.iter().filter(|row| row.beside == beside);
+    let Some(row) = rows.into_iter().find(|row| !row.limits.is_empty()) else {
+        return String::new();
+    };
+    let limits: Vec<String> = row
+        .limits
+        .iter()
+        .map(|limit| {
+            format!(
+                "{} of {}",
+                figures::length(limit.along_mm, unit),
+                limit.part
+            )
+        })
+        .collect();
+    let verb = if limits.len() == 1 {
+        "limits it"
+    } else {
+        "limit it"
+    };
+    format!(
+        "; {} along the row {verb}, and its ends keep {} free",
+        limits.join(" and "),
+        figures::length(row.ends_mm, unit)
+    )
 }
 
 fn place(finding: &Finding, unit: Unit) -> String {

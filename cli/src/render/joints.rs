@@ -1,6 +1,6 @@
 //! `joints` as text: a table of all, those that are named in full, what breaks a rule, and the sources.
 
-use strongback_model::joint::{JointReport, Purchase};
+use strongback_model::joint::{Finding, JointReport, Purchase, What};
 use strongback_model::quantity::Unit;
 use strongback_model::trade::Source;
 
@@ -20,11 +20,15 @@ pub fn verdict(joints: &[JointReport]) -> String {
         return "The model states no joints.".to_owned();
     }
     let amiss = joints.iter().filter(|report| !report.is_well()).count();
-    let placed = joints
-        .iter()
-        .filter(|report| !report.joint.places_mm.is_empty())
-        .count();
-    let rest = match joints.len() - placed {
+    let bare = joints.iter().filter(|report| report.rows.is_empty());
+    let bare = bare.count();
+    let full = joints.iter().filter(|report| {
+        // rows are stated, and have no room
+        !report.rows.is_empty() && report.joint.places_mm.is_empty()
+    });
+    let full = full.count();
+    let these = |count: usize| if count == 1 { "it" } else { "these" };
+    let mut rest = match bare {
         0 => String::new(),
         bare if bare == joints.len() => {
             " No rows are stated: edge distance and pitch can't be checked.".to_owned()
@@ -32,9 +36,15 @@ pub fn verdict(joints: &[JointReport]) -> String {
         bare => format!(
             " {} no rows: edge distance and pitch of {} can't be checked.",
             figures::count(bare, "states", "state"),
-            if bare == 1 { "it" } else { "these" }
+            these(bare)
         ),
     };
+    if full > 0 {
+        rest.push_str(&format!(
+            " The rows of {full} have no room: edge distance and pitch of {} can't be checked.",
+            these(full)
+        ));
+    }
     match amiss {
         0 => format!("{all}: nothing that could be checked breaks a rule.{rest}"),
         n => format!(
@@ -95,24 +105,30 @@ fn row(report: &JointReport, unit: Unit) -> Vec<String> {
         .layers
         .iter()
         .map(|layer| {
-            format!(
-                "{} {}",
-                layer.part,
-                figures::column(layer.thickness_mm, unit)
-            )
+            let thick = layer.thickness_mm;
+            let thick = thick.map_or_else(|| NONE.to_owned(), |mm| figures::column(mm, unit));
+            format!("{} {thick}", layer.part)
         })
         .collect();
     vec![
         joint.statement.clone(),
         fasteners,
         layers.join(" + "),
-        figures::length(report.grip_mm, unit),
+        grip(report, unit),
         report.buy.as_ref().map_or_else(|| "-".to_owned(), short),
         report
             .hole
             .as_ref()
             .map_or_else(|| "-".to_owned(), |hole| hole.drill.clone()),
     ]
+}
+
+/// Where there is no figure, since a layer has no metal at the fasteners.
+const NONE: &str = "–";
+
+pub(super) fn grip(report: &JointReport, unit: Unit) -> String {
+    let grip = report.grip_mm;
+    grip.map_or_else(|| NONE.to_owned(), |mm| figures::length(mm, unit))
 }
 
 /// What to buy, in a few words.
@@ -131,11 +147,12 @@ pub(super) fn washers(list: &[(u32, String)]) -> String {
     told.join(" + ")
 }
 
-/// What breaks a rule, joint by joint.
+/// What breaks a rule, joint by joint, and metal that a joint goes through unnamed: its grip lacks that.
 fn amiss(joints: &[JointReport], unit: Unit, width: usize) -> String {
     let mut text = String::new();
     for report in joints {
-        for finding in report.findings.iter().filter(|finding| finding.violates) {
+        let told = |finding: &&Finding| finding.violates || finding.what == What::OtherMetal;
+        for finding in report.findings.iter().filter(told) {
             let told = joint_findings::told(finding, report, unit);
             text.push_str(&wrapped(
                 &format!("{}: {told}", report.joint.statement),

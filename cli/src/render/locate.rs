@@ -188,25 +188,25 @@ fn shown(settled: bool, value: f64, angle: bool, unit: Unit) -> String {
 
 fn amiss(answer: &LocateAnswer, width: usize) -> String {
     let layout = &answer.layout;
-    let mut text = at_odds::text(&layout.at_odds, layout.unit, width);
+    let mut text = at_odds::text(&layout.at_odds, &[], layout.unit, width);
     text.push_str(&loose(&layout.loose, width));
     text.push_str(&waiting(&layout.waiting, width));
-    let missing: Vec<&str> = answer
-        .fits
-        .iter()
-        .filter(|fit| fit.verdict == FitVerdict::Misses)
-        .map(|fit| fit.name.as_str())
-        .collect();
-    if !missing.is_empty() {
-        text.push_str(&wrapped(
-            &format!(
-                "Must-fits that miss: {}. `strongback fit` tells by how much.",
-                missing.join("; ")
-            ),
-            width,
-            2,
-        ));
-        text.push('\n');
+    for (verdict, what, more) in [
+        (FitVerdict::Misses, "Must-fits that miss", "by how much"),
+        (
+            FitVerdict::Unmeasured,
+            "Must-fits that can't be measured",
+            "why",
+        ),
+    ] {
+        let fits = answer.fits.iter().filter(|fit| fit.verdict == verdict);
+        let names: Vec<&str> = fits.map(|fit| fit.name.as_str()).collect();
+        if !names.is_empty() {
+            let names = names.join("; ");
+            let told = format!("{what}: {names}. `strongback fit` tells {more}.");
+            text.push_str(&wrapped(&told, width, 2));
+            text.push('\n');
+        }
     }
     text + &at_odds::spare(&layout.spare, layout.unit, width)
 }

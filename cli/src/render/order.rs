@@ -369,7 +369,8 @@ fn tools(tools: &[ToolInUse], unit: Unit, width: usize) -> String {
     });
     let [wrench, socket] = [Tool::Wrench, Tool::Socket].map(Tool::wall_mm);
     let walls = format!(
-        "A wrench stands at least {} beyond the head or washer all round, a socket {}: {}.",
+        "A wrench stands at least {} beyond the head or washer all round, a socket {}; a bucking bar may be held off the rivet's axis as \
+         far as it covers its tail or head: {}.",
         figures::length(wrench, unit),
         figures::length(socket, unit),
         TOOLS.known.words()

@@ -5,8 +5,9 @@ use strongback_model::record::Stage;
 use strongback_model::recut::{MakeChange, PartVerdict, Verdict, Verdicts};
 
 use super::table::{Stands, table, wrapped};
-use super::{figures, recut_steps, stock, trial};
+use super::{at_odds, departures, figures, hardware, recut_steps, stock, trial};
 use crate::command::RecutAnswer;
+use crate::record::Basis;
 
 /// What is open about a part that is too short.
 const HOW_LONGER: &str = "Whether a splice, a filler or only a new part will do for what is too short or too small is a question for the designer.";
@@ -17,6 +18,10 @@ const ONLY_STATED: &str = "Only holes that the model states are looked at: look 
 /// The whole answer.
 pub fn text(answer: &RecutAnswer, width: usize) -> String {
     let mut text = String::new();
+    if answer.basis != Basis::Plan {
+        let told = format!("Beside {}.", answer.basis.told());
+        text.push_str(&format!("{}\n", wrapped(&told, width, 2)));
+    }
     for deviation in &answer.deviations {
         text.push_str(&wrapped(
             &format!("{}: {}", deviation.deviation, deviation.verdict),
@@ -24,8 +29,14 @@ pub fn text(answer: &RecutAnswer, width: usize) -> String {
             2,
         ));
         text.push('\n');
+        let worse = at_odds::worse(&deviation.worse, answer.unit, width);
+        if !worse.is_empty() {
+            text.push_str(&worse);
+            text.push('\n');
+        }
         text.push_str(&block(&deviation.recut, true, answer.unit, width));
     }
+    text.push_str(&departures::text(&answer.departures, answer.unit, width));
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
@@ -56,6 +67,7 @@ pub(super) fn block(verdicts: &Verdicts, with_causes: bool, unit: Unit, width: u
             width,
         ));
     }
+    text.push_str(&hardware::text(&verdicts.hardware, unit, width));
     if !verdicts.only_moved.is_empty() {
         text.push_str(&wrapped(
             &format!(
@@ -118,7 +130,7 @@ fn parts(
 fn rows(part: &PartVerdict, with_cause: bool, unit: Unit) -> Vec<String> {
     let steps = part.steps.iter();
     let mut rows: Vec<String> = steps
-        .map(|step| recut_steps::told(step, part.verdict, unit))
+        .map(|step| recut_steps::told(step, part.verdict, part.stage, unit))
         .collect();
     if with_cause && (part.from.is_some() || !part.through.is_empty()) {
         rows.push(because(part));

@@ -1,6 +1,7 @@
 //! One difference of a part's make as text: what it was and is, what it asks for, and why.
 
 use strongback_model::quantity::Unit;
+use strongback_model::record::Stage;
 use strongback_model::recut::{Cut, MakeChange, Serves, Step, Verdict, Why};
 use strongback_model::shift::MOVED_MM;
 use strongback_model::words::{Axis, Side};
@@ -8,7 +9,7 @@ use strongback_model::words::{Axis, Side};
 use super::figures;
 
 /// A step of a part in one line. Of a part that is made anew only that is explained: the rest no longer matters.
-pub(super) fn told(step: &Step, part: Verdict, unit: Unit) -> String {
+pub(super) fn told(step: &Step, part: Verdict, stage: Stage, unit: Unit) -> String {
     let mut text = change(&step.change, unit);
     if let Some(at) = ends(step, unit) {
         text.push_str(&format!(", {at}"));
@@ -16,8 +17,17 @@ pub(super) fn told(step: &Step, part: Verdict, unit: Unit) -> String {
     if part == Verdict::MakeAnew && step.verdict != part {
         return text;
     }
+    let turned = matches!(step.verdict, Verdict::TurnRound | Verdict::ChangeSides);
+    if turned && stage >= Stage::Drilled {
+        text.push_str(", its holes too");
+    }
     let moves = matches!(step.change, MakeChange::HolesMove { .. });
-    if let Some(why) = step.why.as_ref().map(|why| why_so(why, unit)) {
+    if let (true, Some(Why::WithinFit { fit_mm })) = (moves, &step.why) {
+        let fit = figures::length(*fit_mm, unit);
+        text.push_str(&format!(
+            "; less than the fit of {fit}: try the bolts before anything is drilled"
+        ));
+    } else if let Some(why) = step.why.as_ref().map(|why| why_so(why, unit)) {
         text.push_str(&format!("; {why}"));
     } else if step.verdict == Verdict::Redrill && moves {
         text.push_str("; the old holes stay in it");
@@ -60,6 +70,7 @@ fn change(change: &MakeChange, unit: Unit) -> String {
             from,
             to,
             serves,
+            ..
         } => {
             let serves = match serves {
                 Serves::Nowhere => "",
@@ -140,6 +151,10 @@ fn why_so(why: &Why, unit: Unit) -> String {
         Why::OtherSection => "another section".to_owned(),
         Why::Handed => "a bend can't be bent back, and turned round it is another part".to_owned(),
         Why::Drilled => "but it is drilled, and its holes would lie on the other hand".to_owned(),
+        Why::HolesNotStated => {
+            "but it is drilled, and where its holes are isn't stated: they may lie on the other hand"
+                .to_owned()
+        }
         Why::OldHole {
             apart_mm,
             needed_mm,
@@ -157,6 +172,10 @@ fn why_so(why: &Why, unit: Unit) -> String {
             end(*at)
         ),
         Why::NotDrilled => "not drilled yet, so nothing is lost".to_owned(),
+        Why::BoltsGoIn { slack_mm } => format!(
+            "the bolts go in all the same, up to {} off",
+            show(*slack_mm)
+        ),
         Why::WithinFit { fit_mm } => format!(
             "less than the fit of {}: try it in its place before cutting",
             show(*fit_mm)

@@ -6,13 +6,16 @@ use strongback_model::remedy::{Nearest, Remedies, Remedy, Step, StepKind};
 use super::table::{Stands, table, wrapped};
 use super::{figures, recut};
 use crate::command::RemedyAnswer;
+use crate::record::Basis;
 
 /// The verdict in one line.
 pub fn verdict(remedies: &Remedies) -> String {
     if remedies.miss.is_empty() {
-        return match &remedies.open[..] {
-            [] => "Every must-fit comes true: there is nothing to mend.".to_owned(),
-            open => format!(
+        let unmeasured = figures::count(remedies.unmeasured.len(), "must-fit", "must-fits");
+        return match (&remedies.open[..], &remedies.unmeasured[..]) {
+            ([], []) => "Every must-fit comes true: there is nothing to mend.".to_owned(),
+            ([], _) => format!("Nothing misses; {unmeasured} can't be measured (`fit` tells why)."),
+            (open, _) => format!(
                 "Nothing misses; {} on something loose: settle that first (`loose`).",
                 figures::count(open.len(), "must-fit rests", "must-fits rest")
             ),
@@ -20,7 +23,20 @@ pub fn verdict(remedies: &Remedies) -> String {
     }
     let miss = figures::count(remedies.miss.len(), "must-fit misses", "must-fits miss");
     match remedies.remedies.len() {
-        0 => format!("{miss}: no remedy of up to three changes was found."),
+        0 => {
+            let alone = remedies.alone.iter();
+            let alone = alone.filter(|one| !one.remedies.is_empty()).count();
+            let alone = match alone {
+                0 => String::new(),
+                n => format!(" {n} of them can be cured alone."),
+            };
+            let all = if remedies.miss.len() > 1 {
+                " for all"
+            } else {
+                ""
+            };
+            format!("{miss}: no remedy of up to three changes was found{all}.{alone}")
+        }
         n => format!(
             "{miss}: {}, the cheapest first.",
             figures::count(n, "remedy", "remedies")
@@ -31,53 +47,52 @@ pub fn verdict(remedies: &Remedies) -> String {
 /// The whole answer.
 pub fn text(answer: &RemedyAnswer, width: usize) -> String {
     let (remedies, unit) = (&answer.remedies, answer.unit);
-    let mut text = wrapped(&answer.verdict, width, 0);
+    let mut text = match &answer.basis {
+        Basis::Plan => String::new(),
+        basis => wrapped(&format!("Asked of {}.", basis.told()), width, 2),
+    };
+    text.push_str(&wrapped(&answer.verdict, width, 0));
     if remedies.miss.is_empty() {
         return text;
     }
     let missing = format!("What misses: {}.", remedies.miss.join("; "));
     text.push_str(&wrapped(&missing, width, 2));
-    if !answer.adopted.is_empty() {
+    if answer.basis == Basis::AsBuilt && !answer.adopted.is_empty() {
         let told = format!("Adopted, and part of it: {}.", answer.adopted.join(", "));
         text.push_str(&wrapped(&told, width, 2));
     }
+    if !remedies.unmeasured.is_empty() {
+        let told = format!(
+            "Can't be measured, and left out: {}. `strongback fit` tells why.",
+            remedies.unmeasured.join("; ")
+        );
+        text.push_str(&wrapped(&told, width, 2));
+    }
     text.push('\n');
-    if !remedies.remedies.is_empty() {
-        let rows = remedies.remedies.iter().enumerate().map(|(at, remedy)| {
-            vec![
-                (at + 1).to_string(),
-                changes(&remedy.steps, unit),
-                cost(remedy),
-                left(remedy, unit),
-            ]
-        });
-        text.push_str(&table(
-            &[
-                ("", Stands::Right),
-                ("change", Stands::Left),
-                ("costs", Stands::Left),
-                ("left at the tightest", Stands::Left),
-            ],
-            rows,
+    let alone = remedies.alone.iter().any(|one| !one.remedies.is_empty());
+    if !alone {
+        text.push_str(&found(
+            &remedies.remedies,
+            remedies.nearest.as_ref(),
+            unit,
             width,
         ));
     }
-    match &remedies.nearest {
-        Some(nearest) => {
-            text.push_str(&wrapped(&comes_nearest(nearest, unit), width, 2));
-            text.push('\n');
-        }
-        None if remedies.remedies.is_empty() => {
-            text.push_str(&wrapped(
-                "Nothing near a cure was found: what misses may rest on something that none of these changes.",
-                width,
-                2,
-            ));
-            text.push('\n');
-        }
-        None => {}
+    for one in remedies.alone.iter().filter(|_| alone) {
+        let told = match one.remedies.is_empty() {
+            true => format!(
+                "{}: no remedy of up to three changes was found.",
+                one.must_fit
+            ),
+            false => format!("{} alone, the others left as they are:", one.must_fit),
+        };
+        text.push_str(&format!("{}\n", wrapped(&told, width, 2)));
+        text.push_str(&found(&one.remedies, one.nearest.as_ref(), unit, width));
     }
     text.push_str(&wrapped(&searched(remedies), width, 2));
+    if !remedies.unnamed.is_empty() {
+        text.push_str(&wrapped(&untried(&remedies.unnamed), width, 2));
+    }
     text.push('\n');
     if let Some(next) = &answer.next {
         // to be copied: no line is broken
@@ -85,6 +100,36 @@ pub fn text(answer: &RemedyAnswer, width: usize) -> String {
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
+}
+
+/// Remedies as a table; or what comes nearest.
+fn found(remedies: &[Remedy], nearest: Option<&Nearest>, unit: Unit, width: usize) -> String {
+    if remedies.is_empty() {
+        let told = match nearest {
+            Some(nearest) => comes_nearest(nearest, unit),
+            None => "Nothing near a cure was found: what misses may rest on something that none of these changes."
+                .to_owned(),
+        };
+        return format!("{}\n", wrapped(&told, width, 2));
+    }
+    let rows = remedies.iter().enumerate().map(|(at, remedy)| {
+        vec![
+            (at + 1).to_string(),
+            changes(&remedy.steps, unit),
+            cost(remedy),
+            left(remedy, unit),
+        ]
+    });
+    table(
+        &[
+            ("", Stands::Right),
+            ("change", Stands::Left),
+            ("costs", Stands::Left),
+            ("left at the tightest", Stands::Left),
+        ],
+        rows,
+        width,
+    )
 }
 
 fn changes(steps: &[Step], unit: Unit) -> String {
@@ -187,6 +232,20 @@ fn comes_nearest(nearest: &Nearest, unit: Unit) -> String {
         "Nearest comes: {}; {} then still misses by {miss}.",
         changes(&nearest.steps, unit),
         nearest.must_fit
+    )
+}
+
+/// Figures that can't be tried.
+fn untried(unnamed: &[String]) -> String {
+    /// More aren't listed.
+    const SHOWN: usize = 6;
+    let shown = unnamed[..unnamed.len().min(SHOWN)].join(", ");
+    let more = match unnamed.len().saturating_sub(SHOWN) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    format!(
+        "Figures without a name are not tried: name as a dimension what may change: {shown}{more}."
     )
 }
 

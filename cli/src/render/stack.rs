@@ -7,6 +7,7 @@ use strongback_model::stack::{Spread, Stack, StackVerdict, StackedMeasure};
 
 use super::decimal::Decimal;
 use super::figures::count;
+use super::fit::remark;
 use super::stack_bars::bars;
 use super::stack_shares::{linear, shares, tightest};
 use super::stack_verdict::{figures_meant, meanings, meanings_of_one, share_of_builds, word};
@@ -109,10 +110,15 @@ fn all(answer: &StackAnswer, width: usize) -> String {
         rows,
         width,
     );
+    for stack in &answer.stacks {
+        if let Some(told) = stack.remark.as_ref().map(remark) {
+            text.push_str(&wrapped(&format!("{}: {told}.", stack.name), width, 2));
+        }
+    }
     for meaning in meanings(&answer.stacks) {
         text.push_str(&wrapped(meaning, width, 0));
     }
-    let still = |one: &&Stack| one.verdict != StackVerdict::Open && !one.varies();
+    let still = |one: &&Stack| is_stacked(one) && !one.varies();
     let still = answer.stacks.iter().filter(still).count();
     if still > 0 {
         let told = format!(
@@ -141,6 +147,11 @@ fn all(answer: &StackAnswer, width: usize) -> String {
     text
 }
 
+/// Whether there is something to stack at all.
+fn is_stacked(stack: &Stack) -> bool {
+    !matches!(stack.verdict, StackVerdict::Open | StackVerdict::Unmeasured)
+}
+
 fn advice(answer: &StackAnswer) -> &'static str {
     if answer.general {
         ""
@@ -155,7 +166,7 @@ fn one(answer: &StackAnswer, stack: &Stack, width: usize) -> String {
     for measure in &stack.measures {
         text.push_str(&told(stack, measure, answer.unit, width));
     }
-    if stack.verdict != StackVerdict::Open && !stack.varies() {
+    if is_stacked(stack) && !stack.varies() {
         let told = format!(
             "Nothing behind it states a tolerance, so that it would come out as drawn in every build.{}",
             advice(answer)

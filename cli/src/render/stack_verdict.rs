@@ -4,6 +4,7 @@
 use strongback_model::stack::{Chance, Stack, StackVerdict, StackedMeasure};
 
 use super::figures::count;
+use super::fit::remark;
 
 /// The verdict in one line: of one must-fit, of one on both sides, or of all.
 pub fn verdict(stacks: &[Stack], named: bool) -> String {
@@ -16,7 +17,8 @@ pub fn verdict(stacks: &[Stack], named: bool) -> String {
     }
     let of = |verdict| stacks.iter().filter(|one| one.verdict == verdict).count();
     let (open, not_judged) = (of(StackVerdict::Open), of(StackVerdict::NotJudged));
-    let judged = stacks.len() - open - not_judged;
+    let unmeasured = of(StackVerdict::Unmeasured);
+    let judged = stacks.len() - open - not_judged - unmeasured;
     let all = count(stacks.len(), "must-fit", "must-fits");
     let mut told = match of(StackVerdict::AtRisk) + of(StackVerdict::Misses) {
         0 if judged == 0 => format!("None of {all} is judged"),
@@ -34,6 +36,9 @@ pub fn verdict(stacks: &[Stack], named: bool) -> String {
     if open > 0 {
         told.push_str(&format!("; {open} open"));
     }
+    if unmeasured > 0 {
+        told.push_str(&format!("; {unmeasured} can't be measured"));
+    }
     let disputed = stacks.iter().filter(|one| !one.disputed.is_empty()).count();
     if disputed > 0 {
         told.push_str(&format!("; {disputed} DISPUTED"));
@@ -49,6 +54,10 @@ fn of_one(stack: &Stack) -> String {
         (StackVerdict::Open, _) => format!(
             "`{name}` can't be stacked: it rests on something loose; `strongback loose` tells what would settle it"
         ),
+        (StackVerdict::Unmeasured, _) => {
+            let why = stack.remark.as_ref().map(remark);
+            format!("`{name}` can't be stacked: {}", why.unwrap_or_default())
+        }
         (StackVerdict::Misses, None) => {
             format!("`{name}` MISSES as drawn, and nothing behind it states a tolerance")
         }
@@ -80,6 +89,7 @@ pub(super) fn word(stack: &Stack) -> String {
         StackVerdict::Misses => "MISSES",
         StackVerdict::NotJudged => "not judged",
         StackVerdict::Open => "OPEN",
+        StackVerdict::Unmeasured => "NOT MEASURED",
     };
     if stack.disputed.is_empty() {
         word.to_owned()

@@ -6,19 +6,21 @@ use strongback_model::shift::{PartShift, Presence};
 use super::at_odds;
 use super::clashes;
 use super::columns;
+use super::departures;
 use super::figures;
 use super::fit;
 use super::locate;
 use super::recut;
 use super::table::{Stands, table, wrapped};
 use crate::command::{Trial, TryAnswer};
+use crate::record::Basis;
 
 /// The whole answer.
 pub fn text(answer: &TryAnswer, width: usize) -> String {
-    let beside = beside(answer.as_built);
-    let head = if answer.as_built { "As built" } else { "Plan" };
+    let beside = beside(answer.basis == Basis::AsBuilt);
+    let head = answer.basis.head();
     let mut text = wrapped(&format!("{head}: {}", answer.plan), width, 2);
-    if !answer.adopted.is_empty() {
+    if answer.basis == Basis::AsBuilt && !answer.adopted.is_empty() {
         let told = format!("Adopted, and part of it: {}.", answer.adopted.join(", "));
         text.push_str(&wrapped(&told, width, 2));
     }
@@ -27,6 +29,7 @@ pub fn text(answer: &TryAnswer, width: usize) -> String {
         [trial] => text.push_str(&one(trial, beside, answer.unit, width)),
         several => text.push_str(&columns::text(several, &answer.columns, answer.unit, width)),
     }
+    text.push_str(&departures::text(&answer.departures, answer.unit, width));
     text.push_str(&wrapped(&answer.caution, width, 0));
     text
 }
@@ -68,7 +71,7 @@ fn one(trial: &Trial, beside: &str, unit: Unit, width: usize) -> String {
     text.push('\n');
     text.push_str(&shifts(trial, unit, width));
     text.push_str(&must_fits(trial, beside, unit, width));
-    text.push_str(&at_odds::text(&trial.at_odds, unit, width));
+    text.push_str(&at_odds::text(&trial.at_odds, &trial.worse, unit, width));
     text.push_str(&locate::loose(&trial.loose, width));
     text.push_str(&recut::block(&trial.recut, false, unit, width));
     text

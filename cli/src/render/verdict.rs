@@ -57,13 +57,19 @@ pub fn of(layout: &Layout, fits: &[Fit]) -> String {
         let (missing, open) = (of(FitVerdict::Misses), of(FitVerdict::Open));
         let all = count(fits.len(), "must-fit", "must-fits");
         let miss = if missing == 1 { "misses" } else { "miss" };
+        let unmeasured = of(FitVerdict::Unmeasured);
+        let not_measured = format!("{unmeasured} of {all} can't be measured");
         clauses.push(match (missing, open) {
+            (0, 0) if unmeasured > 0 => not_measured.clone(),
             (0, 0) if fits.len() == 1 => "the must-fit comes true".to_owned(),
             (0, 0) => format!("all {all} come true"),
             (0, _) => format!("{open} of {all} open"),
             (_, 0) => format!("{missing} of {all} {miss}"),
             _ => format!("{missing} of {all} {miss}, {open} open"),
         });
+        if unmeasured > 0 && missing + open > 0 {
+            clauses.push(not_measured);
+        }
         let disputed = fits.iter().filter(|fit| !fit.disputed.is_empty()).count();
         if disputed > 0 {
             clauses.push(format!("{disputed} of them disputed"));

@@ -8,6 +8,7 @@ use super::checks::{ROUNDING, spots};
 use super::findings::{Finding, What};
 use super::flat::{Section, stretches};
 use super::measured::Measured;
+use super::stacked::Stand;
 use crate::assembly::{DATUM, Solved};
 use crate::clash::CONTACT_MM;
 use crate::layout::PlacedSolid;
@@ -22,11 +23,16 @@ pub(super) struct Metal(Vec<(usize, Vec<PlacedSolid>, Aabb)>);
 
 impl Metal {
     pub(super) fn of(solved: &Solved<'_>) -> Metal {
-        let parts = solved.assembly.parts.iter().enumerate();
+        Metal::of_parts(solved.stand(), 0..solved.assembly.parts.len())
+    }
+
+    /// That of some parts.
+    pub(super) fn of_parts(stand: Stand<'_>, parts: impl Iterator<Item = usize>) -> Metal {
+        let parts = parts.filter_map(|index| Some((index, stand.assembly.parts.get(index)?)));
         let metal = parts
             .filter(|(_, part)| part.name != DATUM)
             .filter_map(|(index, part)| {
-                let solids = solved.at().undrilled(part);
+                let solids = stand.at.undrilled(part);
                 let corners = solids.iter().flat_map(|solid| {
                     let far = solid
                         .outline_mm

@@ -51,6 +51,7 @@ impl Finding {
             violates,
             part: None,
             other: None,
+            on: None,
             wanted_mm: None,
             diameters: None,
             places,
@@ -171,12 +172,12 @@ impl Solved<'_> {
             }
             let name = self.name_of(one, layer);
             // beside metal that is there, it is a matter of edge distance
-            let told_by_edges = one.has_places() && flat(layer);
+            let ruled = one.stacked.fastener.is_some();
+            let told_by_edges = one.has_places() && flat(layer) && ruled;
             let missing = fasteners.clone().filter(|at| span(*at, layer).is_none());
-            let missing = spots(missing.map(|at| (one.under(at), 0.0)));
-            if !missing.is_empty() && !told_by_edges {
-                let finding = Finding::new(What::NoMetal, one.has_places(), missing);
-                list.push(finding.about(&name));
+            let missing: Vec<usize> = missing.collect();
+            if !missing.is_empty() && !told_by_edges && !self.is_loose(one) {
+                list.push(self.no_metal(one, layer, &missing));
             }
             let least = one.layers.get(layer).map_or(0.0, |layer| layer.thickness);
             let thick = fasteners.clone().filter_map(|at| {
@@ -358,6 +359,7 @@ fn diameter(one: &Measured<'_>, fastener: Fastener) -> Option<Finding> {
     let thickest = one
         .layers
         .iter()
+        .filter(|layer| layer.met)
         .map(|layer| layer.thickness)
         .fold(0.0, f64::max);
     let [least, most] = rivets::DIAMETER.map(|rule| rule.times * thickest);

@@ -16,7 +16,10 @@ pub struct Finding {
     pub part: Option<String>,
     /// The other part, joint or row, if there is one.
     pub other: Option<String>,
-    /// What is wanted: the least or the most.
+    /// The face of the part on which the stack lies, where it has no metal at the fasteners.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub on: Option<String>,
+    /// What is wanted: the least or the most. Of metal that is missing: how far off the nearest is.
     pub wanted_mm: Option<f64>,
     /// The same in diameters of the fastener.
     pub diameters: Option<f64>,

@@ -87,7 +87,7 @@ impl Polygon {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Section {
     polygons: Vec<Polygon>,
-    edges: Vec<(Flat, Flat)>,
+    pub(super) edges: Vec<(Flat, Flat)>,
 }
 
 impl Section {

@@ -3,7 +3,9 @@
 
 use nalgebra::Vector3;
 
+use super::around::Metal;
 use super::flat::Frame;
+use super::measured::Measured;
 use super::stacked::Stand;
 use crate::layout::PlacedSolid;
 use crate::trade::bolts::{self, Series};
@@ -78,10 +80,8 @@ const CORNERS: u32 = 12;
 impl Stand<'_> {
     /// The heads and tails at the fasteners of some joints, as prisms round them.
     pub(crate) fn heads_of(self, statements: &[String]) -> Vec<PlacedSolid> {
-        let stacked = self.stacked().into_iter();
-        let named = stacked.filter(|one| statements.iter().any(|name| name == one.statement));
-        named
-            .filter_map(|one| Some((one.fastener?, self.measure_joint(one))))
+        self.named(statements)
+            .filter_map(|measured| Some((measured.stacked.fastener?, measured)))
             .flat_map(|(fastener, measured)| {
                 let grip: f64 = measured.layers.iter().map(|layer| layer.thickness).sum();
                 let [head, tail] = blocks(fastener);
@@ -98,6 +98,43 @@ impl Stand<'_> {
                 solids
             })
             .collect()
+    }
+}
+
+impl<'a> Stand<'a> {
+    /// The first of some joints whose rows have no places.
+    pub(crate) fn without_places(self, statements: &[String]) -> Option<String> {
+        let mut named = self.named(statements);
+        let without = named.find(|one| !one.has_places())?;
+        Some(without.stacked.statement.to_owned())
+    }
+
+    /// The first of some parts that lies against the stack of one of some joints, and the joint.
+    pub(crate) fn against_stack(
+        self,
+        statements: &[String],
+        parts: &[usize],
+    ) -> Option<(usize, String)> {
+        if statements.is_empty() {
+            return None;
+        }
+        let metal = Metal::of_parts(self, parts.iter().copied());
+        let mut named = self.named(statements);
+        named.find_map(|one| {
+            let (part, _) = metal.against(&one).into_iter().next()?;
+            Some((part, one.stacked.statement.to_owned()))
+        })
+    }
+
+    /// Some joints, measured.
+    fn named(self, statements: &[String]) -> impl Iterator<Item = Measured<'a>> {
+        let stacked = match statements.is_empty() {
+            true => Vec::new(),
+            false => self.stacked(),
+        };
+        let named = stacked.into_iter();
+        let named = named.filter(move |one| statements.iter().any(|name| name == one.statement));
+        named.map(move |one| self.measure_joint(one))
     }
 }
 

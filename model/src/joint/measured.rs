@@ -4,6 +4,7 @@
 use nalgebra::Vector3;
 
 use super::flat::{Flat, Frame, Section, stretches};
+use super::missing::in_all;
 use super::rows::Laid;
 use super::stacked::{End, Stacked, Stand, Stated};
 use crate::layout::PlacedSolid;
@@ -33,6 +34,8 @@ pub(super) struct MeasuredLayer {
     pub(super) section: Option<Section>,
     /// How thick it is: at the fasteners where it is thinnest.
     pub(super) thickness: f64,
+    /// Whether a fastener meets its metal; of a layer that follows a contour that is taken for granted.
+    pub(super) met: bool,
 }
 
 impl<'a> Stand<'a> {
@@ -54,15 +57,21 @@ impl<'a> Stand<'a> {
             .zip(solids)
             .map(|(stated, solids)| self.layer(&stacked, stated, solids, middle))
             .collect();
-        let sections: Vec<&Section> = layers
+        let sections: Vec<(usize, &Section)> = layers
             .iter()
-            .filter_map(|layer| layer.section.as_ref())
-            .filter(|section| !section.is_empty())
+            .enumerate()
+            .filter_map(|(at, layer)| Some((at, layer.section.as_ref()?)))
+            .filter(|(_, section)| !section.is_empty())
             .collect();
+        let name_of = |layer: usize| -> String {
+            let part = stacked.layers.get(layer).map(|stated| stated.part);
+            let part = part.and_then(|part| self.assembly.parts.get(part));
+            part.map(|part| part.name.clone()).unwrap_or_default()
+        };
         let rows: Vec<Laid> = stacked
             .rows
             .iter()
-            .map(|row| self.lay(row, frame, &sections))
+            .map(|row| self.lay(row, frame, &sections, &name_of))
             .collect();
         let mut at: Vec<Flat> = rows
             .iter()
@@ -76,6 +85,7 @@ impl<'a> Stand<'a> {
             at.push(if there {
                 middle
             } else {
+                let sections: Vec<&Section> = sections.iter().map(|(_, one)| *one).collect();
                 in_all(middle, &sections)
             });
         }
@@ -113,6 +123,7 @@ impl<'a> Stand<'a> {
                 holes: Vec::new(),
                 solids,
                 thickness,
+                met: true,
             };
         }
         let first = span(stacked, stated, &solids, middle);
@@ -135,6 +146,7 @@ impl<'a> Stand<'a> {
             span,
             section,
             thickness: span.map_or(0.0, |[from, to]| to - from),
+            met: false,
         }
     }
 }
@@ -190,12 +202,25 @@ impl Measured<'_> {
                 continue;
             };
             layer.thickness = to - from;
+            layer.met = true;
             if layer.span != Some([from, to]) {
                 layer.span = Some([from, to]);
                 let middle = 0.5 * (from + to);
                 layer.section = Some(Section::of(&layer.solids, &self.stacked.frame, middle));
             }
         }
+    }
+
+    /// How thick a layer is; none where it has no metal at any fastener, unless the joint is loose.
+    pub(super) fn thickness(&self, layer: usize, loose: bool) -> Option<f64> {
+        let layer = self.layers.get(layer)?;
+        (layer.met || loose).then_some(layer.thickness)
+    }
+
+    /// All sheets of metal together; none where one is missing.
+    pub(super) fn grip(&self, loose: bool) -> Option<f64> {
+        let layers = 0..self.layers.len();
+        layers.map(|layer| self.thickness(layer, loose)).sum()
     }
 
     /// From where to where all layers together lie along the way at a fastener.
@@ -205,6 +230,34 @@ impl Measured<'_> {
             (a.min(span[0]), b.max(span[1]))
         });
         near.is_finite().then_some([near, far])
+    }
+
+    /// Between each layer and the next one, the gap at the fastener where it is widest; nothing where they touch, or one of them
+    /// follows a contour.
+    pub(super) fn gaps(&self) -> Vec<f64> {
+        let span = |spans: &[Option<[f64; 2]>], layer: usize| spans.get(layer).copied().flatten();
+        let between = |layer: usize| {
+            let gaps = self
+                .spans
+                .iter()
+                .filter_map(|spans| Some(span(spans, layer)?[0] - span(spans, layer - 1)?[1]));
+            let flat = |at: usize| self.layers.get(at).is_some_and(|one| one.section.is_some());
+            let both = flat(layer) && flat(layer - 1);
+            gaps.filter(|_| both).fold(0.0, f64::max)
+        };
+        (1..self.layers.len()).map(between).collect()
+    }
+
+    /// The layers, by their places, that a fastener of a row misses; those that follow a contour left out.
+    pub(super) fn missed(&self) -> Vec<usize> {
+        let placed = self.rows.iter().any(|laid| !laid.places.is_empty());
+        let layers = self.layers.iter().enumerate();
+        let flat = layers.filter(|(_, layer)| placed && layer.section.is_some());
+        let misses = |layer: usize| {
+            let mut spans = self.spans.iter();
+            spans.any(|spans| spans.get(layer).copied().flatten().is_none())
+        };
+        flat.map(|(at, _)| at).filter(|at| misses(*at)).collect()
     }
 
     /// The place under the head of a fastener.
@@ -259,33 +312,4 @@ fn span(
     // metal of the same part farther off is no layer here
     const FAR: f64 = 0.5;
     (stated.face.is_none() || (end(&nearest) - expected).abs() <= FAR).then_some(nearest)
-}
-
-/// A place that lies in all sections, the one asked for if it does.
-fn in_all(asked: Flat, sections: &[&Section]) -> Flat {
-    let holds = |at: &Flat| sections.iter().all(|section| section.holds(*at));
-    if holds(&asked) {
-        return asked;
-    }
-    let boxes = |way: Flat| {
-        let stretch =
-            sections
-                .iter()
-                .try_fold([f64::NEG_INFINITY, f64::INFINITY], |[a, b], section| {
-                    let [from, to] = section.extent(way)?;
-                    Some([a.max(from), b.min(to)])
-                });
-        stretch
-            .map(|[a, b]| 0.5 * (a + b))
-            .filter(|middle| middle.is_finite())
-    };
-    let common = boxes(Flat::x())
-        .zip(boxes(Flat::y()))
-        .map(|(x, y)| Flat::new(x, y));
-    let middles = sections.iter().flat_map(|section| section.middles());
-    common
-        .into_iter()
-        .chain(middles)
-        .find(holds)
-        .unwrap_or(asked)
 }

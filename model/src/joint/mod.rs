@@ -2,12 +2,14 @@
 //! the places of its fasteners where a row of them is stated. Plain data in millimetres.
 
 mod around;
+mod bought;
 mod buy;
 mod checks;
 mod findings;
 mod flat;
 mod heads;
 mod measured;
+mod missing;
 mod pitch;
 mod reach;
 mod report;
@@ -18,12 +20,13 @@ mod stacked;
 #[cfg(test)]
 mod tests;
 
+pub use bought::{Bought, Packing};
 pub use buy::{BoltChoice, HoleSize, Purchase, RivetChoice};
 pub use findings::{Finding, Spot, What};
 pub use heads::{Block, blocks};
 pub(crate) use reach::Fastening;
 pub use report::JointReport;
-pub use rows::{PlacedRow, RowTrouble};
+pub use rows::{PlacedRow, RowLimit, RowTrouble};
 pub use spacers::{Fill, SpacerChoice};
 pub(crate) use stacked::Stand;
 
@@ -61,8 +64,8 @@ pub struct Layer {
     pub part: String,
     /// Its alloy, if it is stated.
     pub alloy: Option<String>,
-    /// How thick it is at the fasteners.
-    pub thickness_mm: f64,
+    /// How thick it is at the fasteners; none where no fastener meets its metal.
+    pub thickness_mm: Option<f64>,
     /// Whether it is a spacer whose thickness is found.
     pub found: bool,
 }
@@ -79,14 +82,15 @@ impl Solved<'_> {
 
     fn joint_of(&self, measured: &Measured<'_>) -> Joint {
         let stacked = &measured.stacked;
-        let layers = stacked.layers.iter().zip(&measured.layers);
+        let loose = self.is_loose(measured);
+        let layers = stacked.layers.iter().enumerate();
         let layers: Vec<Layer> = layers
-            .filter_map(|(stated, layer)| {
+            .filter_map(|(at, stated)| {
                 let part = self.assembly.parts.get(stated.part)?;
                 Some(Layer {
                     part: part.name.clone(),
                     alloy: part.alloy.map(|alloy| alloy.name.to_owned()),
-                    thickness_mm: layer.thickness,
+                    thickness_mm: measured.thickness(at, loose),
                     found: self.stand().gauge_is_found(stated.part),
                 })
             })

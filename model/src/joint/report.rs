@@ -18,8 +18,8 @@ use crate::trade::Source;
 pub struct JointReport {
     /// The stack and its places.
     pub joint: Joint,
-    /// The sheets of metal together.
-    pub grip_mm: f64,
+    /// The sheets of metal together; none where a layer has no metal at any fastener.
+    pub grip_mm: Option<f64>,
     /// Of each layer in order, the least distance of a fastener from an edge; none where no row is stated, or the layer follows a contour.
     pub edges_mm: Vec<Option<f64>>,
     /// Its rows.
@@ -44,6 +44,13 @@ impl JointReport {
 }
 
 impl Solved<'_> {
+    /// Whether a layer of a joint is loose: where it stands says nothing.
+    pub(super) fn is_loose(&self, one: &Measured<'_>) -> bool {
+        let layers = one.stacked.layers.iter();
+        let mut parts = layers.filter_map(|layer| self.assembly.parts.get(layer.part));
+        parts.any(|part| !self.is_settled(part))
+    }
+
     /// All joints with what is to be known of them, in the order of [`Solved::joints`].
     pub fn joint_reports(&self) -> Vec<JointReport> {
         let stand = self.stand();
@@ -55,9 +62,11 @@ impl Solved<'_> {
             .enumerate()
             .map(|(index, one)| {
                 let fastener = one.stacked.fastener;
-                let grip_mm = one.layers.iter().map(|layer| layer.thickness).sum();
-                let buy = fastener.and_then(|fastener| purchase(fastener, grip_mm));
-                let mut findings = self.findings(one, &measured, index, &metal, buy.is_none());
+                let grip_mm = one.grip(self.is_loose(one));
+                let buy = fastener.zip(grip_mm);
+                let buy = buy.and_then(|(fastener, grip)| purchase(fastener, grip));
+                let no_size = grip_mm.is_some() && buy.is_none();
+                let mut findings = self.findings(one, &measured, index, &metal, no_size);
                 findings.sort_by_key(|finding| (!finding.violates, finding.what));
                 JointReport {
                     joint: self.joint_of(one),

@@ -24,6 +24,19 @@ pub struct PlacedRow {
     pub from_pitch: bool,
     /// Why it has no places, if it has none.
     pub trouble: Option<RowTrouble>,
+    /// Where the metal in common is too short: the layers that end it, one at either end, or one at both.
+    pub limits: Vec<RowLimit>,
+    /// How much its ends keep free together.
+    pub ends_mm: f64,
+}
+
+/// A layer that ends the metal which a row has.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RowLimit {
+    /// The part.
+    pub part: String,
+    /// How much of it lies along the row.
+    pub along_mm: f64,
 }
 
 /// Why a row has no places.
@@ -48,10 +61,16 @@ pub(super) struct Laid {
 
 impl Stand<'_> {
     /// Lays a row over the sections of the layers that have one.
-    pub(super) fn lay(&self, row: &AssembledRow, frame: &Frame, sections: &[&Section]) -> Laid {
+    pub(super) fn lay(
+        &self,
+        row: &AssembledRow,
+        frame: &Frame,
+        sections: &[(usize, &Section)],
+        name_of: &dyn Fn(usize) -> String,
+    ) -> Laid {
         let by = self.form(&row.by);
         let ends = self.form(&row.ends);
-        let none = |trouble| Laid {
+        let none = |trouble, limits| Laid {
             row: PlacedRow {
                 beside: row.beside.clone(),
                 by_mm: by,
@@ -59,6 +78,8 @@ impl Stand<'_> {
                 pitch_mm: None,
                 from_pitch: row.pitch.is_some(),
                 trouble: Some(trouble),
+                limits,
+                ends_mm: 2.0 * ends,
             },
             places: Vec::new(),
         };
@@ -67,7 +88,7 @@ impl Stand<'_> {
         let outward = Flat::new(normal.dot(&frame.u), normal.dot(&frame.v));
         let share = outward.norm();
         if share < 1e-3 {
-            return none(RowTrouble::NoEdge);
+            return none(RowTrouble::NoEdge, Vec::new());
         }
         let outward = outward / share;
         // where the face meets the plane of the joint: (x − point) · normal = 0
@@ -75,19 +96,35 @@ impl Stand<'_> {
         let edge = flat + outward * (along * normal.dot(&frame.way) / share);
         let start = edge - outward * by;
         let way = lengthwise(frame, outward);
-        let common =
-            sections
-                .iter()
-                .try_fold([f64::NEG_INFINITY, f64::INFINITY], |[from, to], section| {
-                    let stretch = section.along(start, way).or_else(|| {
-                        let offset = start.dot(&way);
-                        section.extent(way).map(|[a, b]| [a - offset, b - offset])
-                    })?;
-                    Some([from.max(stretch[0]), to.min(stretch[1])])
+        let stretches: Option<Vec<(usize, [f64; 2])>> = sections
+            .iter()
+            .map(|(layer, section)| {
+                let stretch = section.along(start, way).or_else(|| {
+                    let offset = start.dot(&way);
+                    section.extent(way).map(|[a, b]| [a - offset, b - offset])
                 });
-        let Some([from, to]) = common.filter(|[from, to]| from.is_finite() && to > from) else {
-            return none(RowTrouble::NothingInCommon);
+                Some((*layer, stretch?))
+            })
+            .collect();
+        let stretches = stretches.unwrap_or_default();
+        let first = stretches.iter().max_by(|a, b| a.1[0].total_cmp(&b.1[0]));
+        let last = stretches.iter().min_by(|a, b| a.1[1].total_cmp(&b.1[1]));
+        let (Some(first), Some(last)) = (first, last) else {
+            return none(RowTrouble::NothingInCommon, Vec::new());
         };
+        let limits = || {
+            let mut ends = vec![first, last];
+            ends.dedup_by_key(|(layer, _)| *layer);
+            let limit = |(layer, [from, to]): &(usize, [f64; 2])| RowLimit {
+                part: name_of(*layer),
+                along_mm: to - from,
+            };
+            ends.into_iter().map(limit).collect()
+        };
+        let (from, to) = (first.1[0], last.1[1]);
+        if to <= from {
+            return none(RowTrouble::NothingInCommon, limits());
+        }
         let (first, last) = (from + ends, to - ends);
         let length = last - first;
         let count = match (row.count, &row.pitch) {
@@ -95,14 +132,14 @@ impl Stand<'_> {
             (None, Some(pitch)) => {
                 let spaces = (length / self.form(pitch).max(1e-3) + 1e-9).floor();
                 if spaces >= f64::from(MOST_IN_A_ROW) {
-                    return none(RowTrouble::TooMany);
+                    return none(RowTrouble::TooMany, Vec::new());
                 }
                 spaces.max(0.0) as usize + 1
             }
             (None, None) => 1,
         };
         if length < -1e-6 {
-            return none(RowTrouble::TooShort(-length));
+            return none(RowTrouble::TooShort(-length), limits());
         }
         let pitch = (count > 1).then(|| length / (count - 1) as f64);
         let at = |index: usize| match pitch {
@@ -118,6 +155,8 @@ impl Stand<'_> {
                 pitch_mm: pitch,
                 from_pitch: row.pitch.is_some(),
                 trouble: None,
+                limits: Vec::new(),
+                ends_mm: 2.0 * ends,
             },
         }
     }

@@ -48,7 +48,8 @@ const WASHERS: u32 = 4;
 impl Solved<'_> {
     pub(super) fn spacers(&self, measured: &Measured<'_>) -> Vec<SpacerChoice> {
         let both = measured.stacked.layers.iter().zip(&measured.layers);
-        let found = both.filter(|(stated, _)| self.stand().gauge_is_found(stated.part));
+        let found =
+            both.filter(|(stated, layer)| layer.met && self.stand().gauge_is_found(stated.part));
         let over = self.other_contact(measured);
         found
             .filter_map(|(stated, layer)| {

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod missing;
 mod stated;
 
 use approx::assert_abs_diff_eq;
@@ -50,8 +51,16 @@ fn a_row_lies_over_the_metal_in_common() {
         panic!("{list:?}")
     };
     assert_eq!(joint.layers[0].part, "upper");
-    assert_abs_diff_eq!(joint.layers[0].thickness_mm, 0.032 * INCH, epsilon = 1e-9);
-    assert_abs_diff_eq!(joint.layers[1].thickness_mm, 0.050 * INCH, epsilon = 1e-9);
+    assert_abs_diff_eq!(
+        joint.layers[0].thickness_mm.unwrap(),
+        0.032 * INCH,
+        epsilon = 1e-9
+    );
+    assert_abs_diff_eq!(
+        joint.layers[1].thickness_mm.unwrap(),
+        0.050 * INCH,
+        epsilon = 1e-9
+    );
     assert_eq!(joint.direction, [0.0, 0.0, -1.0]);
     assert_eq!(joint.count, Some(4));
     for (at, bl) in joint.places_mm.iter().zip([-0.75, -0.25, 0.25, 0.75]) {
@@ -93,7 +102,7 @@ fn a_packer_is_a_layer_whose_thickness_is_found() {
         [("spar", false), ("packer", true), ("frame", false)]
     );
     assert_abs_diff_eq!(
-        list[0].layers[1].thickness_mm,
+        list[0].layers[1].thickness_mm.unwrap(),
         (1.0 - 0.032) * INCH,
         epsilon = 1e-6
     );
@@ -114,7 +123,7 @@ fn the_first_bay() {
     let thick: Vec<f64> = list
         .iter()
         .flat_map(|j| &j.layers)
-        .map(|l| l.thickness_mm / INCH)
+        .map(|l| l.thickness_mm.unwrap() / INCH)
         .collect();
     for (found, wanted) in thick
         .iter()
@@ -290,7 +299,7 @@ fn a_flange_counts_where_the_rivets_are() {
         rows: [(beside: "rib.flange_edge", by: "1/4 in", ends: "1/2 in", count: 4)])"#;
     let all = reports(&text(parts, seam, ""));
     assert_abs_diff_eq!(
-        all[0].joint.layers[1].thickness_mm,
+        all[0].joint.layers[1].thickness_mm.unwrap(),
         0.025 * INCH,
         epsilon = 1e-9
     );

@@ -84,6 +84,10 @@ impl Solved<'_> {
             settled: true,
             extent_mm: extent(&features, &solids),
             over_all_mm: over_all(&rotation, &solids),
+            is_spacer: part
+                .stated
+                .as_ref()
+                .is_some_and(|stated| stated.kind().fills_a_gap()),
             features,
             solids,
             sizes: part
@@ -212,7 +216,10 @@ impl Solved<'_> {
             })
         };
         // where the bolt's line passes through each face
-        let way = joint.side.vector();
+        // the face of `part` looks to `to`, and the other one back
+        let direction = self.solution.direction(&joint.faces.1.normal);
+        let back = self.solution.direction(&joint.faces.0.normal);
+        let way = direction.map(|part| -part);
         let along = |plane: &strongback_solver::Plane| {
             let (q, n) = (
                 self.solution.point(&plane.point),
@@ -232,6 +239,8 @@ impl Solved<'_> {
                 .map(|spacer| parts[*spacer].name.clone())
                 .collect(),
             side: joint.side,
+            // adding zero turns a negative zero into zero
+            ways: [direction, back.map(|part| -part)].map(|way| way.map(|part| part + 0.0)),
             at_mm: at,
             at_own_mm: [own(joint.part), own(joint.to)],
             gap_mm: along(&joint.faces.1) - along(&joint.faces.0),
@@ -240,6 +249,7 @@ impl Solved<'_> {
             bolt_mm: joint
                 .bolts
                 .map(crate::trade::fastener::Fastener::diameter_mm),
+            slack_mm: joint.bolts.and_then(crate::trade::drills::slack_mm),
             count: joint.stated_count(),
         }
     }

@@ -5,10 +5,12 @@ mod holes;
 mod metal;
 mod settled;
 mod verdicts;
+mod worse;
 
 pub(crate) use build::angles_of;
 pub(crate) use holes::lies_in;
 pub(crate) use metal::At;
+pub use worse::Worse;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -95,6 +97,8 @@ pub struct PlacedPart {
     pub rotation: [[f64; 3]; 3],
     /// Whether nothing of it can move, nor any of its sizes change.
     pub settled: bool,
+    /// Whether it is a spacer: it goes where its bolts go.
+    pub is_spacer: bool,
     /// Its features.
     pub features: Vec<PlacedFeature>,
     /// Its metal.
@@ -231,18 +235,23 @@ pub struct PlacedJoint {
     pub spacers: Vec<String>,
     /// The side of `to` on which `part` lies.
     pub side: Side,
+    /// The way through each of the two, `part` and `to`: the unit vector square to its face that touches, from `part` to `to`. They are
+    /// one where the faces are parallel, as all do that touch all over.
+    pub ways: [[f64; 3]; 2],
     /// Where the bolts go: station, buttock line, waterline, in millimetres.
     pub at_mm: [f64; 3],
     /// Whether that place is stated, by a hole or a point; if not, it is the middle of the face of `part`.
     pub at_stated: bool,
     /// The same place in the own coordinates of `part` and of `to`.
     pub at_own_mm: [[f64; 3]; 2],
-    /// Gap between the two faces at the bolts, which the spacers fill, in millimetres.
+    /// Gap between the two faces along the bolts, which the spacers fill, in millimetres.
     pub gap_mm: f64,
     /// The bolts, if they are stated.
     pub bolts: Option<String>,
     /// Their nominal diameter in millimetres.
     pub bolt_mm: Option<f64>,
+    /// How far off one another the holes of two parts may be for them to go in, as far as a table has their holes, in millimetres.
+    pub slack_mm: Option<f64>,
     /// How many of them.
     pub count: Option<u32>,
 }

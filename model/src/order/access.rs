@@ -1,8 +1,9 @@
 //! Whether tools reach a fastener. In: a joint as its tools meet it, the metal of all parts, the room of each tool. Out: of each place the
 //! ways to drill for the fastener and to set it, each with the parts whose metal takes the room.
 //!
-//! A tool stands on the outer face of the stack, on the axis of the fastener; its handle may lead off in any of twelve directions. What lies
-//! within its room is found by the separating axes of [`Prism`], which keeps contact apart from overlap.
+//! A tool stands on the outer face of the stack, on the axis of the fastener, a bucking bar also beside it as far as it covers the tail;
+//! its handle may lead off in any of twelve directions. What lies within its room is found by the separating axes of [`Prism`], which
+//! keeps contact apart from overlap.
 
 use std::collections::BTreeMap;
 
@@ -125,6 +126,7 @@ impl Workshop {
 }
 
 /// One side of a stack, where a tool stands.
+#[derive(Clone, Copy)]
 struct Stand<'w> {
     workshop: &'w Workshop,
     around: &'w [&'w Piece],
@@ -227,6 +229,24 @@ impl<'w> Stand<'w> {
     }
 }
 
+impl Stand<'_> {
+    /// What a bucking bar meets: on the axis, or held off it in any direction as far as its face still covers a head of some radius.
+    fn bar(&self, off: f64, covers: f64) -> Vec<Parts> {
+        let centred = self.tool(Tool::BuckingBar, off, 0.0);
+        let envelope = self.workshop.tools.get(&Tool::BuckingBar);
+        let face = envelope.and_then(|envelope| envelope.sections.first());
+        let spare = face.map_or(0.0, |face| 0.5 * face.wide_mm - covers);
+        if spare <= 0.0 || centred.iter().any(Parts::is_empty) {
+            return centred;
+        }
+        let moved = (0..DIRECTIONS).flat_map(|index| {
+            let at = self.at + self.direction(index, DIRECTIONS) * spare;
+            Stand { at, ..*self }.tool(Tool::BuckingBar, off, 0.0)
+        });
+        least(centred.into_iter().chain(moved).collect(), |parts| parts)
+    }
+}
+
 /// Those that ask for no more than is needed: none that holds all of another one.
 fn least<T>(list: Vec<T>, parts: impl Fn(&T) -> &Parts) -> Vec<T> {
     let mut kept: Vec<T> = Vec::new();
@@ -259,14 +279,17 @@ fn set(stands: &[Stand<'_>; 2], fastener: Fastener, grip: f64) -> Vec<Way> {
     let [under, beyond] = blocks(fastener);
     let mut ways = Vec::new();
     if fastener.is_rivet() {
-        let side = |stand: &Stand<'_>, tool, off| stand.tool(tool, off, 0.0);
+        let side = |stand: &Stand<'_>, tool, block: &Block| match tool {
+            Tool::BuckingBar => stand.bar(block.high_mm, block.radius_mm),
+            _ => stand.tool(tool, block.high_mm, 0.0),
+        };
         let pairs = [
             [Tool::RivetGun, Tool::BuckingBar],
             [Tool::BuckingBar, Tool::RivetGun],
         ];
         for [one, other] in pairs {
-            let on_head = side(head, one, under.high_mm);
-            let on_tail = side(tail, other, beyond.high_mm);
+            let on_head = side(head, one, &under);
+            let on_tail = side(tail, other, &beyond);
             ways.extend(both([one, other], [&on_head, &on_tail]));
         }
         return least(ways, |way| &way.blockers);

@@ -277,6 +277,26 @@ fn a_joint_without_places_is_not_looked_at() {
     assert_eq!(found.not_looked_at[0].why, WhyNot::NoPlaces);
 }
 
+/// A rivet beside the leg of an angle. A bar 5/8 in across reaches 5/16 in to all sides when it is centred; held off the rivet's axis it
+/// has only to cover the tail, 3/16 in across on a 1/8 rivet: 3/32 in from the leg.
+#[test]
+fn a_bucking_bar_is_held_off_centre() {
+    let reached = |from_leg: f64| {
+        let parts = r#"
+            "upper": Plate(lies: Flat, thickness: "0.032 in", length: "6 in", width: "4 in", at: (fs: 0, bl: 0, wl: "0.05 in")),
+            "lower": Angle(runs: FwdAft, length: "6 in", legs: (down: "5 in", left: "1 in"), thickness: "0.050 in", at: (fs: 0, bl: 1, wl: "0.05 in")),"#;
+        let by = from_leg + 0.05;
+        let rivet = format!(
+            r#""rivet": Seam(layers: ["upper", "lower"], heads: Up, with: MS20470AD4, rows: [(beside: "lower.right", by: "{by} in", ends: "3 in", count: 1)]),"#
+        );
+        order(&document(parts, &rivet, "")).out_of_reach.is_empty()
+    };
+    assert_eq!(
+        [0.32, 0.25, 0.1, 0.09].map(reached),
+        [true, true, true, false]
+    );
+}
+
 #[test]
 fn what_is_stated_is_checked() {
     for (order, told, help) in [

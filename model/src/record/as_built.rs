@@ -44,30 +44,51 @@ impl Built {
         if !found.is_empty() {
             return Err(Trouble::InRecord(found));
         }
-        let mut document = adopted.clone();
-        let mut first = Entries::new();
-        for entry in &record.parts {
-            if entry.value.stage >= Stage::Cut
-                && let Some((name, place)) = as_made(&mut document, &entry.name.value, &entry.value)
-            {
-                document.made.insert(name.value.clone());
-                // the name is free: it was looked for
-                let _ = first.push(name, place);
-            }
-        }
-        // of two that are trusted alike the first one holds, and nothing moves what is riveted
-        for entry in std::mem::take(&mut document.relations) {
-            let _ = first.push(entry.name, entry.value);
-        }
-        document.relations = first;
-        let made = record.parts.iter();
-        let made = made.filter(|entry| entry.value.stage >= Stage::Cut);
-        let made = made.map(|entry| entry.name.value.as_str()).collect();
-        shared::settle(&mut document, &adopted, &made);
+        let mut document = with_made(&adopted, record, &|_, _| true);
         measured(&mut document, record)?;
         document.title.value.push_str(", as built");
         Ok(Built { adopted, document })
     }
+}
+
+/// What is kept of a part that is made.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Of<'a> {
+    /// On which side its flange, back or caps are.
+    Choices,
+    /// A size, by its own name.
+    Size(&'a str),
+    /// Where it is fitted.
+    Place,
+}
+
+/// A document with the parts that are made as they are, as far as that is kept.
+pub(super) fn with_made(
+    plan: &Document,
+    record: &Record,
+    keeps: &dyn Fn(&str, Of<'_>) -> bool,
+) -> Document {
+    let mut document = plan.clone();
+    let made = record.parts.iter();
+    let made = || made.clone().filter(|entry| entry.value.stage >= Stage::Cut);
+    let mut first = Entries::new();
+    for entry in made() {
+        let name = &entry.name.value;
+        let keeps = |of: Of<'_>| keeps(name, of);
+        if let Some((name, place)) = as_made(&mut document, name, &entry.value, &keeps) {
+            document.made.insert(name.value.clone());
+            // the name is free: it was looked for
+            let _ = first.push(name, place);
+        }
+    }
+    // of two that are trusted alike the first one holds, and nothing moves what is riveted
+    for entry in std::mem::take(&mut document.relations) {
+        let _ = first.push(entry.name, entry.value);
+    }
+    document.relations = first;
+    let made = made().map(|entry| entry.name.value.as_str()).collect();
+    shared::settle(&mut document, plan, &made);
+    document
 }
 
 /// The plan with the deviations made that were adopted and that it has.
@@ -89,10 +110,19 @@ type Place = (Text, Stated<Relation>);
 
 /// Gives a part the sizes that it has, and tells where it is fitted. A part that was dropped with a deviation is none of the
 /// plan's any more.
-fn as_made(document: &mut Document, name: &str, made: &MadePart) -> Option<Place> {
+fn as_made(
+    document: &mut Document,
+    name: &str,
+    made: &MadePart,
+    keeps: &dyn Fn(Of<'_>) -> bool,
+) -> Option<Place> {
     let (stem, mirrored) = entry_of(document, name)?;
     let part = own(document, name, &stem)?;
-    let mut part = as_bent(&part, made);
+    let mut part = if keeps(Of::Choices) {
+        as_bent(&part, made)
+    } else {
+        part
+    };
     let roles = roles(&part);
     let mut given = Vec::new();
     for size in &made.made_to {
@@ -105,6 +135,7 @@ fn as_made(document: &mut Document, name: &str, made: &MadePart) -> Option<Place
     }
     let mut set = |own: String, _, slot: &mut Given| {
         let made = given.iter().rev().find(|(name, _)| **name == own);
+        let made = made.filter(|_| keeps(Of::Size(&own)));
         if let Some((_, figure)) = made {
             *slot = figure.clone();
             document.made.insert(format!("{name}.{own}"));
@@ -113,7 +144,7 @@ fn as_made(document: &mut Document, name: &str, made: &MadePart) -> Option<Place
     part.kind_mut().visit_sizes(&mut set);
     visit_holes(&mut part, &mut set);
     let stays = made.stage == Stage::Fitted && part.kind().contour().is_none();
-    let fitted = made.fitted.filter(|_| stays);
+    let fitted = made.fitted.filter(|_| stays && keeps(Of::Place));
     if let Some(fitted) = &fitted {
         place(&mut part, fitted, mirrored);
     }

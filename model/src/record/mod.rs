@@ -3,8 +3,8 @@
 //!
 //! A record ([`Record`]) is read and written as text, takes entries (`entries.rs`) and lets go of some (`taken_out.rs`), is held
 //! against the plan (`checked.rs`) and makes another document of it ([`Built`], `as_built.rs`): deviations adopted, parts at the
-//! sizes that they were made to, and fitted ones where they are, and what they share as it was found (`shared.rs`). `beside.rs`
-//! lays the two side by side.
+//! sizes that they were made to, and fitted ones where they are, and what they share as it was found (`shared.rs`). `to_be.rs` makes
+//! the one in which a deviation asks of made parts only what it changes itself; `beside.rs` lays the two side by side.
 
 mod as_built;
 mod beside;
@@ -14,11 +14,13 @@ mod shared;
 mod taken_out;
 #[cfg(test)]
 mod tests;
+mod to_be;
 mod written;
 
 pub use as_built::{Built, Trouble};
 pub use beside::Beside;
 pub use entries::{Entered, Piece};
+pub use to_be::{Departs, Departure, ToBe};
 pub use written::{Adopted, Fitted, MadePart, Note, Record};
 
 use std::collections::BTreeMap;

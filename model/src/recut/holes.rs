@@ -27,6 +27,8 @@ pub(super) struct Mark {
     pub(super) along: [f64; 3],
     /// Its diameter before and after, as far as it is known.
     pub(super) diameters: [Option<f64>; 2],
+    /// How far it may be off for its bolts to go in: nothing where that isn't known.
+    pub(super) slack_mm: f64,
 }
 
 /// All holes of a part; joints without a stated place only once the parts are laid on each other.
@@ -58,6 +60,7 @@ fn of_hole(was: Option<&PlacedHole>, is: &PlacedHole) -> Mark {
         is: is.at_own_mm,
         along: is.along.vector(),
         diameters: [was.and_then(|hole| hole.diameter_mm), is.diameter_mm],
+        slack_mm: 0.0,
     }
 }
 
@@ -69,6 +72,9 @@ fn of_joint(
     laid: Option<&Laid>,
 ) -> Option<Mark> {
     let was = before_it(old, joint, before);
+    if joint.spacers.contains(&after.name) && goes_along(joint, was, [before, after]) {
+        return None;
+    }
     let is = if joint.at_stated {
         joint.at_mm
     } else {
@@ -90,9 +96,24 @@ fn of_joint(
         name: joint.statement.clone(),
         was: was.map(|was| own(before, was.at_mm)),
         is: own(after, is),
-        along: own_way(after, joint.side.vector()),
+        along: own_way(after, joint.way_through(&after.name)),
         diameters: [was.and_then(|was| was.bolt_mm), joint.bolt_mm],
+        slack_mm: joint.slack_mm.unwrap_or_default(),
     })
+}
+
+/// Whether a part between the two that are bolted goes where its bolts go, so that their holes stay where they are in it.
+fn goes_along(
+    joint: &PlacedJoint,
+    was: Option<&PlacedJoint>,
+    [before, after]: [&PlacedPart; 2],
+) -> bool {
+    let there = |was: &PlacedJoint| {
+        let (was, is) = (own(before, was.at_mm), own(after, joint.at_mm));
+        let by = across(own_way(after, joint.way_through(&after.name)), was, is);
+        by.iter().all(|by| by.abs() <= WORKED_MM)
+    };
+    after.is_spacer || was.is_some_and(there)
 }
 
 /// The joint as it was in the old layout. One that was stated for both hands, and is stated once now, is the nearer of the two.
@@ -126,9 +147,22 @@ fn placed(part: &PlacedPart, at: [f64; 3]) -> [f64; 3] {
     })
 }
 
+/// The way from one place to another, across a unit vector.
+pub(super) fn across(along: [f64; 3], from: [f64; 3], to: [f64; 3]) -> [f64; 3] {
+    let by = [0, 1, 2].map(|axis| to[axis] - from[axis]);
+    let far: f64 = (0..3).map(|axis| by[axis] * along[axis]).sum();
+    [0, 1, 2].map(|axis| by[axis] - far * along[axis])
+}
+
 impl PlacedJoint {
+    /// Square to a part's face: a hole in a sheet can't move out of it.
+    fn way_through(&self, part: &str) -> [f64; 3] {
+        let [on, to] = self.ways;
+        if part == self.to { to } else { on }
+    }
+
     /// Whether its bolts go through a part.
-    fn holds(&self, part: &str) -> bool {
+    pub(super) fn holds(&self, part: &str) -> bool {
         self.part == part || self.to == part || self.spacers.iter().any(|spacer| spacer == part)
     }
 }
@@ -144,9 +178,12 @@ impl Mark {
 
     /// The way from one place to another, across the bolts.
     fn across(&self, from: [f64; 3], to: [f64; 3]) -> [f64; 3] {
-        let by = [0, 1, 2].map(|axis| to[axis] - from[axis]);
-        let along: f64 = (0..3).map(|axis| by[axis] * self.along[axis]).sum();
-        [0, 1, 2].map(|axis| by[axis] - along * self.along[axis])
+        across(self.along, from, to)
+    }
+
+    /// How far it was from where it is, across the bolts; none if it is new.
+    pub(super) fn was_off(&self) -> Option<[f64; 3]> {
+        Some(self.across(self.is, self.was?))
     }
 
     fn distance(&self, from: [f64; 3], to: [f64; 3]) -> f64 {
@@ -175,10 +212,11 @@ impl Mark {
         [0, 1, 2].map(|axis| self.is[axis] + lie[axis])
     }
 
-    /// How far it moves on the metal, and which way; none if it doesn't, or is new.
+    /// How far it moves on the metal, and which way, what nobody works to left out; none if it doesn't, or is new.
     fn moves(&self, lie: [f64; 3]) -> Option<[f64; 3]> {
         let by = self.across(self.was?, self.on_the_old(lie));
-        by.iter().any(|by| by.abs() > WORKED_MM).then_some(by)
+        let worked = by.map(|by| if by.abs() > WORKED_MM { by } else { 0.0 });
+        worked.iter().any(|by| *by != 0.0).then_some(worked)
     }
 }
 
@@ -189,25 +227,37 @@ fn there_already(marks: &[Mark], mark: &Mark, lie: [f64; 3]) -> bool {
     old.any(|was| mark.distance(was, there) <= WORKED_MM)
 }
 
-/// What is different about a part's holes.
-pub(super) fn differences(marks: &[Mark], lie: [f64; 3]) -> Vec<MakeChange> {
+/// How far off a hole is.
+pub(super) fn off_mm(by_mm: [f64; 3]) -> f64 {
+    by_mm.iter().map(|by| by * by).sum::<f64>().sqrt()
+}
+
+/// What is different about a part's holes; one that is off by less than `fit_mm` is not drilled anew at once.
+pub(super) fn differences(marks: &[Mark], lie: [f64; 3], fit_mm: f64) -> Vec<MakeChange> {
     let mut changes = Vec::new();
     // those that stay behind, empty
+    let left = |mark: &&Mark| {
+        let moves = mark.moves(lie);
+        moves.is_some_and(|by| off_mm(by) > fit_mm.max(mark.slack_mm))
+    };
     let empty: Vec<[f64; 3]> = marks
         .iter()
-        .filter(|mark| mark.moves(lie).is_some())
+        .filter(left)
         .filter_map(|mark| mark.was)
         .collect();
     for mark in marks {
         if let (Some(from_mm), Some(by_mm)) = (mark.was, mark.moves(lie)) {
             let there = mark.on_the_old(lie);
+            let own = std::iter::once(off_mm(by_mm));
             let apart = empty.iter().map(|empty| mark.distance(*empty, there));
+            let apart = apart.chain(own);
             changes.push(MakeChange::HolesMove {
                 holes: mark.name.clone(),
                 from_mm,
                 by_mm,
                 diameter_mm: mark.diameters[1].or(mark.diameters[0]),
                 apart_mm: apart.fold(f64::INFINITY, f64::min),
+                slack_mm: mark.slack_mm,
             });
         }
         if mark.was.is_none() && !there_already(marks, mark, lie) {

@@ -1,7 +1,7 @@
 //! The rules by which one difference of a part is judged. In: the difference, the new make laid on the old one, and the stage. Out:
 //! what it asks for, at which ends, and why.
 
-use super::holes::CLEAR_OF_OLD_HOLE;
+use super::holes::{CLEAR_OF_OLD_HOLE, off_mm};
 use super::lie::Lie;
 use super::makeup::{MakeChange, WORKED_MM, over_all_axis};
 use super::metal::Serves;
@@ -23,6 +23,12 @@ pub(super) struct Judge<'a> {
 }
 
 impl Judge<'_> {
+    /// Whether a difference is none as long as the part isn't drilled: its bolts go in either way.
+    pub(super) fn is_nothing(&self, change: &MakeChange) -> bool {
+        let in_slack = matches!(change, MakeChange::HolesMove { by_mm, slack_mm, .. } if off_mm(*by_mm) <= *slack_mm);
+        in_slack && !self.is_drilled()
+    }
+
     pub(super) fn step(&self, change: MakeChange) -> Step {
         let cuts = match &change {
             MakeChange::Longer { size, by_mm, .. } => self.ends(size, *by_mm, 1.0),
@@ -58,7 +64,24 @@ impl Judge<'_> {
             }
             MakeChange::Longer { .. } => (Verdict::TooShort, None),
             MakeChange::Shorter { size, .. } => self.trim(size, cuts),
-            MakeChange::OtherSide { serves, .. } => self.other_side(*serves),
+            MakeChange::OtherSide {
+                serves,
+                drilled,
+                holes_known,
+                ..
+            } => self.other_side(*serves, *drilled, *holes_known),
+            MakeChange::HolesMove { .. } if !self.is_drilled() => {
+                (Verdict::AsIs, Some(Why::NotDrilled))
+            }
+            // where the bolts go in all the same, nothing is done; and no hole is drilled beside another one before the bolt was
+            // tried in it, while it is off by less than what the builder takes for a fit
+            MakeChange::HolesMove {
+                by_mm, slack_mm, ..
+            } if off_mm(*by_mm) <= *slack_mm => {
+                let slack_mm = *slack_mm;
+                (Verdict::AsIs, Some(Why::BoltsGoIn { slack_mm }))
+            }
+            MakeChange::HolesMove { by_mm, .. } if off_mm(*by_mm) <= self.fit_mm => within_fit(),
             MakeChange::HolesMove {
                 diameter_mm,
                 apart_mm,
@@ -175,12 +198,19 @@ impl Judge<'_> {
         from_end < needed - WORKED_MM
     }
 
-    fn other_side(&self, serves: Serves) -> (Verdict, Option<Why>) {
-        match (serves, self.is_drilled()) {
-            (Serves::Nowhere, _) => (Verdict::MakeAnew, Some(Why::Handed)),
-            (_, true) => (Verdict::MakeAnew, Some(Why::Drilled)),
-            (Serves::TurnedRound, false) => (Verdict::TurnRound, None),
-            (Serves::OtherHand, false) => (Verdict::ChangeSides, None),
+    fn other_side(
+        &self,
+        bare: Serves,
+        drilled: Serves,
+        holes_known: bool,
+    ) -> (Verdict, Option<Why>) {
+        let serves = if self.is_drilled() { drilled } else { bare };
+        match (serves, bare) {
+            (Serves::TurnedRound, _) => (Verdict::TurnRound, None),
+            (Serves::OtherHand, _) => (Verdict::ChangeSides, None),
+            (Serves::Nowhere, Serves::Nowhere) => (Verdict::MakeAnew, Some(Why::Handed)),
+            (Serves::Nowhere, _) if holes_known => (Verdict::MakeAnew, Some(Why::Drilled)),
+            (Serves::Nowhere, _) => (Verdict::MakeAnew, Some(Why::HolesNotStated)),
         }
     }
 
@@ -190,9 +220,6 @@ impl Judge<'_> {
         apart_mm: f64,
         by_mm: [f64; 3],
     ) -> (Verdict, Option<Why>) {
-        if !self.is_drilled() {
-            return (Verdict::AsIs, Some(Why::NotDrilled));
-        }
         let Some(diameter) = diameter_mm else {
             return (Verdict::Redrill, Some(Why::NoDiameter));
         };

@@ -154,7 +154,7 @@ impl Pair<'_> {
 fn along(axis: usize, ends: Option<[[f64; 2]; 2]>, stays: f64, marks: &[Mark]) -> f64 {
     let off = |by: f64| by.abs() > WORKED_MM;
     let drilled = || marks.iter().filter(|mark| mark.lies_across(axis));
-    let moved = |mark: &Mark| Some(mark.was?[axis] - mark.is[axis]);
+    let moved = |mark: &Mark| Some(mark.was_off()?[axis]);
     let holes: Vec<f64> = drilled().filter_map(moved).collect();
     let ends: Vec<f64> = ends
         .map(|[old, new]| vec![old[0] - new[0], old[1] - new[1]])

@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::metal::{Serves, serves};
+use super::metal::{Served, Serves};
 use crate::layout::{PlacedPart, SizeRole};
 use crate::shift::{MOVED_MM, SizeChange, choice_changes, size_changes};
 use crate::words::Axis;
@@ -65,6 +65,10 @@ pub enum MakeChange {
         to: String,
         /// Whether the metal that is there serves all the same.
         serves: Serves,
+        /// Whether it does with the holes that it has, once it is drilled.
+        drilled: Serves,
+        /// Whether the model states where all of its holes are.
+        holes_known: bool,
     },
     /// A bend radius, a coordinate of the outline or an angle.
     OtherShape {
@@ -89,6 +93,8 @@ pub enum MakeChange {
         diameter_mm: Option<f64>,
         /// From the middle of the new hole to the nearest hole that is there and not used any more.
         apart_mm: f64,
+        /// How far they may be off for their bolts to go in; nothing where that isn't known.
+        slack_mm: f64,
     },
     /// Holes where there were none.
     NewHoles {
@@ -110,14 +116,14 @@ pub enum MakeChange {
 
 /// A hundredth of a millimetre: nobody saws, files or drills truer. Common practice, no source. A part that leans a little
 /// less is longer by less than that.
-pub(super) const WORKED_MM: f64 = 0.01;
+pub(crate) const WORKED_MM: f64 = 0.01;
 
 /// What is different about a part's sizes, sides and shape; holes are told by [`holes`](super::holes).
-/// `other` is the new part of the other hand, if it is one of two.
+/// `serves` tells where the old metal serves when a side is another one.
 pub(super) fn differences(
     old: &PlacedPart,
     new: &PlacedPart,
-    other: Option<&PlacedPart>,
+    serves: impl FnOnce() -> Served,
 ) -> Vec<MakeChange> {
     if old.kind != new.kind {
         let (from, to) = (old.kind.clone(), new.kind.clone());
@@ -145,18 +151,17 @@ pub(super) fn differences(
     if !over_all.is_empty() {
         sizes.retain(|change| !outline(change));
     }
-    let serves = if choices.is_empty() {
-        Serves::Nowhere
-    } else {
-        serves(old, new, other)
-    };
+    let served = (!choices.is_empty()).then(serves);
     choices
         .into_iter()
-        .map(|(choice, from, to)| MakeChange::OtherSide {
+        .zip(served.into_iter().cycle())
+        .map(|((choice, from, to), served)| MakeChange::OtherSide {
             choice,
             from,
             to,
-            serves,
+            serves: served.bare,
+            drilled: served.drilled,
+            holes_known: served.known,
         })
         .chain(sizes.iter().map(size_change))
         .chain(over_all)

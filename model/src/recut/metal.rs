@@ -4,6 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::pattern::{Hole, falls_on};
 use crate::layout::{PlacedPart, PlacedSolid};
 
 /// Where the metal of a part serves whose side was changed.
@@ -78,42 +79,79 @@ fn spans(corners: &[[f64; 3]]) -> Extents {
 /// Shapes are alike within a thousandth of a millimetre: rounding.
 const ALIKE_MM: f64 = 1e-3;
 
-pub(super) fn serves(old: &PlacedPart, new: &PlacedPart, other: Option<&PlacedPart>) -> Serves {
-    if turned(&HALF_TURNS, old, new) {
-        Serves::TurnedRound
-    } else if other
-        .is_some_and(|other| turned(&[[1.0; 3]], old, other) || turned(&HALF_TURNS, old, other))
-    {
-        Serves::OtherHand
-    } else {
-        Serves::Nowhere
+/// Where the bare metal of a part serves for another make of it, and where it does with the holes that it has.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Served {
+    pub(super) bare: Serves,
+    pub(super) drilled: Serves,
+    /// Whether all holes are known; where they aren't, nobody can tell where it serves with them.
+    pub(super) known: bool,
+}
+
+/// A part with its holes, if all of them are known.
+pub(super) type Drilled<'a> = (&'a PlacedPart, Option<Vec<Hole>>);
+
+pub(super) fn serves(old: &Drilled<'_>, new: &Drilled<'_>, other: Option<&Drilled<'_>>) -> Served {
+    const AS_IT_IS: [f64; 3] = [1.0; 3];
+    let in_its_place = HALF_TURNS
+        .into_iter()
+        .map(|turn| (Serves::TurnedRound, turn, Some(new)));
+    let over_there = [AS_IT_IS].into_iter().chain(HALF_TURNS);
+    let over_there = over_there.map(|turn| (Serves::OtherHand, turn, other));
+    let mut served = Served {
+        bare: Serves::Nowhere,
+        drilled: Serves::Nowhere,
+        known: old.1.is_some() && new.1.is_some(),
+    };
+    let old_metal = Centred::of(old.0);
+    for (serves, turn, then) in in_its_place.chain(over_there) {
+        let Some((part, holes)) = then else { continue };
+        let metal = Centred::of(part);
+        if !old_metal.falls_on(turn, &metal) {
+            continue;
+        }
+        if served.bare == Serves::Nowhere {
+            served.bare = serves;
+        }
+        if let (Some(was), Some(is)) = (&old.1, holes)
+            && falls_on(turn, (was, old_metal.middle), (is, metal.middle))
+        {
+            served.drilled = serves;
+            break;
+        }
     }
+    served
 }
 
 /// Half turns about the three own axes, as signs of the coordinates.
 const HALF_TURNS: [[f64; 3]; 3] = [[1.0, -1.0, -1.0], [-1.0, 1.0, -1.0], [-1.0, -1.0, 1.0]];
 
-/// Whether the old part, given one of some turns, has the new one's metal.
-fn turned(turns: &[[f64; 3]], old: &PlacedPart, new: &PlacedPart) -> bool {
-    let centred = |part: &PlacedPart| -> Vec<[f64; 3]> {
+/// Corners of a part's metal about its middle.
+struct Centred {
+    middle: [f64; 3],
+    corners: Vec<[f64; 3]>,
+}
+
+impl Centred {
+    fn of(part: &PlacedPart) -> Self {
         let mut corners = corners(part);
         let middle = spans(&corners).map(|[least, most]| 0.5 * (least + most));
         for at in &mut corners {
             *at = [0, 1, 2].map(|axis| at[axis] - middle[axis]);
         }
-        corners
-    };
-    let (old, new) = (centred(old), centred(new));
-    let near = |a: &[f64; 3], b: &[f64; 3]| (0..3).all(|axis| (a[axis] - b[axis]).abs() < ALIKE_MM);
-    let within = |these: &[[f64; 3]], those: &[[f64; 3]]| {
-        these.iter().all(|a| those.iter().any(|b| near(a, b)))
-    };
-    !old.is_empty()
-        && turns.iter().any(|signs| {
-            let turned: Vec<[f64; 3]> = old
-                .iter()
-                .map(|at| [0, 1, 2].map(|axis| signs[axis] * at[axis]))
-                .collect();
-            within(&turned, &new) && within(&new, &turned)
-        })
+        Self { middle, corners }
+    }
+
+    /// Whether it is another one's metal once it is turned.
+    fn falls_on(&self, signs: [f64; 3], other: &Centred) -> bool {
+        let near =
+            |a: &[f64; 3], b: &[f64; 3]| (0..3).all(|axis| (a[axis] - b[axis]).abs() < ALIKE_MM);
+        let within = |these: &[[f64; 3]], those: &[[f64; 3]]| {
+            these.iter().all(|a| those.iter().any(|b| near(a, b)))
+        };
+        let turned = self.corners.iter();
+        let turned = turned.map(|at| [0, 1, 2].map(|axis| signs[axis] * at[axis]));
+        let turned: Vec<[f64; 3]> = turned.collect();
+        !turned.is_empty() && within(&turned, &other.corners) && within(&other.corners, &turned)
+    }
 }

@@ -5,28 +5,37 @@
 //! the stage that the part has reached (`judge`). Only what the model states is looked at: rivet holes are in no model.
 
 mod cost;
+mod hardware;
 mod holes;
 mod judge;
 mod lie;
 mod makeup;
 mod metal;
+mod pattern;
 mod verdict;
 
 #[cfg(test)]
 mod laws;
 #[cfg(test)]
+mod leaning;
+#[cfg(test)]
 mod rebuilt;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod turned;
 
 pub use cost::{Cost, StockTotal, Totals};
+pub use hardware::{BetweenChange, FastenerChange, HardwareChange};
 pub use makeup::MakeChange;
+pub(crate) use makeup::WORKED_MM;
 pub use metal::Serves;
 pub use verdict::{Cut, PartVerdict, Step, Verdict, Why};
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::joint::Bought;
 use crate::layout::{Layout, PlacedPart};
 use crate::record::Progress;
 use crate::shift::{PartShift, Shift};
@@ -45,12 +54,37 @@ pub struct Verdicts {
     pub untouched: Vec<String>,
     /// Parts that are loose then: whether they have to be made differently can't be told.
     pub unsettled: Vec<String>,
+    /// Joints whose fasteners, spacers or packing are others, as far as joints were measured.
+    pub hardware: Vec<HardwareChange>,
     /// What it comes to.
     pub totals: Totals,
 }
 
+/// A layout with its joints. Without them no hardware is told, and no drilled part is found to serve turned round.
+#[derive(Clone, Copy, Debug)]
+pub struct Standing<'a> {
+    /// Where everything lies.
+    pub layout: &'a Layout,
+    /// The joints, measured, if they were.
+    pub joints: &'a [Bought],
+}
+
+impl<'a> From<&'a Layout> for Standing<'a> {
+    fn from(layout: &'a Layout) -> Self {
+        let joints = &[];
+        Standing { layout, joints }
+    }
+}
+
 /// The verdict on every part of the new layout, and on those that are only in the old one.
-pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) -> Verdicts {
+pub fn verdicts<'a>(
+    old: impl Into<Standing<'a>>,
+    new: impl Into<Standing<'a>>,
+    shift: &Shift,
+    progress: &Progress,
+) -> Verdicts {
+    let standing = [old.into(), new.into()];
+    let [old, new] = standing.map(|standing| standing.layout);
     let laid = lie::lay(old, new);
     let mut verdicts = Verdicts {
         parts: Vec::new(),
@@ -58,6 +92,7 @@ pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) 
         only_moved: Vec::new(),
         untouched: Vec::new(),
         unsettled: shift.unsettled.clone(),
+        hardware: hardware::changes(standing[0].joints, standing[1].joints),
         totals: Totals::default(),
     };
     let case = |before, after, other, moved| verdict::Case {
@@ -66,6 +101,7 @@ pub fn verdicts(old: &Layout, new: &Layout, shift: &Shift, progress: &Progress) 
         other,
         moved,
         laid: &laid,
+        standing,
         fit_mm: new.fit_mm,
     };
     for part in in_order(old, new) {

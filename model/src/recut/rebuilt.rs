@@ -191,22 +191,44 @@ fn holes_too_near_the_old_ones_are_not_trimmed_away() {
     assert_rebuilt(&case, "rail");
 }
 
-/// As long as before, and all of it 1 fwd: with three clips that stay, their holes move, though two ends are fewer.
+/// As long as before, and all of it 1 fwd, or 1 aft: with three clips that stay, their holes move, though two ends are fewer.
 #[test]
 fn as_long_as_before_but_elsewhere() {
-    let case = judged(r#"[Set("a", 19), Set("b", 39)]"#, "rail", Stage::Drilled);
-    let rail = case.2.of("rail").unwrap();
-    assert_eq!(rail.steps.len(), 3, "{rail:#?}");
-    let why = rail.steps[0].why.clone();
-    let Some(Why::OrMissing {
-        at: Side::Fwd,
-        by_mm,
-    }) = why
-    else {
-        panic!("{why:?}")
-    };
-    assert!((by_mm / INCH - 1.0).abs() < 1e-6);
-    assert_rebuilt(&case, "rail");
+    for (a, b, end) in [(19, 39, Side::Fwd), (21, 41, Side::Aft)] {
+        let changes = format!(r#"[Set("a", {a}), Set("b", {b})]"#);
+        let case = judged(&changes, "rail", Stage::Drilled);
+        let rail = case.2.of("rail").unwrap();
+        assert_eq!(rail.steps.len(), 3, "{rail:#?}");
+        let why = rail.steps[0].why.clone();
+        let Some(Why::OrMissing { at, by_mm }) = why else {
+            panic!("{why:?}")
+        };
+        assert_eq!(at, end);
+        assert!((by_mm / INCH - 1.0).abs() < 1e-6);
+        assert_rebuilt(&case, "rail");
+    }
+}
+
+/// The bolts go through what lies between as well: a pad that stays where it is gets new holes when the tab moves on it.
+#[test]
+fn what_lies_between_is_drilled_too() {
+    const TAB: &str = r#"side: Left, with: AN3, count: 1),
+        "tab along""#;
+    assert!(BAY.contains(TAB));
+    let pad = r#""pad": Plate(lies: FwdAft, thickness: "1/16 in", length: 3, height: 3, at: (fs: 35, wl: 8)),
+        "tab": Plate"#;
+    let text = BAY
+        .replace(r#""tab": Plate"#, pad)
+        .replace(TAB, &TAB.replacen("side", r#"through: ["pad"], side"#, 1));
+    let [old, new] = ["36", "37"].map(|at| {
+        let text = text.replace(r#""tab at": 36"#, &format!(r#""tab at": {at}"#));
+        let document: Document = read(&text).unwrap();
+        assemble(&document).unwrap().solve().unwrap().layout()
+    });
+    let drilled = progress("pad", Stage::Drilled);
+    let all = verdicts(&old, &new, &shift(&old, &new), &drilled);
+    let pad = all.of("pad").unwrap();
+    assert_eq!(words(pad), ["tab on board 1.000 Redrill"], "{pad:#?}");
 }
 
 /// A place as a builder reads it: sixteenths, so that ties between lies come up.

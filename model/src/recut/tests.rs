@@ -88,6 +88,9 @@ fn a_rail_that_is_too_short_puts_its_hours_at_stake() {
         (Verdict::TooShort, 2.0)
     );
     assert_eq!(cuts(&rail), ["Aft 1.0000"]);
+    let (old, new, shift) = layouts(r#"[Set("second", 21)]"#);
+    let all = verdicts(&old, &new, &shift, &progress("rail", Stage::Drilled));
+    assert_eq!(all.cost().hours, 2.0, "what is at stake counts");
     // from the aft face of the first post, at 1/32, to the second one at 21
     let Stock::Length { section, length_mm } = &rail.stock[0] else {
         panic!("{rail:?}")
@@ -111,6 +114,19 @@ fn holes_in_the_piece_that_comes_off_need_a_new_part() {
         })));
     // while it isn't drilled there are none
     assert_eq!(verdict(change, "rail", Stage::Cut).verdict, Verdict::Trim);
+}
+
+/// The same at the other end: the hole at 5.5 is in the piece that comes off from 0 to 6, and well behind one that ends at 1.
+#[test]
+fn holes_are_looked_for_in_the_piece_that_comes_off_the_fwd_end() {
+    let short = r#"[Set("first", 1), Set("clip at", 5)]"#;
+    let rail = verdict(short, "rail", Stage::Drilled);
+    assert_eq!(rail.verdict, Verdict::Trim, "{rail:#?}");
+    assert_eq!(cuts(&rail), ["Fwd 1.0000"]);
+    let long = r#"[Set("first", 6), Set("clip at", 8)]"#;
+    let rail = verdict(long, "rail", Stage::Drilled);
+    assert_eq!(rail.verdict, Verdict::MakeAnew, "{rail:#?}");
+    assert_eq!(cuts(&rail), ["Fwd 6.0000"]);
 }
 
 #[test]
@@ -188,7 +204,12 @@ fn a_flange_is_trimmed_at_its_edge_and_a_leg_made_wider_is_another_section() {
 fn only_what_is_alike_both_ways_and_not_drilled_is_turned_round() {
     for (part, stage, expected, why) in [
         ("web", Stage::Cut, Verdict::TurnRound, None),
-        ("web", Stage::Drilled, Verdict::MakeAnew, Some(Why::Drilled)),
+        (
+            "web",
+            Stage::Drilled,
+            Verdict::MakeAnew,
+            Some(Why::HolesNotStated),
+        ),
         ("slope", Stage::Cut, Verdict::MakeAnew, Some(Why::Handed)),
         ("hoop", Stage::Cut, Verdict::TurnRound, None),
         // the left one has its flange where the right one gets it
@@ -197,7 +218,7 @@ fn only_what_is_alike_both_ways_and_not_drilled_is_turned_round() {
             "pair L",
             Stage::Drilled,
             Verdict::MakeAnew,
-            Some(Why::Drilled),
+            Some(Why::HolesNotStated),
         ),
         ("slope", Stage::NotStarted, Verdict::NotStarted, None),
     ] {
@@ -245,6 +266,47 @@ fn a_part_made_wider_to_both_sides_keeps_its_middle() {
     assert_eq!(hoop.steps.len(), 1, "its hole stays: {hoop:#?}");
 }
 
+/// A hole is opened up and never closed; where it goes without a size, the old one may be in the way or not.
+#[test]
+fn a_hole_is_drilled_larger_and_never_smaller() {
+    const MARK: &str = r#"{"mark": (wl: 3)}"#;
+    let small = r#"{"mark": (wl: 3, diameter: "3/16 in")}"#;
+    let large = r#"{"mark": (wl: 3, diameter: "1/4 in")}"#;
+    let two = r#"{"mark": (wl: 3), "eye": (wl: 5)}"#;
+    let lower = r#"{"mark": (wl: 2)}"#;
+    for (before, after, stage, expected, why) in [
+        (small, large, Stage::Drilled, Verdict::Redrill, None),
+        (large, small, Stage::Drilled, Verdict::MakeAnew, None),
+        (
+            large,
+            small,
+            Stage::Cut,
+            Verdict::AsIs,
+            Some(Why::NotDrilled),
+        ),
+        (MARK, two, Stage::Drilled, Verdict::Redrill, None),
+        (MARK, two, Stage::Cut, Verdict::AsIs, Some(Why::NotDrilled)),
+        (
+            MARK,
+            lower,
+            Stage::Drilled,
+            Verdict::Redrill,
+            Some(Why::NoDiameter),
+        ),
+    ] {
+        let [old, new] = [before, after].map(|holes| {
+            assert!(BAY.contains(MARK));
+            let document: Document = read(&BAY.replace(MARK, holes)).unwrap();
+            assemble(&document).unwrap().solve().unwrap().layout()
+        });
+        let all = verdicts(&old, &new, &shift(&old, &new), &progress("hoop", stage));
+        let hoop = all.of("hoop").unwrap();
+        let case = format!("{before} to {after}: {hoop:#?}");
+        assert_eq!((hoop.steps.len(), hoop.verdict), (1, expected), "{case}");
+        assert_eq!(hoop.steps[0].why, why, "{case}");
+    }
+}
+
 #[test]
 fn another_kind_under_the_same_name_is_made_anew() {
     let change = r#"[Drop("hoop"), Add(parts: {"hoop": Plate(lies: Across, thickness: "0.032 in", width: 10, height: 6, at: (fs: 30, bl: 0, wl: 0))})]"#;
@@ -259,14 +321,15 @@ fn another_kind_under_the_same_name_is_made_anew() {
 
 #[test]
 fn new_parts_take_stock_and_those_left_out_lose_their_hours() {
-    let add = r#"[Add(parts: {"strap": Bar(runs: Across, length: 6, depth: "1/8 in", breadth: 1, at: (fs: 2, bl: 0, wl: 9))}), Drop("slope")]"#;
+    let add = r#"[Add(parts: {"strap": Bar(runs: Across, length: 6, depth: "1/8 in", breadth: 1, at: (fs: 2, bl: 0, wl: 9)), "tie": Bar(runs: Across, length: 5, depth: "3/16 in", breadth: 1, at: (fs: 3, bl: 0, wl: 9))}), Drop("slope")]"#;
     let (old, new, shift) = layouts(add);
     let all = verdicts(&old, &new, &shift, &progress("slope", Stage::Fitted));
     assert_eq!(
         (all.totals.new, all.totals.left_out, all.totals.take_out),
-        (1, 1, 1)
+        (2, 1, 1)
     );
     assert_eq!(all.totals.hours_lost, 2.0);
+    assert_eq!(all.totals.stock.len(), 2, "one section is not the other");
     let StockTotal::Length { length_mm, .. } = &all.totals.stock[0] else {
         panic!("{:?}", all.totals)
     };

@@ -4,10 +4,13 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::Standing;
 use super::holes;
 use super::judge::Judge;
 use super::lie::{Laid, Lie};
 use super::makeup::{MakeChange, WORKED_MM, differences};
+use super::metal::{Serves, serves};
+use super::pattern::pattern;
 use crate::layout::PlacedPart;
 use crate::part::Stock;
 use crate::record::{Made, Stage};
@@ -64,6 +67,8 @@ pub enum Why {
     Handed,
     /// It would serve turned round or on the other side, but is drilled: its holes would lie elsewhere.
     Drilled,
+    /// It would serve turned round or on the other side, but is drilled, and the model doesn't state where all of its holes are.
+    HolesNotStated,
     /// The old hole gets in the way of the new one.
     OldHole {
         /// Between their middles, in millimetres.
@@ -82,6 +87,11 @@ pub enum Why {
     },
     /// It is not drilled yet.
     NotDrilled,
+    /// The old holes are off by less than what lets their bolts in.
+    BoltsGoIn {
+        /// How far they may be off, in millimetres.
+        slack_mm: f64,
+    },
     /// Less than the file's `fit`.
     WithinFit {
         /// The fit, in millimetres.
@@ -150,6 +160,8 @@ pub(super) struct Case<'a> {
     pub(super) other: Option<&'a PlacedPart>,
     pub(super) moved: Option<&'a PartShift>,
     pub(super) laid: &'a Laid,
+    /// The old and the new layout with their joints.
+    pub(super) standing: [Standing<'a>; 2],
     pub(super) fit_mm: f64,
 }
 
@@ -227,8 +239,28 @@ impl Case<'_> {
             stage,
             fit_mm: self.fit_mm,
         };
-        let made = differences(before, after, self.other).into_iter();
-        made.chain(holes::differences(&lie.marks, lie.by_mm))
+        let [old, new] = self.standing;
+        let served = || {
+            let drilled = |standing, part| (part, pattern(standing, part));
+            let other = self.other.map(|other| drilled(new, other));
+            serves(&drilled(old, before), &drilled(new, after), other.as_ref())
+        };
+        let made = differences(before, after, served);
+        // turned, its holes fall on those that are wanted
+        let holes_serve = made.iter().any(|change| {
+            matches!(change, MakeChange::OtherSide { drilled, .. } if *drilled != Serves::Nowhere)
+        });
+        let holes = holes::differences(&lie.marks, lie.by_mm, self.fit_mm);
+        let holes = holes.into_iter().filter(|change| {
+            let place = matches!(
+                change,
+                MakeChange::HolesMove { .. } | MakeChange::NewHoles { .. }
+            );
+            !(holes_serve && place)
+        });
+        made.into_iter()
+            .chain(holes)
+            .filter(|change| !judge.is_nothing(change))
             .map(|change| judge.step(change))
             .collect()
     }

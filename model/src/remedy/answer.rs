@@ -16,10 +16,16 @@ pub struct Remedies {
     pub miss: Vec<String>,
     /// Must-fits that rest on something loose: nothing was sought for them.
     pub open: Vec<String>,
+    /// Must-fits that can't be measured: nothing was sought for them.
+    pub unmeasured: Vec<String>,
     /// The remedies, the cheapest first.
     pub remedies: Vec<Remedy>,
     /// Without a remedy: the set that comes nearest.
     pub nearest: Option<Nearest>,
+    /// Where nothing cures all: of each must-fit that misses what cures it alone, the others missing no more than now.
+    pub alone: Vec<Alone>,
+    /// Figures that stand in relations without a name and bear on what misses: they were not tried.
+    pub unnamed: Vec<String>,
     /// Figures, joints and slots that bear on what misses, and readings.
     pub possible: usize,
     /// Sets that were looked at.
@@ -28,6 +34,17 @@ pub struct Remedies {
     pub solved: usize,
     /// Whether all sets of up to three were looked at, and all that promised something solved.
     pub complete: bool,
+}
+
+/// What cures one must-fit alone.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Alone {
+    /// The must-fit.
+    pub must_fit: String,
+    /// The remedies, the cheapest first.
+    pub remedies: Vec<Remedy>,
+    /// Without a remedy: the set that comes nearest.
+    pub nearest: Option<Nearest>,
 }
 
 /// A set of changes after which all must-fits come true.

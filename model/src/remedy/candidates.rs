@@ -179,6 +179,39 @@ pub(super) fn all(
     list
 }
 
+/// Whether a figure is one of metal: a size of a part, or a dimension that gives one.
+fn is_of_metal(assembly: &Assembly, figure: &Settable) -> bool {
+    let mut sizes = assembly.parts.iter().flat_map(|part| &part.sizes);
+    matches!(figure.figure, Figure::Size(_))
+        || sizes.any(|size| {
+            size.resolved
+                .form
+                .vars()
+                .any(|var| figure.vars.contains(&var))
+        })
+}
+
+/// Figures that stand in relations without a name and that bear on what is measured: nothing can set them.
+pub(super) fn unnamed(assembly: &Assembly, bears: impl Fn(&BTreeSet<Var>) -> bool) -> Vec<String> {
+    let labels = assembly.quantities.labels();
+    let told = labels.filter(|(var, label)| {
+        label.origin.figure == Figure::Relation
+            && label.origin.trust != Trust::Measured
+            && assembly.system.get(*var).status == Status::Given
+            && bears(&BTreeSet::from([*var]))
+    });
+    let told = told.map(|(_, label)| {
+        let stem = without_hand(&label.text).filter(|stem| {
+            let hands = crate::settable::both_hands(stem);
+            hands.iter().all(|hand| assembly.statement(hand).is_some())
+        });
+        let name = stem.unwrap_or(&label.text);
+        format!("`{}` of {name}", label.detail.replace(' ', "_"))
+    });
+    let told: BTreeSet<String> = told.collect();
+    told.into_iter().collect()
+}
+
 /// The variables that give a gauge or a radius: another one makes another part of it, and is the designer's to choose. That of
 /// a spacer is none of these.
 fn of_stock(assembly: &Assembly) -> BTreeSet<Var> {
@@ -226,10 +259,16 @@ fn of_figure(
         Scale::Rule | Scale::Layers => (SHARE * now.abs()).clamp(LEAST_REACH_MM, REACH_MM),
     };
     let signed = figure.figure == Figure::Place || angle || now <= 0.0;
+    // a gap may be closed; metal can't be nothing
+    let narrowest = if is_of_metal(solved.assembly, figure) {
+        NARROWEST_MM
+    } else {
+        0.0
+    };
     let least = match (how, signed) {
         (How::Spacer, _) => 0.0,
         (_, true) => now - reach,
-        (_, false) => (now - reach).max(NARROWEST_MM),
+        (_, false) => (now - reach).max(narrowest),
     };
     let most = match how {
         How::Spacer => THICKEST_MM,

@@ -24,6 +24,8 @@ pub(super) struct Row {
     pub(super) most: f64,
     /// Whether it is of a statement that agrees.
     pub(super) spare: bool,
+    /// Of which must-fit it is, by its place.
+    pub(super) fit: Option<usize>,
     /// How it changes with each candidate.
     pub(super) rates: Vec<f64>,
 }
@@ -43,6 +45,13 @@ impl Row {
             row.most -= less;
         }
         row
+    }
+
+    /// With room as far as it goes now, if it misses: it may stay so, and get no worse.
+    fn left_alone(mut self) -> Row {
+        self.least = self.least.min(self.value);
+        self.most = self.most.max(self.value);
+        self
     }
 
     /// What counts as one share of miss: half the room between the limits; a sixteenth of an inch where one is open, and for a statement.
@@ -112,6 +121,7 @@ impl Solved<'_> {
                     least: -within,
                     most: within,
                     spare: true,
+                    fit: None,
                     rates: Vec::new(),
                 };
                 if told.loose.is_empty() && row.beyond(row.value) == 0.0 {
@@ -138,6 +148,7 @@ impl Solved<'_> {
                     value: told.value,
                     least,
                     most,
+                    fit: Some(place.0),
                     ..Row::default()
                 };
                 list.push(Told {
@@ -175,11 +186,15 @@ impl Solved<'_> {
             }
             Measure::Clearance { least, .. } => {
                 let measured = self.measured(fit, measure);
+                if !measured.is_measured() {
+                    return;
+                }
                 list.push(Told {
                     row: Row {
                         value: measured.value,
                         least: self.solution.form(least),
                         most: f64::INFINITY,
+                        fit: Some(place.0),
                         ..Row::default()
                     },
                     sensitivity: self.clearance_rests_on(measure),
@@ -220,8 +235,18 @@ impl Solved<'_> {
         all
     }
 
-    /// The rows with their rates.
-    pub(super) fn rows(&self, told: Vec<Told>, candidates: &[Candidate]) -> Vec<Row> {
+    /// The rows with their rates. Where one must-fit alone is to be cured, others that miss may go on missing as much.
+    pub(super) fn rows(
+        &self,
+        told: Vec<Told>,
+        candidates: &[Candidate],
+        only: Option<&str>,
+    ) -> Vec<Row> {
+        let fits = &self.assembly.fits;
+        let other = |row: &Row| {
+            let fit = row.fit.and_then(|at| fits.get(at));
+            only.is_some_and(|only| fit.is_some_and(|fit| fit.name != only))
+        };
         let rates: Vec<Vec<f64>> = told
             .iter()
             .map(|told| match told.clearance {
@@ -231,6 +256,10 @@ impl Solved<'_> {
             .collect();
         let rows = told.into_iter().zip(rates);
         rows.map(|(told, rates)| Row { rates, ..told.row })
+            .map(|row| match other(&row) {
+                true => row.left_alone(),
+                false => row,
+            })
             .collect()
     }
 
@@ -292,6 +321,11 @@ impl Solved<'_> {
 }
 
 impl Told {
+    /// Whether it lies beyond its limits.
+    pub(super) fn misses(&self) -> bool {
+        self.row.beyond(self.row.value) > 0.0
+    }
+
     /// Whether some variables or rows are among those that it depends on.
     pub(super) fn depends_on(&self, vars: &BTreeSet<Var>, rows: &[EquationId]) -> bool {
         let by_var = self.sensitivity.givens.iter();

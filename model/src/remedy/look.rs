@@ -3,10 +3,12 @@
 
 use std::collections::BTreeSet;
 
+use strongback_solver::Var;
+
 use super::candidates::{self, Candidate, How};
 use super::linear::Row;
 use super::price::{self, Follows};
-use super::search::{Reach, Search};
+use super::search::{Cures, Reach, Search};
 use super::{LARGEST, Remedies};
 use crate::assembly::Solved;
 use crate::document::Document;
@@ -21,6 +23,8 @@ pub(super) struct Promise {
     pub(super) base: usize,
     pub(super) set: Vec<usize>,
     pub(super) settings: Vec<f64>,
+    /// Settings to fall back on, where these don't hold.
+    pub(super) plain: Option<Vec<f64>>,
     pub(super) size: usize,
     /// What it may cost, by what its members would re-cut.
     pub(super) weight: f64,
@@ -31,6 +35,10 @@ pub(super) struct Base {
     pub(super) takes: Vec<(String, String)>,
     pub(super) document: Document,
     pub(super) candidates: Vec<Candidate>,
+    /// Figures without a name that bear on what misses.
+    pub(super) unnamed: Vec<String>,
+    /// The must-fit that alone is to be cured, if it is one.
+    pub(super) only: Option<String>,
     weights: Vec<f64>,
 }
 
@@ -41,6 +49,7 @@ impl Base {
         document: Document,
         solved: &Solved<'_>,
         progress: &Progress,
+        only: Option<&str>,
     ) -> (Base, Vec<Row>) {
         let told = solved.told_rows();
         let all = candidates::all(&document, solved, |vars, rows| {
@@ -56,8 +65,15 @@ impl Base {
             }
         };
         let candidates: Vec<Candidate> = all.into_iter().flat_map(halved).collect();
-        let rows = solved.rows(told, &candidates);
+        let bears_on_misses = |vars: &BTreeSet<Var>| {
+            let mut missing = told.iter().filter(|told| told.misses());
+            missing.any(|told| told.depends_on(vars, &[]))
+        };
+        let unnamed = candidates::unnamed(solved.assembly, bears_on_misses);
+        let rows = solved.rows(told, &candidates, only);
         let base = Base {
+            unnamed,
+            only: only.map(str::to_owned),
             weights: candidates.iter().map(|one| follows.weight(one)).collect(),
             takes,
             document,
@@ -145,17 +161,19 @@ impl Look {
 
     /// Whether a set promises a cure.
     fn judge(&mut self, (at, base): (usize, &Base), search: &Search<'_>, set: &[usize]) -> bool {
-        let promise = |settings: Vec<f64>| Promise {
+        let promise = |settings: Vec<f64>, plain: Option<Vec<f64>>| Promise {
             base: at,
             set: set.to_vec(),
             settings,
+            plain,
             size: set.len() + base.takes.len(),
             weight: price::TAKE * base.takes.len() as f64
                 + set.iter().map(|one| base.weights[*one]).sum::<f64>(),
         };
         match search.reach(set) {
-            Reach::Cures(settings) => {
-                self.promises.push(promise(settings));
+            Reach::Cures(Cures { round, plain }) => {
+                let other = (plain != round).then_some(plain);
+                self.promises.push(promise(round, other));
                 self.cures.push(Cure {
                     takes: base.takes.iter().cloned().collect(),
                     members: set
@@ -168,7 +186,7 @@ impl Look {
             Reach::Falls { short, settings } => {
                 let nearer = |(best, _): &(f64, Promise)| short < *best;
                 if self.nearest.as_ref().is_none_or(nearer) {
-                    self.nearest = Some((short, promise(settings)));
+                    self.nearest = Some((short, promise(settings, None)));
                 }
                 false
             }

@@ -20,12 +20,12 @@ mod workshop;
 use crate::assembly::{Solved, assemble};
 use crate::change::Change;
 use crate::document::Document;
-use crate::fit::FitVerdict;
-use crate::layout::Layout;
-use crate::record::Progress;
+use crate::fit::{Fit, FitVerdict};
+use crate::record::{Progress, ToBe};
+use crate::recut::Standing;
 use look::{Base, Look};
 
-pub use answer::{Nearest, Remedies, Remedy, Step, StepKind, Tightest};
+pub use answer::{Alone, Nearest, Remedies, Remedy, Step, StepKind, Tightest};
 pub use price::Price;
 pub use workshop::marks;
 
@@ -35,17 +35,18 @@ pub const LARGEST: usize = 3;
 const SOLVED: usize = 100;
 /// Remedies that are told: a page.
 const TOLD: usize = 12;
+/// And of one must-fit that is cured alone.
+const TOLD_OF_ONE: usize = 4;
 
 /// What has been made, and to what.
 #[derive(Clone, Copy)]
 pub struct Made<'a> {
-    /// The layout to which parts were made.
-    pub layout: &'a Layout,
+    /// The layout to which parts were made, with its joints.
+    pub standing: Standing<'a>,
     /// How far each part has got.
     pub progress: &'a Progress,
-    /// The document to whose figures parts would be made now, when the one in which remedies are sought holds made parts as
-    /// they are.
-    pub to_be: Option<&'a Document>,
+    /// Where there is a record: the document that remedies change with no made part held as it is, and how those are held then.
+    pub to_be: Option<(&'a Document, ToBe<'a>)>,
 }
 
 /// Looks for remedies.
@@ -58,22 +59,57 @@ pub fn remedies(document: &Document, solved: &Solved<'_>, made: Made<'_>) -> Rem
     let mut told = Remedies {
         miss: named(FitVerdict::Misses),
         open: named(FitVerdict::Open),
+        unmeasured: named(FitVerdict::Unmeasured),
         complete: true,
         ..Remedies::default()
     };
     if told.miss.is_empty() {
         return told;
     }
-    let (bases, mut look) = looked_through(document, made.progress, &mut told);
+    sought(document, solved, made, &fits, None, &mut told);
+    if told.remedies.is_empty() && told.miss.len() > 1 {
+        // one that can't be cured is no reason to leave the others
+        for name in told.miss.clone() {
+            let mut one = Remedies {
+                complete: true,
+                ..Remedies::default()
+            };
+            sought(document, solved, made, &fits, Some(&name), &mut one);
+            one.remedies.truncate(TOLD_OF_ONE);
+            told.looked_at += one.looked_at;
+            told.solved += one.solved;
+            told.complete &= one.complete;
+            told.alone.push(Alone {
+                must_fit: name,
+                remedies: one.remedies,
+                nearest: one.nearest,
+            });
+        }
+    }
+    told
+}
+
+/// Looks for what cures all that misses, or one must-fit alone.
+fn sought(
+    document: &Document,
+    solved: &Solved<'_>,
+    made: Made<'_>,
+    fits: &[Fit],
+    only: Option<&str>,
+    told: &mut Remedies,
+) {
+    let (bases, mut look) = looked_through(document, made.progress, only, told);
     let possible = bases.first().map_or(0, |base| base.possible());
     told.possible = possible + readings(document).len();
+    let unnamed = bases.first().map(|base| base.unnamed.clone());
+    told.unnamed = unnamed.unwrap_or_default();
     look.promises.sort_by(|a, b| {
         let by_weight = a.weight.total_cmp(&b.weight);
         by_weight
             .then(a.size.cmp(&b.size))
             .then(a.base.cmp(&b.base))
     });
-    let reference = verify::Reference::of(solved, &fits);
+    let reference = verify::Reference::of(solved, fits, only);
     for promise in &look.promises {
         if told.solved == SOLVED {
             told.complete = false;
@@ -81,7 +117,7 @@ pub fn remedies(document: &Document, solved: &Solved<'_>, made: Made<'_>) -> Rem
         }
         told.solved += 1;
         let base = &bases[promise.base];
-        let cured = verify::cure(base, &promise.set, &promise.settings, &reference);
+        let cured = verify::cure(base, promise, &reference);
         told.remedies.extend(cured.map(|cured| cured.told(made)));
     }
     told.remedies.sort_by_key(|remedy| {
@@ -95,13 +131,13 @@ pub fn remedies(document: &Document, solved: &Solved<'_>, made: Made<'_>) -> Rem
             verify::nearest(base, &promise.set, &promise.settings)
         });
     }
-    told
 }
 
 /// All bases, with what the search among their sets came to.
 fn looked_through(
     document: &Document,
     progress: &Progress,
+    only: Option<&str>,
     told: &mut Remedies,
 ) -> (Vec<Base>, Look) {
     let mut bases: Vec<Base> = Vec::new();
@@ -120,7 +156,7 @@ fn looked_through(
         let Ok(solved) = assembly.solve() else {
             continue;
         };
-        let (base, rows) = Base::of(takes, taken, &solved, progress);
+        let (base, rows) = Base::of(takes, taken, &solved, progress, only);
         look.at_sets_of((bases.len(), &base), &rows, told);
         bases.push(base);
     }

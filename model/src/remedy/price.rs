@@ -10,9 +10,8 @@ use strongback_solver::Var;
 use super::candidates::Candidate;
 use super::{Made, Step, StepKind};
 use crate::assembly::Solved;
-use crate::layout::Layout;
 use crate::record::{self, Progress, Stage};
-use crate::recut::{Cost, PartVerdict, Totals, Verdict, verdicts};
+use crate::recut::{Cost, PartVerdict, Standing, Totals, Verdict, verdicts};
 use crate::shift::shift;
 
 /// What another reading weighs: a word with the designer.
@@ -32,9 +31,9 @@ pub struct Price {
 }
 
 impl Price {
-    pub(super) fn of(layout: &Layout, made: Made<'_>, steps: &[Step]) -> Price {
-        let moves = shift(made.layout, layout);
-        let verdicts = verdicts(made.layout, layout, &moves, made.progress);
+    pub(super) fn of(then: Standing<'_>, made: Made<'_>, steps: &[Step]) -> Price {
+        let moves = shift(made.standing.layout, then.layout);
+        let verdicts = verdicts(made.standing, then, &moves, made.progress);
         let begun = |stage: Stage| stage != Stage::NotStarted;
         let count = |kind: StepKind| steps.iter().filter(|step| step.kind == kind).count();
         let touched = verdicts.parts.iter().chain(&verdicts.refit);

@@ -10,12 +10,21 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 
 use super::candidates::Candidate;
 use super::linear::Row;
+use super::workshop;
 use crate::quantity::Unit;
 
+/// Shares of the room that rows that miss may take up: those where they end well within their limits come first.
+const SHARES: [f64; 4] = [0.1, 0.25, 0.5, 1.0];
 /// Settings tried for one set before the search is cut.
 const TRIED: usize = 20_000;
 /// A limit counts as kept when it is missed by less than this, in millimetres: rounding.
 const ROUNDING_MM: f64 = 1e-7;
+
+/// The share of the room at which a rounder figure is sought: it leaves a tenth, unless what it stands for takes up all of it.
+fn rounding(plain: f64, share: f64) -> f64 {
+    const MOST: f64 = 0.9;
+    share.min(MOST.max(plain))
+}
 
 /// The rows and what they depend on.
 pub(super) struct Search<'a> {
@@ -30,7 +39,7 @@ pub(super) enum Reach {
     /// It can't, or it was not found out.
     Nothing,
     /// All rows keep their limits at these settings.
-    Cures(Vec<f64>),
+    Cures(Cures),
     /// At best the worst row stays so many shares of its room beyond its limits, at these settings.
     Falls {
         /// Shares of its room.
@@ -38,6 +47,15 @@ pub(super) enum Reach {
         /// The settings, not rounded.
         settings: Vec<f64>,
     },
+}
+
+/// Settings at which all rows keep their limits.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Cures {
+    /// The roundest that ask for no more effort than the plain ones.
+    pub(super) round: Vec<f64>,
+    /// Those of least effort at which rows that miss end well within their limits.
+    pub(super) plain: Vec<f64>,
 }
 
 impl Search<'_> {
@@ -48,10 +66,9 @@ impl Search<'_> {
         })
     }
 
-    /// What a set can do. Of rows that miss it is sought first that they end well within their limits.
+    /// What a set can do. Of rows that miss it is sought first that they end well within their limits; then whether a rounder figure keeps
+    /// the limits too, for no more effort.
     pub(super) fn reach(&self, set: &[usize]) -> Reach {
-        /// Shares of the room that rows that miss may take up.
-        const SHARES: [f64; 4] = [0.1, 0.25, 0.5, 1.0];
         let bears = |row: &&Row| set.iter().any(|at| row.rates[*at] != 0.0);
         let rows: Vec<Row> = self.rows.iter().filter(bears).cloned().collect();
         let Some((short, settings)) = self.least_excess(set, &rows) else {
@@ -60,13 +77,38 @@ impl Search<'_> {
         if short > ROUNDING_MM {
             return Reach::Falls { short, settings };
         }
-        for share in SHARES {
-            let within: Vec<Row> = rows.iter().map(|row| row.within(share)).collect();
-            if let Some(settings) = self.settings(set, &within) {
-                return Reach::Cures(settings);
+        let within =
+            |share: f64| -> Vec<Row> { rows.iter().map(|row| row.within(share)).collect() };
+        for (at, share) in SHARES.into_iter().enumerate() {
+            if let Some(plain) = self.settings(set, &within(share), None) {
+                let mut round = plain.clone();
+                for share in SHARES[at..].iter().map(|other| rounding(share, *other)) {
+                    let most = Some(self.effort(set, &plain));
+                    let other = self.settings(set, &within(share), most);
+                    let rounder =
+                        |other: &Vec<f64>| self.fineness(set, other) < self.fineness(set, &round);
+                    if let Some(other) = other.filter(rounder) {
+                        round = other;
+                    }
+                }
+                return Reach::Cures(Cures { round, plain });
             }
         }
         Reach::Nothing
+    }
+
+    fn effort(&self, set: &[usize], settings: &[f64]) -> f64 {
+        let both = set.iter().zip(settings);
+        both.map(|(at, setting)| self.candidates[*at].effort(*setting))
+            .sum()
+    }
+
+    fn fineness(&self, set: &[usize], settings: &[f64]) -> u32 {
+        let both = set.iter().zip(settings);
+        both.map(|(at, setting)| {
+            workshop::fineness(self.candidates[*at].scale, self.unit, *setting)
+        })
+        .sum()
     }
 
     fn bounds(&self, at: usize) -> (f64, f64) {
@@ -132,36 +174,57 @@ impl Search<'_> {
         Some(ends)
     }
 
-    /// Settings that a workshop can make, of as little effort as may be.
-    fn settings(&self, set: &[usize], rows: &[Row]) -> Option<Vec<f64>> {
-        let mut choices: Vec<Vec<f64>> = Vec::new();
+    /// Settings that a workshop can make, of as little effort as may be; or the roundest of no more effort than is given.
+    fn settings(&self, set: &[usize], rows: &[Row], most_effort: Option<f64>) -> Option<Vec<f64>> {
+        /// A step finer weighs more than any effort.
+        const FINER: f64 = 1e6;
+        let mut choices: Vec<Vec<Choice>> = Vec::new();
         for (which, at) in set.iter().enumerate() {
             let [least, most] = self.extremes(set, rows, which)?;
             let slack = [least - ROUNDING_MM, most + ROUNDING_MM];
-            choices.push(self.candidates[*at].settings(self.unit, slack));
+            let candidate = &self.candidates[*at];
+            let settings = candidate.settings(self.unit, slack).into_iter();
+            let mut own: Vec<Choice> = settings
+                .map(|setting| {
+                    let effort = candidate.effort(setting);
+                    let fineness = workshop::fineness(candidate.scale, self.unit, setting);
+                    let cost = match most_effort {
+                        None => effort,
+                        Some(_) => FINER * f64::from(fineness) + effort,
+                    };
+                    Choice {
+                        setting,
+                        effort,
+                        cost,
+                    }
+                })
+                .collect();
+            own.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+            choices.push(own);
         }
         let mut trial = Trial {
             search: self,
             set,
             rows,
             choices: &choices,
+            most_effort: most_effort.map_or(f64::INFINITY, |most| most + ROUNDING_MM),
             later: self.later(set, rows, &choices),
             left: TRIED,
             best: None,
         };
         let values: Vec<f64> = rows.iter().map(|row| row.value).collect();
-        trial.go_on(&mut Vec::new(), &values, 0.0);
+        trial.go_on(&mut Vec::new(), &values, [0.0, 0.0]);
         trial.best.map(|(_, settings)| settings)
     }
 }
 
 impl Search<'_> {
     /// For each of a set how far those after it can move each row, down and up.
-    fn later(&self, set: &[usize], rows: &[Row], choices: &[Vec<f64>]) -> Vec<Vec<[f64; 2]>> {
+    fn later(&self, set: &[usize], rows: &[Row], choices: &[Vec<Choice>]) -> Vec<Vec<[f64; 2]>> {
         let mut later = vec![vec![[0.0; 2]; rows.len()]];
         for (at, choices) in set.iter().zip(choices).skip(1).rev() {
             let now = self.candidates[*at].now;
-            let moves = choices.iter().map(|setting| setting - now);
+            let moves = choices.iter().map(|choice| choice.setting - now);
             let (least, most) = moves
                 .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), by| {
                     (least.min(by), most.max(by))
@@ -204,12 +267,21 @@ fn keep(
     }
 }
 
+/// A setting of a candidate.
+struct Choice {
+    setting: f64,
+    effort: f64,
+    /// By which one is preferred: the least.
+    cost: f64,
+}
+
 /// The settings of a set, one after the other.
 struct Trial<'t> {
     search: &'t Search<'t>,
     set: &'t [usize],
     rows: &'t [Row],
-    choices: &'t [Vec<f64>],
+    choices: &'t [Vec<Choice>],
+    most_effort: f64,
     /// For each of the set how far those after it can move each row, down and up.
     later: Vec<Vec<[f64; 2]>>,
     left: usize,
@@ -217,22 +289,26 @@ struct Trial<'t> {
 }
 
 impl Trial<'_> {
-    fn go_on(&mut self, chosen: &mut Vec<f64>, values: &[f64], effort: f64) {
+    /// `spent` is what the settings chosen so far cost, and their effort.
+    fn go_on(&mut self, chosen: &mut Vec<f64>, values: &[f64], spent: [f64; 2]) {
         let which = chosen.len();
         let Some(at) = self.set.get(which).copied() else {
             let kept = |(row, value): (&Row, &f64)| row.beyond(*value) <= ROUNDING_MM;
             if self.rows.iter().zip(values).all(kept) {
-                self.best = Some((effort, chosen.clone()));
+                self.best = Some((spent[0], chosen.clone()));
             }
             return;
         };
         let candidate = &self.search.candidates[at];
-        for setting in &self.choices[which] {
-            let by = setting - candidate.now;
-            let sum = effort + candidate.effort(*setting);
-            // those of least effort come first: what follows asks for more still
-            if self.left == 0 || self.best.as_ref().is_some_and(|(best, _)| sum >= *best) {
+        for choice in &self.choices[which] {
+            let by = choice.setting - candidate.now;
+            let sum = [spent[0] + choice.cost, spent[1] + choice.effort];
+            // those of least cost come first: what follows costs more still
+            if self.left == 0 || self.best.as_ref().is_some_and(|(best, _)| sum[0] >= *best) {
                 return;
+            }
+            if sum[1] > self.most_effort {
+                continue;
             }
             let reached = |((row, value), [down, up]): ((&Row, &f64), &[f64; 2])| {
                 let value = value + row.rates[at] * by;
@@ -249,7 +325,7 @@ impl Trial<'_> {
                 .zip(values)
                 .map(|(row, value)| value + row.rates[at] * by)
                 .collect();
-            chosen.push(*setting);
+            chosen.push(choice.setting);
             self.go_on(chosen, &values, sum);
             chosen.pop();
         }
@@ -257,73 +333,4 @@ impl Trial<'_> {
 }
 
 #[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used)]
-    use super::*;
-    use crate::remedy::candidates::How;
-    use crate::remedy::workshop::Scale;
-    use proptest::prelude::*;
-
-    fn candidate(now: f64, range: [f64; 2]) -> Candidate {
-        Candidate {
-            how: How::Figure,
-            name: String::new(),
-            scale: Scale::Rule,
-            now,
-            range,
-            vars: Default::default(),
-            rows: Vec::new(),
-        }
-    }
-
-    proptest! {
-        /// Against plain enumeration of all marks of a rule.
-        #[test]
-        fn two_settings_are_found_whenever_there_are_any(
-            values in prop::array::uniform3(-2.0..2.0_f64),
-            rates in prop::array::uniform3(prop::array::uniform2(-1.0..1.0_f64)),
-            within in 0.1..0.6_f64,
-        ) {
-            let candidates = [candidate(10.0, [8.5, 11.5]), candidate(0.1, [-1.5, 1.5])];
-            let rows: Vec<Row> = values.iter().zip(rates).map(|(value, rates)| Row {
-                value: *value,
-                least: -within,
-                most: within,
-                spare: false,
-                rates: rates.to_vec(),
-            }).collect();
-            let search = Search { rows: &rows, candidates: &candidates, unit: Unit::Inch };
-            let all = |at: usize| candidates[at].settings(Unit::Inch, candidates[at].range);
-            // the least moves at which rows that miss take up a tenth of their room, or more, or all of it
-            let least = |share: f64| {
-                let rows: Vec<Row> = rows.iter().map(|row| row.within(share)).collect();
-                let mut best = f64::INFINITY;
-                for a in all(0) {
-                    for b in all(1) {
-                        let kept = rows.iter().all(|row| {
-                            let value = row.value + row.rates[0] * (a - 10.0) + row.rates[1] * (b - 0.1);
-                            row.beyond(value) <= ROUNDING_MM
-                        });
-                        if kept {
-                            best = best.min((a - 10.0).abs() + (b - 0.1).abs());
-                        }
-                    }
-                }
-                best
-            };
-            let best = [0.1, 0.25, 0.5, 1.0].map(least).into_iter().find(|best| best.is_finite());
-            if search.misses_without(&[0, 1]) {
-                prop_assert_eq!(best, None);
-                return Ok(());
-            }
-            let best = best.unwrap_or(f64::INFINITY);
-            match search.reach(&[0, 1]) {
-                Reach::Cures(settings) => {
-                    let moved = (settings[0] - 10.0).abs() + (settings[1] - 0.1).abs();
-                    prop_assert!((moved - best).abs() < 1e-9, "{moved} for {best}");
-                }
-                _ => prop_assert!(best.is_infinite(), "not found: {best}"),
-            }
-        }
-    }
-}
+mod tests;

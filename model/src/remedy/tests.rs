@@ -32,7 +32,7 @@ fn found(document: &Document, progress: &Progress) -> Remedies {
     let solved = assembly.solve().unwrap();
     let layout = solved.layout();
     let made = MadeTo {
-        layout: &layout,
+        standing: (&layout).into(),
         progress,
         to_be: None,
     };
@@ -174,4 +174,99 @@ fn what_is_loose_and_what_fits_is_left_alone() {
     let told = found(&loose, &Progress::default());
     assert_eq!(told.open, ["behind"]);
     assert!(told.remedies.is_empty());
+}
+
+/// A shelf that ends short of a frame by a gap, and is to be flush with it within 1/32: every mark from 0 to 1/32 does, and no other.
+#[test]
+fn a_gap_may_be_closed_altogether() {
+    let gap = |figure: &str| -> Document {
+        let text = format!(
+            r#"(format: 1, title: "x", unit: Inch, fit: "1/32 in", dimensions: {{"end gap": "{figure}"}},
+            parts: {{
+                "frame": Plate(lies: Across, thickness: "1/8 in", width: "30 in", height: "20 in", at: (fs: 20, bl: 0, wl: 0)),
+                "rail": Bar(runs: FwdAft, length: Find, depth: "1 in", breadth: "1 in", at: (fs: 0, bl: 9, wl: 0)),
+            }},
+            relations: {{"ends": Reaches(end: "rail.aft_end", face: "frame.fwd", short_by: "end gap")}},
+            must_fit: {{"flush": Flush("rail.aft_end", "frame.fwd")}})"#
+        );
+        read(&text).unwrap()
+    };
+    let fits = |document: &Document| {
+        let assembly = assemble(document).unwrap();
+        assembly
+            .solve()
+            .unwrap()
+            .fits()
+            .iter()
+            .all(crate::fit::Fit::holds)
+    };
+    let marks = (0..32).map(|sixty_fourths| format!("{sixty_fourths}/64 in"));
+    let fitting: Vec<String> = marks.filter(|mark| fits(&gap(mark))).collect();
+    assert_eq!(fitting, ["0/64 in", "1/64 in", "2/64 in"]);
+    let told = found(&gap("1/8 in"), &Progress::default());
+    assert_eq!(steps(&told), ["end gap=0 in"]);
+}
+
+/// A rail may end from 15/64 in behind the shelf on, at 24 23/64 in: 24 27/64 in would leave more of the room, 24 3/8 in is rounder.
+/// What leaves nothing of the room is no rounder figure: from 3/8 in on, 24 1/2 in would.
+#[test]
+fn of_figures_that_do_the_roundest_is_taken() {
+    let by = |least: &str| {
+        let far = format!(
+            r#""far": Between(from: "shelf.aft_end", to: "rail.aft_end", at_least: "{least}"),"#
+        );
+        // it ends at 24 in now, and the shelf at 24 1/8 in
+        steps(&found(&model(JOINT, &far), &Progress::default()))
+    };
+    let (some, nothing) = (by("15/64 in"), by("3/8 in"));
+    assert!(some.contains(&"rail=24 3/8 in".to_owned()), "{some:?}");
+    assert!(
+        nothing.contains(&"rail=24 9/16 in".to_owned()),
+        "{nothing:?}"
+    );
+}
+
+/// The one is out of reach; the other is cured by itself. A figure without a name bears on that one.
+#[test]
+fn what_can_be_cured_is_cured_alone() {
+    let far = r#""far": Spaced(from: "datum.buttock_line", to: "shelf.right", by: "9 in"),"#;
+    let short = r#""short": Spaced(from: "frame.aft", to: "shelf.fwd_end", by: "1/16 in"),"#;
+    let document = model(short, &format!("{BEHIND}{far}"));
+    let told = found(&document, &Progress::default());
+    assert!(told.remedies.is_empty());
+    let alone: Vec<(&str, bool)> = told
+        .alone
+        .iter()
+        .map(|one| (one.must_fit.as_str(), one.remedies.is_empty()))
+        .collect();
+    assert_eq!(alone, [("behind", false), ("far", true)]);
+    let cures: Vec<&str> = told.alone[0].remedies[0]
+        .steps
+        .iter()
+        .map(|step| step.name.as_str())
+        .collect();
+    // the rail, which is moved or made shorter
+    assert!(cures[0].starts_with("rail"), "{cures:?}");
+    assert_eq!(told.unnamed, ["`by` of short"]);
+}
+
+/// A skin lies under a joint: nothing that is moved makes room between them, and packing of nothing is no advice.
+#[test]
+fn nothing_is_packed_with_nothing() {
+    let text = r#"(format: 1, title: "x", unit: Inch, fit: "1/32 in",
+        parts: {
+            "pad": Plate(lies: Flat, thickness: "1/4 in", length: "4 in", width: "4 in", at: (bl: 0, fs: 0)),
+            "floor": Plate(lies: Flat, thickness: "1/8 in", length: "10 in", width: "10 in", at: (bl: 0, fs: 0, wl: 0)),
+            "skin": Plate(lies: Flat, thickness: "0.032 in", length: "10 in", width: "10 in", at: (bl: 0, fs: 0)),
+        },
+        relations: {
+            "on": BoltedTo(part: "pad", to: "floor", side: Up, with: AN4, rows: [(beside: "pad.right", by: "2 in", ends: "1 in", count: 2)]),
+            "skin under": Against("skin.top", "floor.bottom"),
+        },
+        must_fit: {"room": Room(round: "on", for: "skin", at_least: "5 in")})"#;
+    let document: Document = read(text).unwrap();
+    let told = found(&document, &Progress::default());
+    assert!(told.remedies.is_empty());
+    let near = told.nearest.iter().flat_map(|near| &near.steps);
+    assert!(near.clone().all(|step| step.to != step.from), "{near:?}");
 }

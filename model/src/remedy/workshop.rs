@@ -63,6 +63,24 @@ fn rule(unit: Unit) -> f64 {
     }
 }
 
+/// How often the step of a scale has to be halved before a figure is a mark: of a whole inch, a millimetre, a degree. The less, the
+/// rounder. Sheets are as they are.
+pub(super) fn fineness(scale: Scale, unit: Unit, value: f64) -> u32 {
+    /// Sixty-fourths.
+    const FINEST: u32 = 6;
+    let whole = match (scale, unit) {
+        (Scale::Layers, _) => return 0,
+        (Scale::Protractor, _) => std::f64::consts::PI / 180.0,
+        (Scale::Rule, Unit::Inch | Unit::Foot) => 25.4,
+        (Scale::Rule, _) => 1.0,
+    };
+    let is_mark = |halved: &u32| {
+        let steps = value / whole * f64::from(1_u32 << halved);
+        (steps - steps.round()).abs() < 1e-6
+    };
+    (0..FINEST).find(is_mark).unwrap_or(FINEST)
+}
+
 /// Thicknesses that layers of sheet come to, in millimetres; of nearly equal ones that of fewest layers.
 fn thicknesses() -> Vec<f64> {
     let mut all: Vec<f64> = Vec::new();
@@ -132,6 +150,16 @@ mod tests {
             [63, 64, 65, 66]
         );
         assert!(inches.iter().all(|mark| (mark - mark.round()).abs() < 1e-9));
+    }
+
+    #[test]
+    fn whole_inches_are_rounder_than_quarters() {
+        let of = |inches: f64| fineness(Scale::Rule, Unit::Inch, inches * 25.4);
+        assert_eq!([21.0, 21.5, 21.75, 0.0].map(of), [0, 1, 2, 0]);
+        assert_eq!([1.0 / 32.0, 21.0 + 51.0 / 64.0].map(of), [5, 6]);
+        assert_eq!(fineness(Scale::Rule, Unit::Millimetre, 12.5), 1);
+        let degrees = |degrees: f64| fineness(Scale::Protractor, Unit::Inch, degrees.to_radians());
+        assert_eq!([3.0, 3.25].map(degrees), [0, 2]);
     }
 
     #[test]

@@ -48,9 +48,18 @@ impl Solved<'_> {
             spread: sampling.spread,
             seed: sampling.seed,
             measures: Vec::new(),
+            remark: None,
             held: Vec::new(),
         };
         if !fit.measures.iter().all(|one| self.rests_on_settled(one)) {
+            return stack;
+        }
+        stack.remark = fit.measures.iter().find_map(|one| match one {
+            Measure::Clearance { between, .. } => self.unmeasurable(between),
+            _ => None,
+        });
+        if stack.remark.is_some() {
+            stack.verdict = StackVerdict::Unmeasured;
             return stack;
         }
         let clear = |measure: &Measure| matches!(measure, Measure::Clearance { .. });

@@ -3,6 +3,8 @@
 use super::fastener::{Fastener, Make};
 use super::{Known, Source};
 
+const INCH: f64 = 25.4;
+
 /// A drill.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Drill {
@@ -128,6 +130,25 @@ pub fn hole_of(fastener: Fastener) -> Option<Hole> {
     }
 }
 
+/// The shank of an AN3: a number 10 thread's, more than its nominal 3/16 (second-hand).
+const AN3_SHANK: f64 = 0.190;
+
+/// The shank of a fastener, in inches.
+fn shank(fastener: Fastener) -> f64 {
+    match fastener.make() {
+        Make::Bolt(3) => AN3_SHANK,
+        _ => fastener.diameter_mm() / INCH,
+    }
+}
+
+/// How far the holes of two parts may be off one another for a fastener to go into both, in millimetres: what the largest hole that a
+/// table has for it is wider than its shank. It is the textbook's rule for floating fasteners, T = H − F (ASME Y14.5, from memory).
+pub fn slack_mm(fastener: Fastener) -> Option<f64> {
+    let hole = hole_of(fastener)?;
+    let widest = hole.at_most.unwrap_or(hole.drill);
+    Some((widest.inches - shank(fastener)).max(0.0) * INCH)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -137,17 +158,30 @@ mod tests {
     fn every_fastener_has_a_hole_that_it_goes_through() {
         for fastener in Fastener::ALL {
             let hole = hole_of(*fastener);
-            // an AN3's shank is 0.190, more than its nominal 3/16
-            let shank = (fastener.diameter_mm() / 25.4).max(if *fastener == Fastener::AN3 {
-                0.190
-            } else {
-                0.0
-            });
+            let shank = shank(*fastener);
             assert!(
                 hole.is_some_and(
                     |hole| hole.drill.inches >= shank && hole.drill.inches < shank + 0.01
                 ),
                 "{fastener:?}"
+            );
+        }
+    }
+
+    /// By hand: AN3 0.191 - 0.190; AN4, which may have an F, 0.257 - 0.250; AN7 has its own size and no more; a rivet of 1/8 in #30
+    /// 0.1285 - 0.125.
+    #[test]
+    fn what_a_hole_is_wider_than_its_fastener() {
+        for (fastener, inches) in [
+            (Fastener::AN3, 0.001),
+            (Fastener::AN4, 0.007),
+            (Fastener::AN7, 0.0),
+            (Fastener::MS20470AD4, 0.0035),
+        ] {
+            let slack = slack_mm(fastener);
+            assert!(
+                slack.is_some_and(|slack| (slack / 25.4 - inches).abs() < 1e-9),
+                "{fastener:?}: {slack:?}"
             );
         }
     }

@@ -49,6 +49,10 @@ fn the_weighted_mean() {
         first.normalised.unwrap(),
         1.5 / (5.0_f64 / 6.0).sqrt()
     ));
+    // all three are adjusted to the mean, and vary as it does
+    for one in &told.observed {
+        assert!(near(one.deviation, 1.0 / 6.0_f64.sqrt()), "{one:?}");
+    }
     // without the first the mean is (11 + 48) / 5 = 11.8, and the first is 1.8 too small
     assert!(near(first.error.unwrap(), -1.8));
     assert!(near(
@@ -58,6 +62,7 @@ fn the_weighted_mean() {
     let others = all.adjust_without(&BTreeSet::from([0])).unwrap();
     assert!(near(others.unknowns[0], 11.8));
     assert_eq!(others.observed[0].used, Use::Predicted);
+    assert!(near(others.observed[0].deviation, 1.0 / 5.0_f64.sqrt()));
     assert!(near(others.observed[0].error.unwrap(), -1.8));
     assert!(near(others.observed[0].redundancy, first.redundancy));
     assert!(near(
@@ -91,6 +96,28 @@ fn of_two_none_is_blamed_alone() {
     assert_eq!(told.suspects[0].group.len(), 1, "{told:?}");
     assert_eq!(told.suspects[0].group[0].observation, 1);
     assert!(near(told.adjustment.unknowns[0], 0.0));
+}
+
+/// Two good observations and a poor one of weight q: residuals of the two are correlated by ρ = −1/(1 + q), and of a blunder with
+/// the statistic z = 10 in the one the other shows ρ z. Told apart are squares that differ by more than 3.84: of ρ = 0.99 by
+/// 1.99, of ρ = 0.97 by 5.91.
+#[test]
+fn a_poor_third_tells_two_apart_or_not() {
+    for (rho, expected) in [(0.99, &[0, 1][..]), (0.97, &[0][..])] {
+        let q: f64 = 1.0 / rho - 1.0;
+        let redundancy = (1.0 + q) / (2.0 + q);
+        let blunder = 10.0 / redundancy.sqrt();
+        let all = observations(
+            &[&[1.0], &[1.0], &[1.0]],
+            &[blunder, 0.0, 0.0],
+            &[1.0, 1.0, 1.0 / q.sqrt()],
+        );
+        let told = all.snoop(&Snooping::default()).unwrap();
+        assert_eq!(told.suspects.len(), 1);
+        let group = told.suspects[0].group.iter();
+        let named: Vec<usize> = group.map(|member| member.observation).collect();
+        assert_eq!(named, expected, "{told:?}");
+    }
 }
 
 /// What can't be that far off is not suspected, and the other one alone is.

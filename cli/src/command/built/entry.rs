@@ -1,16 +1,20 @@
 //! The entries of the build record: a stage, a note, a measurement, a deviation adopted.
 
 use strongback_model::assembly::assemble;
+use strongback_model::document::Document;
+use strongback_model::layout::Layout;
 use strongback_model::measurement::Measurement;
-use strongback_model::record::{Adopted, Entered, Note, Piece, Stage};
+use strongback_model::record::{Adopted, Built, Entered, Note, Piece, Record, Stage};
 use strongback_model::source::{Code, Fault, Given, Spanned, Text};
 use strongback_model::words::with_hands;
 
 use super::super::CAUTION;
 use super::super::changed::once;
-use super::{EnteredAnswer, Entering, enter};
+use super::show::differs;
+use super::{EnteredAnswer, Entering, enter, laid_out};
 use crate::args;
 use crate::load::Refused;
+use crate::render;
 
 /// What an entry answers.
 type Answer = Result<EnteredAnswer, Refused>;
@@ -142,8 +146,54 @@ pub(super) fn adopt(args: &args::BuiltAdopt) -> Answer {
             let refused = entering.loaded.refuse(faults);
             refused.with_changes(&args.deviation)
         })?;
-        Ok(made)
+        let kept = kept(entering, &made.record, &built);
+        Ok(Entered {
+            told: made.told.into_iter().chain(kept).collect(),
+            ..made
+        })
     })
+}
+
+/// What a deviation makes otherwise of parts that are made already, and that they keep as it is: a sentence each.
+fn kept(entering: &Entering<'_>, record: &Record, built: &Built) -> Vec<String> {
+    let lay = |document: &Document| laid_out(entering.loaded, document).ok();
+    let before = entering.built(entering.record).ok();
+    let before = before.and_then(|before| lay(&before.adopted));
+    let layouts = before.zip(lay(&built.adopted)).zip(lay(&built.document));
+    let Some(((before, plan), made)) = layouts else {
+        // what can't be laid out is told by every other command
+        return Vec::new();
+    };
+    let unit = entering.loaded.document.unit;
+    let progress = record.progress();
+    let choices = |layout: &Layout, part: &str| {
+        let part = layout.part(part);
+        part.map(|part| part.choices.clone()).unwrap_or_default()
+    };
+    let turned = |part: &str| {
+        let [before, plan, made] = [&before, &plan, &made].map(|layout| choices(layout, part));
+        let (before, plan, made) = (before.into_iter(), plan.into_iter(), made.into_iter());
+        let all = before.zip(plan).zip(made);
+        let kept = all.filter(|((before, plan), made)| before != plan && plan != made);
+        kept.map(|((_, plan), made)| (made.0, made.1, plan.1))
+            .collect::<Vec<_>>()
+    };
+    let begun = record.parts.names();
+    begun
+        .filter(|name| progress.of(name).stage >= Stage::Cut)
+        .flat_map(|name| {
+            let changed = differs(name, &before, &plan);
+            let keeps = differs(name, &plan, &made).into_iter();
+            let keeps = keeps.filter(|kept| changed.iter().any(|size| size.name == kept.name));
+            let told =
+                keeps.map(|kept| render::built::kept(name, progress.of(name).stage, &kept, unit));
+            let turned = turned(name).into_iter();
+            let turned = turned.map(|(what, made, plan)| {
+                render::built::kept_choice(name, progress.of(name).stage, [&what, &made, &plan])
+            });
+            told.chain(turned).collect::<Vec<_>>()
+        })
+        .collect()
 }
 
 /// The day that was typed, or today's where the computer stands.

@@ -10,7 +10,7 @@ use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 use strongback_model::record::{Built, Entered, Record, Trouble};
 
-pub use show::RecordAnswer;
+pub use show::{RecordAnswer, SizeMade};
 
 use super::{Told, to_json};
 use crate::Status;

@@ -163,14 +163,14 @@ fn parts(record: &Record, layouts: Option<&Layouts>) -> Vec<BuiltPart> {
                 since: made.map(|made| made.since.value.clone()),
                 hours: progress.of(name).hours,
                 fitted: made.and_then(|made| made.fitted),
-                differs: layouts.map_or_else(Vec::new, |layouts| differs(name, layouts)),
+                differs: layouts.map_or_else(Vec::new, |(plan, built)| differs(name, plan, built)),
             }
         })
         .collect()
 }
 
 /// The sizes of a part that are not those of the plan.
-fn differs(name: &str, (plan, built): &Layouts) -> Vec<SizeMade> {
+pub(super) fn differs(name: &str, plan: &Layout, built: &Layout) -> Vec<SizeMade> {
     let (Some(plan), Some(built)) = (plan.part(name), built.part(name)) else {
         return Vec::new();
     };

@@ -4,6 +4,7 @@
 mod entries;
 mod shared;
 mod text;
+mod to_be;
 
 use super::{Adopted, Beside, Built, Note, Piece, Record, Stage, Trouble};
 use crate::assembly::assemble;

@@ -52,6 +52,8 @@ pub(crate) fn kinds_with(missing: &NoField<'_>) -> Vec<&'static str> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
 
     #[test]

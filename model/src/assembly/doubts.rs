@@ -58,6 +58,8 @@ pub(super) fn enter(assembly: &mut Assembly) {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use crate::assembly::assemble;
     use crate::document::Document;
 

@@ -191,6 +191,8 @@ impl PartKind for Rib {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use crate::assembly::assemble;
     use crate::document::Document;
 

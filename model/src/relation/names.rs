@@ -79,6 +79,8 @@ pub(crate) fn listed(names: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
 
     #[test]

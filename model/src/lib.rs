@@ -16,7 +16,7 @@
 //! - [`record`]: what has been made; [`measurement`] and [`reconcile`]: what was measured, beside the plan
 //! - [`mod@joint`], [`blank`] and [`pattern`], [`order`], [`mass`], [`section`]: what goes between parts, how they are cut, in which order
 //!   they are fitted, what they weigh, what a saw across the fuselage goes through
-//! - [`words`]: sides and axes; [`reference`]: the format, told from the types
+//! - [`words`]: sides and axes; [`mod@reference`]: the format, told from the types
 
 pub mod assembly;
 pub mod beside;

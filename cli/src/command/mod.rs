@@ -1,6 +1,6 @@
 //! The commands: each finds out its answer as data, and tells it as text. To add one: its file in this
 //! folder, its `mod` line, its line in [`answer`] and in [`schemas`], its words in [`args`](crate::args), and its text in a file in
-//! [`render`](crate::render).
+//! [`render`].
 
 mod blank_files;
 mod blanks;

@@ -308,16 +308,12 @@ fn an_edit_of_the_walk_says_its_file_and_fits_once() {
         &["$ strongback new first-bay.ron"],
     )
     .unwrap();
+    let edited =
+        |edit: &[&str]| taken(&workshop, "In `first-bay.ron`:", "diff first-bay.ron", edit);
     let edit = ["-    unit: Inch,", "+    unit: Foot,"];
     let why = taken(&workshop, "In the file:", "diff first-bay.ron", &edit).unwrap_err();
     assert!(why.contains("`first-bay.ron`"), "{why}");
-    let why = taken(
-        &workshop,
-        "In `first-bay.ron`:",
-        "diff first-bay.ron",
-        &edit,
-    )
-    .unwrap_err();
+    let why = edited(&edit).unwrap_err();
     assert!(
         why.contains("0 times"),
         "the line has a remark behind it: {why}"
@@ -326,20 +322,8 @@ fn an_edit_of_the_walk_says_its_file_and_fits_once() {
         "-        \"S2\": \"panel frame\",",
         "+        \"S2\": \"panel\",",
     ];
-    taken(
-        &workshop,
-        "In `first-bay.ron`:",
-        "diff first-bay.ron",
-        &edit,
-    )
-    .unwrap();
-    let why = taken(
-        &workshop,
-        "In `first-bay.ron`:",
-        "diff first-bay.ron",
-        &edit,
-    )
-    .unwrap_err();
+    edited(&edit).unwrap();
+    let why = edited(&edit).unwrap_err();
     assert!(why.contains("0 times"), "it is made already: {why}");
 }
 

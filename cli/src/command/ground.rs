@@ -3,14 +3,14 @@
 
 use std::path::Path;
 
-use strongback_model::assembly::{Solved, assemble};
+use strongback_model::assembly::Solved;
 use strongback_model::document::Document;
 use strongback_model::joint::Bought;
 use strongback_model::layout::Layout;
 use strongback_model::record::{Departure, ToBe};
 use strongback_model::recut::Standing;
 
-use super::locate::{Located, with_solution};
+use super::locate::{Located, laid_out, solve, with_solution};
 use super::progress;
 use crate::args;
 use crate::load::{Loaded, Refused, load};
@@ -21,7 +21,7 @@ pub(crate) struct Ground {
     pub(crate) loaded: Loaded,
     /// The plan; or what is built, where that was asked.
     pub(crate) plan: Located,
-    /// Its joints.
+    /// Its joints, where something is tried beside it.
     joints: Vec<Bought>,
     /// Where there is a record: the other one of the two layouts, of the plan with what was adopted and of what is built.
     other: Option<(Layout, Vec<Bought>)>,
@@ -29,16 +29,14 @@ pub(crate) struct Ground {
 }
 
 impl Ground {
-    /// Solves what a question is asked of.
+    /// Solves what a question is asked of: nothing is tried beside it, so that its joints are not asked for.
     pub(crate) fn question(model: &Path, as_built: bool) -> Result<Ground, Refused> {
         let loaded = load(model)?.taken_as(as_built)?;
-        let (plan, joints) = with_solution(&loaded, &loaded.document, |solved, located| {
-            (located, solved.bought())
-        })?;
+        let plan = solve(&loaded, &loaded.document)?;
         Ok(Ground {
             loaded,
             plan,
-            joints,
+            joints: Vec::new(),
             other: None,
             as_built,
         })
@@ -123,17 +121,4 @@ impl Ground {
         };
         Standing { layout, joints }
     }
-}
-
-/// Lays a document out, no must-fits and clashes looked at, and gives the solution to a question.
-pub(super) fn laid_out<T>(
-    loaded: &Loaded,
-    document: &Document,
-    ask: impl FnOnce(&Solved<'_>, Layout) -> T,
-) -> Result<T, Refused> {
-    let assembly = assemble(document).map_err(|faults| loaded.refuse(faults))?;
-    let solved = assembly
-        .solve()
-        .map_err(|fault| loaded.refuse(vec![fault]))?;
-    Ok(ask(&solved, solved.layout()))
 }

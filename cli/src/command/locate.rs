@@ -68,22 +68,33 @@ pub(super) fn solve(loaded: &Loaded, document: &Document) -> Result<Located, Ref
     with_solution(loaded, document, |_, located| located)
 }
 
+/// Lays a document out, no must-fits and clashes looked at, and gives the solution to a question.
+pub(super) fn laid_out<T>(
+    loaded: &Loaded,
+    document: &Document,
+    ask: impl FnOnce(&Solved<'_>, Layout) -> T,
+) -> Result<T, Refused> {
+    let assembly = assemble(document).map_err(|faults| loaded.refuse(faults))?;
+    let solved = assembly
+        .solve()
+        .map_err(|fault| loaded.refuse(vec![fault]))?;
+    Ok(ask(&solved, solved.layout()))
+}
+
 /// Solves a document and gives the solution, with its layout and must-fits, to a question.
 pub(crate) fn with_solution<T>(
     loaded: &Loaded,
     document: &Document,
     ask: impl FnOnce(&Solved<'_>, Located) -> T,
 ) -> Result<T, Refused> {
-    let assembly = assemble(document).map_err(|faults| loaded.refuse(faults))?;
-    let solved = assembly
-        .solve()
-        .map_err(|fault| loaded.refuse(vec![fault]))?;
-    let located = Located {
-        layout: solved.layout(),
-        fits: solved.fits(),
-        clashes: solved.clashes(),
-    };
-    Ok(ask(&solved, located))
+    laid_out(loaded, document, |solved, layout| {
+        let located = Located {
+            layout,
+            fits: solved.fits(),
+            clashes: solved.clashes(),
+        };
+        ask(solved, located)
+    })
 }
 
 pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refused> {

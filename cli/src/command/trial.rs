@@ -15,8 +15,8 @@ use strongback_model::restated::restated;
 use strongback_model::shift::{Shift, shift};
 use strongback_model::source::{Code, Fault};
 
-use super::ground::{Ground, laid_out};
-use super::locate::{Located, with_solution};
+use super::ground::Ground;
+use super::locate::{Located, laid_out, with_solution};
 use super::{CAUTION, Told, progress, to_json};
 use crate::Status;
 use crate::args;

@@ -67,37 +67,32 @@ pub fn text(blank: &Blank, unit: Unit, width: usize) -> String {
         text.push('\n');
     }
     text.push_str(&remarks(blank, unit, width));
-    for told in [holes_not_drawn(blank), cuts_not_drawn(blank)]
-        .iter()
-        .flatten()
-    {
-        text.push_str(&wrapped(told, width, 2));
+    for told in not_drawn(blank) {
+        text.push_str(&wrapped(&told, width, 2));
     }
     text
 }
 
-/// That the holes of joints are not on a pattern.
-pub(crate) fn holes_not_drawn(blank: &Blank) -> Option<String> {
+/// What a pattern doesn't show: the holes of joints, and what is cut out for other parts.
+pub(crate) fn not_drawn(blank: &Blank) -> Vec<String> {
+    let mut told = Vec::new();
     let joints = &blank.not_drawn.joints;
-    (!joints.is_empty()).then(|| {
-        format!(
-            "{}: holes of its joints are not on the pattern: {}.",
-            blank.part,
-            joints.join(", ")
-        )
-    })
-}
-
-/// That what is cut out for other parts is not on a pattern.
-pub(crate) fn cuts_not_drawn(blank: &Blank) -> Option<String> {
+    if !joints.is_empty() {
+        let joints = joints.join(", ");
+        told.push(format!(
+            "{}: holes of its joints are not on the pattern: {joints}.",
+            blank.part
+        ));
+    }
     let others = &blank.not_drawn.cut_for;
-    (!others.is_empty()).then(|| {
-        format!(
-            "{}: to be cut out for {}, which the pattern doesn't show.",
-            blank.part,
-            others.join(", ")
-        )
-    })
+    if !others.is_empty() {
+        let others = others.join(", ");
+        told.push(format!(
+            "{}: to be cut out for {others}, which the pattern doesn't show.",
+            blank.part
+        ));
+    }
+    told
 }
 
 fn row(bend: &Bend, unit: Unit) -> Vec<String> {

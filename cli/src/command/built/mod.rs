@@ -5,13 +5,13 @@ mod show;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use strongback_model::assembly::assemble;
 use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 use strongback_model::record::{Built, Entered, Record, Trouble};
 
 pub use show::{RecordAnswer, SizeMade};
 
+use super::locate;
 use super::{Told, to_json};
 use crate::Status;
 use crate::args::{self, BuiltCommand};
@@ -145,12 +145,8 @@ impl Entering<'_> {
 }
 
 fn laid_out(loaded: &Loaded, document: &Document) -> Result<Layout, Refused> {
-    let of_built = |refused: Refused| refused.with_changes("what is built");
-    let assembly = assemble(document).map_err(|faults| of_built(loaded.refuse(faults)))?;
-    let solved = assembly
-        .solve()
-        .map_err(|fault| of_built(loaded.refuse(vec![fault])))?;
-    Ok(solved.layout())
+    locate::laid_out(loaded, document, |_, layout| layout)
+        .map_err(|refused| refused.with_changes("what is built"))
 }
 
 impl Told for EnteredAnswer {

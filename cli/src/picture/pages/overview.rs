@@ -8,7 +8,7 @@ use super::super::sheet::{Anchor, Lettering, Sheet, number};
 use super::super::{font, ink};
 use super::{BELOW, EDGE, Grid, OVERLAP, Page, bars, lettering, name};
 use crate::command::CAUTION;
-use crate::render::blank::{cuts_not_drawn, holes_not_drawn};
+use crate::render::blank::not_drawn;
 
 /// The page.
 pub(super) fn overview(
@@ -60,11 +60,8 @@ pub(super) fn overview(
     if !bends.is_empty() {
         say(&mut sheet, &format!("{}.", bends.join("; ")), 2.7);
     }
-    for told in [holes_not_drawn(blank), cuts_not_drawn(blank)]
-        .iter()
-        .flatten()
-    {
-        say(&mut sheet, told, 2.7);
+    for told in not_drawn(blank) {
+        say(&mut sheet, &told, 2.7);
     }
     say(
         &mut sheet,

@@ -1,10 +1,10 @@
 //! What is said under a picture. In: what moves. Out: sentences with the greatest shift each way, what is to be re-cut, added and left out.
 
 use strongback_model::quantity::Unit;
-use strongback_model::shift::{MOVED_MM, PartShift, Presence, Shift};
+use strongback_model::shift::Presence;
 
 use super::Before;
-use super::ribbon::Way;
+use super::ribbon::Course;
 use crate::render::figures::{self, count};
 
 /// Which deviation, and what it comes to.
@@ -14,34 +14,28 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
     if !deviation.trim().is_empty() {
         first = format!("Deviation: {}. ", deviation.trim());
     }
-    let moved: Vec<(&PartShift, f64)> = shift
-        .parts
-        .iter()
-        .filter_map(|change| Some((change, Way::FUSELAGE.shift_of(change)?)))
-        .collect();
-    let greatest = moved.iter().copied().reduce(|best, next| {
-        if next.1.abs() > best.1.abs() {
-            next
-        } else {
-            best
-        }
-    });
-    match greatest {
+    let along = Course::FUSELAGE;
+    match along.greatest(shift) {
         Some((change, by)) => {
-            let way = if by > 0.0 { "aft" } else { "forward" };
+            let way = along.end(by);
+            let moved = shift.parts.iter();
+            let moved = moved.filter(|change| along.shift_of(change).is_some());
             first.push_str(&format!(
                 "Greatest shift along the fuselage: {}, {} ({way}). {} of {} moved along it.",
                 change.part,
                 figures::signed(by, unit),
-                count(moved.len(), "part", "parts"),
+                count(moved.count(), "part", "parts"),
                 shift.parts.len() + shift.unmoved.len()
             ));
         }
         None => first.push_str("No part moves along the station axis."),
     }
     let mut second = Vec::new();
-    for (axis, ways) in [(1, ["left", "right"]), (2, ["down", "up"])] {
-        second.extend(across(shift, axis, ways, unit));
+    for (course, word) in [(Course::ACROSS, "across"), (Course::UPRIGHT, "up and down")] {
+        second.extend(course.greatest(shift).map(|(change, by)| {
+            let (text, way) = (figures::signed(by, unit), course.end(by));
+            format!("Greatest shift {word}: {}, {text} ({way}).", change.part)
+        }));
     }
     let turned = shift
         .parts
@@ -83,31 +77,6 @@ pub(super) fn sentences(before: &Before<'_>, unit: Unit) -> Vec<String> {
         .collect()
 }
 
-/// The greatest shift along an axis across the fuselage.
-fn across(shift: &Shift, axis: usize, ways: [&str; 2], unit: Unit) -> Option<String> {
-    let change = shift
-        .parts
-        .iter()
-        .filter(|change| change.greatest_mm[axis].is_finite())
-        .reduce(|best, next| {
-            if next.greatest_mm[axis].abs() > best.greatest_mm[axis].abs() {
-                next
-            } else {
-                best
-            }
-        })?;
-    let by = change.greatest_mm[axis];
-    (by.abs() > MOVED_MM).then(|| {
-        let way = ways[usize::from(by > 0.0)];
-        let text = figures::signed(by, unit);
-        format!(
-            "Greatest shift {}: {}, {text} ({way}).",
-            ["", "across", "up and down"][axis],
-            change.part
-        )
-    })
-}
-
 /// At most four names.
 pub(super) fn some(names: &[&str]) -> String {
     const MOST: usize = 4;
@@ -128,6 +97,7 @@ mod tests {
     use strongback_model::layout::Layout;
     use strongback_model::record::Progress;
     use strongback_model::recut::verdicts;
+    use strongback_model::shift::{PartShift, Shift};
 
     use super::super::sample::empty;
     use super::*;

@@ -80,11 +80,11 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     y += ruler::HEIGHT;
 
     let mut entries = Vec::new();
-    let mut told_along = ribbon::Way::FUSELAGE;
+    let mut told_along = ribbon::Course::FUSELAGE;
     let mut sentences = Vec::new();
     let mut remarks = left_out(drawing.left_out, scene.missing, field.names_left_out());
     if let Some(before) = drawing.before.as_ref().filter(|_| aspect.by_station) {
-        let way = ribbon::Way::of_greatest(before.shift);
+        let way = ribbon::Course::of_greatest(before.shift);
         entries = ribbon::entries(
             &scene.subjects,
             before.layout,

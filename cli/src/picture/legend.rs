@@ -3,7 +3,7 @@
 use super::ink;
 use super::look::{Change, Emphasis, Look, Place, swatch};
 use super::parts::FROSTED;
-use super::ribbon::{Entry, EntryKind, Way};
+use super::ribbon::{Course, Entry, EntryKind};
 use super::ribbon_drawing::symbol;
 use super::sheet::{Anchor, Lettering, Sheet, number};
 use super::{MARGIN, font};
@@ -29,7 +29,7 @@ pub(super) fn draw(
     looks: &[Look],
     ghosts: bool,
     behind: Behind,
-    (entries, way): (&[Entry], Way),
+    (entries, way): (&[Entry], Course),
     id: &str,
     y: f64,
 ) -> f64 {
@@ -98,7 +98,7 @@ fn of_parts(looks: &[Look]) -> Vec<(Sign, String)> {
 }
 
 /// What the symbols of the ribbon mean.
-fn of_entries(entries: &[Entry], way: Way) -> Vec<(Sign, String)> {
+fn of_entries(entries: &[Entry], way: Course) -> Vec<(Sign, String)> {
     let symbols = [
         (EntryKind::Unmoved, Change::Same, "unmoved".to_owned()),
         (

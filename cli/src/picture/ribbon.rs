@@ -13,7 +13,7 @@ use super::view::View;
 
 /// Which way a ribbon's bars lead.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Way {
+pub(super) struct Course {
     axis: usize,
     /// What a bar that points down, and one that points up, stands for.
     pub(super) ends: [&'static str; 2],
@@ -21,37 +21,53 @@ pub(super) struct Way {
     pub(super) along: &'static str,
 }
 
-impl Way {
+impl Course {
     /// Along the fuselage: what the ribbon tells unless parts shift further another way.
-    pub(super) const FUSELAGE: Way = Way {
+    pub(super) const FUSELAGE: Course = Course {
         axis: 0,
         ends: ["forward", "aft"],
         along: "along the fuselage",
     };
-    const ACROSS: Way = Way {
+    pub(super) const ACROSS: Course = Course {
         axis: 1,
         ends: ["left", "right"],
         along: "across the fuselage",
     };
-    const UPRIGHT: Way = Way {
+    pub(super) const UPRIGHT: Course = Course {
         axis: 2,
         ends: ["down", "up"],
         along: "up or down",
     };
 
     /// The way of the greatest shift.
-    pub(super) fn of_greatest(shift: &Shift) -> Way {
-        let greatest = |way: Way| {
-            let shifts = shift.parts.iter().filter_map(|change| way.shift_of(change));
-            shifts.fold(0.0, |most, by| by.abs().max(most))
-        };
-        let mut best = Way::FUSELAGE;
-        for way in [Way::ACROSS, Way::UPRIGHT] {
+    pub(super) fn of_greatest(shift: &Shift) -> Course {
+        let greatest = |way: Course| way.greatest(shift).map_or(0.0, |(_, by)| by.abs());
+        let mut best = Course::FUSELAGE;
+        for way in [Course::ACROSS, Course::UPRIGHT] {
             if greatest(way) > greatest(best) + MOVED_MM {
                 best = way;
             }
         }
         best
+    }
+
+    /// The part that moves furthest this way, and by how much; the first of equals.
+    pub(super) fn greatest(self, shift: &Shift) -> Option<(&PartShift, f64)> {
+        let moved = shift.parts.iter();
+        let moved = moved.filter_map(|change| Some((change, self.shift_of(change)?)));
+        moved.reduce(|best, next| {
+            if next.1.abs() > best.1.abs() {
+                next
+            } else {
+                best
+            }
+        })
+    }
+
+    /// What lies in the direction of a shift.
+    pub(super) fn end(self, by: f64) -> &'static str {
+        let [back, ahead] = self.ends;
+        if by > 0.0 { ahead } else { back }
     }
 
     /// By how much a part moves this way, if it does.
@@ -89,7 +105,7 @@ pub(super) enum EntryKind {
 pub(super) fn entries(
     subjects: &[Subject<'_>],
     old: &Layout,
-    (shift, way): (&Shift, Way),
+    (shift, way): (&Shift, Course),
     looks: &[Look],
     view: View,
 ) -> Vec<Entry> {
@@ -144,7 +160,11 @@ impl Entry {
     }
 }
 
-fn entry(subject: &Subject<'_>, (shift, way): (Option<&PartShift>, Way), change: Change) -> Entry {
+fn entry(
+    subject: &Subject<'_>,
+    (shift, way): (Option<&PartShift>, Course),
+    change: Change,
+) -> Entry {
     let (station, kind) = match shift {
         None if change == Change::Same => (subject.station.mm(), EntryKind::Unmoved),
         None => (subject.station.mm(), EntryKind::Otherwise),
@@ -169,7 +189,7 @@ fn entry(subject: &Subject<'_>, (shift, way): (Option<&PartShift>, Way), change:
 
 /// Where the part moves that much: of its features that do, the one nearest to the station that stands for it. A frame
 /// moves as a whole and stands at its web; of a longeron perhaps only one end moves, and the bar stands there.
-fn moved_station(subject: &Subject<'_>, change: &PartShift, (by, way): (f64, Way)) -> f64 {
+fn moved_station(subject: &Subject<'_>, change: &PartShift, (by, way): (f64, Course)) -> f64 {
     let usual = subject.station.mm();
     change
         .features

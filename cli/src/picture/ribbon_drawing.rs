@@ -5,7 +5,7 @@ use strongback_model::quantity::Unit;
 
 use super::ink;
 use super::look::Change;
-use super::ribbon::{BARS, Entry, EntryKind, Upright, Way, upright};
+use super::ribbon::{BARS, Course, Entry, EntryKind, Upright, upright};
 use super::ribbon_levels::{self, Level};
 use super::ribbon_names::{self, Names};
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
@@ -25,7 +25,7 @@ const BELOW_WORDS: f64 = 7.0;
 /// Where everything on the ribbon stands.
 #[derive(Clone, Debug)]
 pub(super) struct Plan {
-    way: Way,
+    way: Course,
     scale: Option<Upright>,
     /// Paper x of each entry, and the width of the bars.
     x: Vec<f64>,
@@ -46,7 +46,7 @@ pub(super) struct Plan {
 impl Plan {
     /// Finds all places; the zero line runs between two paper x, and names lie within the margins.
     pub(super) fn of(
-        (entries, way): (&[Entry], Way),
+        (entries, way): (&[Entry], Course),
         mapping: &Mapping,
         across: [f64; 2],
         margins: [f64; 2],
@@ -245,7 +245,7 @@ fn tick_step(unit: Unit, least: f64) -> f64 {
 
 fn ticks(
     sheet: &mut Sheet,
-    (scale, way): (Upright, Way),
+    (scale, way): (Upright, Course),
     zero: f64,
     [left, right]: [f64; 2],
     unit: Unit,
@@ -296,7 +296,7 @@ pub(super) fn symbol(
     sheet: &mut Sheet,
     kind: EntryKind,
     change: Change,
-    part: Option<(&str, Way)>,
+    part: Option<(&str, Course)>,
     [x, y]: [f64; 2],
 ) {
     let [cx, cy] = [x, y].map(number);

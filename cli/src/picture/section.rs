@@ -6,7 +6,7 @@ use strongback_model::section::{NearestMetal, Section};
 use super::composition::{self, Field, LEFT, RIGHT};
 use super::legend::{self, Behind};
 use super::look::{self, Change, Look, Place};
-use super::ribbon::Way;
+use super::ribbon::Course;
 use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, escaped, number};
 use super::subject::{Bounds, Subject};
@@ -186,7 +186,7 @@ fn words_below(
         &scene.looks,
         ghosts,
         Behind::Nothing,
-        (&[], Way::FUSELAGE),
+        (&[], Course::FUSELAGE),
         &scene.id,
         y,
     )

@@ -19,6 +19,8 @@ mod laws;
 #[cfg(test)]
 mod leaning;
 #[cfg(test)]
+mod limits;
+#[cfg(test)]
 mod rebuilt;
 #[cfg(test)]
 mod tests;

@@ -1,0 +1,148 @@
+//! Where a rule begins and where it ends: holes near a new edge, ends that can't be told, sections that go, bolts without a size.
+//! Lengths in inches.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use super::judge::Judge;
+use super::lie::Lie;
+use super::tests::{layouts, progress};
+use super::*;
+use crate::assembly::assemble;
+use crate::document::Document;
+use crate::record::Stage;
+use crate::shift::shift;
+use crate::source::read;
+
+const INCH: f64 = 25.4;
+
+fn judged(changes: &str, part: &str) -> PartVerdict {
+    let (old, new, shift) = layouts(changes);
+    let all = verdicts(&old, &new, &shift, &progress(part, Stage::Drilled));
+    all.of(part).unwrap().clone()
+}
+
+/// The clip's hole is at 5 1/2, for an AN3: two diameters are 3/8. A rail that ends 5/16 behind it is the drawing's own figure while the
+/// clip is bolted there; a hole that nothing uses any more is a crack in waiting. In the piece that comes off it is lost either way.
+#[test]
+fn a_hole_in_use_may_lie_as_near_to_the_new_edge_as_the_drawing_has_it() {
+    for (end, clip, expected) in [
+        ("5 13/16 in", "5 in", Verdict::Trim),
+        ("5 13/16 in", "2 in", Verdict::MakeAnew),
+        ("5 1/4 in", "5 in", Verdict::MakeAnew),
+    ] {
+        let rail = judged(
+            &format!(r#"[Set("second", "{end}"), Set("clip at", "{clip}")]"#),
+            "rail",
+        );
+        assert_eq!(rail.verdict, expected, "{end}, {clip}: {rail:#?}");
+    }
+}
+
+/// A length that grows by 1, of a part whose metal grows by something else, or comes off one end meanwhile: no end is named.
+#[test]
+fn an_end_is_named_only_where_the_metal_adds_up_to_the_size() {
+    let (old, new, _) = layouts(r#"[Set("second", 21)]"#);
+    let [before, after] = [&old, &new].map(|layout| layout.part("rail").unwrap());
+    let one = MakeChange::Longer {
+        size: "length".to_owned(),
+        by_mm: INCH,
+        from_mm: 20.0 * INCH,
+        to_mm: 21.0 * INCH,
+    };
+    for (low, high, expected) in [
+        (0.0, 1.0, vec!["Aft 1.0000"]),
+        (0.25, 0.75, vec!["Fwd 0.2500", "Aft 0.7500"]),
+        // too little, too much, and a sum that is right though metal comes off one end
+        (0.25, 0.5, vec![]),
+        (0.5, 1.0, vec![]),
+        (-0.5, 1.5, vec![]),
+    ] {
+        let mut lie = Lie::default();
+        lie.beyond_mm[0] = [low * INCH, high * INCH];
+        let judge = Judge {
+            before,
+            after,
+            lie: &lie,
+            stage: Stage::Cut,
+            fit_mm: 0.0,
+        };
+        let step = judge.step(one.clone());
+        let told = step.cuts.iter();
+        let told: Vec<_> = told
+            .map(|cut| format!("{:?} {:.4}", cut.at, cut.by_mm / INCH))
+            .collect();
+        assert_eq!(told, expected, "{low}, {high}");
+        assert_eq!(step.verdict, Verdict::TooShort);
+    }
+}
+
+/// A spar that gets longer may be spliced; one that gets longer and has other caps, or loses some, is another spar.
+#[test]
+fn a_part_of_fewer_sections_is_not_merely_too_short() {
+    let spar = |span: u32, caps: &str| {
+        let text = format!(
+            r#"(format: 1, title: "spar", unit: Inch, fit: "1/32 in", parts: {{
+                "spar": Spar(web: "0.050 in", span: {span}, height: 7, {caps} at: (fs: 1, bl: 0, wl: 0)),
+            }}, relations: {{}})"#
+        );
+        let document: Document = read(&text).unwrap();
+        assemble(&document).unwrap().solve().unwrap().layout()
+    };
+    const AFT: &str = r#"aft_caps: (leg: 1, thickness: "1/8 in"),"#;
+    let both = format!(r#"fwd_caps: (leg: 1, thickness: "1/8 in"), {AFT}"#);
+    let thick = r#"aft_caps: (leg: 1, thickness: "3/16 in"),"#;
+    for (before, after, expected, why) in [
+        (&*both, &*both, Verdict::TooShort, None),
+        (AFT, AFT, Verdict::TooShort, None),
+        (&both, AFT, Verdict::MakeAnew, Some(Why::OtherSection)),
+        (AFT, &both, Verdict::MakeAnew, Some(Why::OtherSection)),
+        (AFT, thick, Verdict::MakeAnew, Some(Why::OtherSection)),
+    ] {
+        let (old, new) = (spar(34, before), spar(36, after));
+        let all = verdicts(
+            &old,
+            &new,
+            &shift(&old, &new),
+            &progress("spar", Stage::Cut),
+        );
+        let steps = &all.of("spar").unwrap().steps;
+        let longer = steps
+            .iter()
+            .find(|step| matches!(&step.change, MakeChange::Longer { size, .. } if size == "span"));
+        let longer = longer.unwrap_or_else(|| panic!("{before} to {after}: {steps:#?}"));
+        assert_eq!(
+            (longer.verdict, &longer.why),
+            (expected, &why),
+            "{before} to {after}"
+        );
+    }
+}
+
+/// Where the new statement gives no size the holes that are there tell how large they are; where neither does, it is asked for.
+#[test]
+fn an_old_hole_is_as_large_as_the_bolts_that_were_in_it() {
+    let bolted = |with: &str| {
+        format!(
+            r#"Replace("clip on rail", BoltedTo(part: "clip", to: "rail.left", side: Left, {with}))"#
+        )
+    };
+    for (with, at, expected) in [
+        ("", "5 11/32 in", Verdict::MakeAnew),
+        ("", "5 3/8 in", Verdict::Redrill),
+        // an AN4 needs 1/2
+        ("with: AN4, count: 1", "5 3/8 in", Verdict::MakeAnew),
+    ] {
+        let changes = format!(r#"[{}, Set("clip at", "{at}")]"#, bolted(with));
+        let rail = judged(&changes, "rail");
+        let moves = rail.steps.iter().find_map(|step| match step.change {
+            MakeChange::HolesMove { diameter_mm, .. } => Some((step.verdict, diameter_mm)),
+            _ => None,
+        });
+        let (verdict, diameter) = moves.unwrap_or_else(|| panic!("{with}: {rail:#?}"));
+        assert_eq!(verdict, expected, "{with}, {at}");
+        let shank = if with.is_empty() { 3.0 / 16.0 } else { 0.25 };
+        assert!(
+            (diameter.unwrap() / INCH - shank).abs() < 2e-3,
+            "{diameter:?}"
+        );
+    }
+}

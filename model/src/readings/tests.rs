@@ -51,6 +51,9 @@ fn five_independent_pairs_cost_four_each_and_not_1024() {
         assert_eq!(group.combinations.len(), 4);
         assert_eq!(group.combinations[0].readings, ["back", "web"]);
         assert!(group.combinations[0].holds && !group.combinations[1].holds);
+        let mut now = group.combinations.iter().filter(|one| one.counts_now);
+        assert_eq!(now.next().unwrap().readings, ["web", "web"]);
+        assert!(now.next().is_none());
         let miss = group.combinations[1].fits[0].measures[0].value.abs();
         assert!((miss - 25.4).abs() < 1e-9 || (miss - 50.8).abs() < 1e-9);
     }
@@ -58,6 +61,7 @@ fn five_independent_pairs_cost_four_each_and_not_1024() {
 
 #[test]
 fn too_many_combinations_are_refused_with_what_to_narrow() {
+    assert!(readings(&bays(2), 4).is_ok(), "two times two");
     let faults = readings(&bays(2), 3).unwrap_err();
     assert!(
         faults[0]
@@ -194,6 +198,33 @@ fn what_a_linkage_rests_on_is_tried_two_and_two() {
     let told = readings(&document, 256).unwrap();
     assert_eq!((told.ways_that_fit, told.pairs_untried), (3.0, 0));
     assert!(!told.groups[0].combinations[3].holds);
+}
+
+/// Three linkages, within reach in all their readings: a pair of second readings for each, and no more tried than there is room for.
+#[test]
+fn as_many_pairs_are_tried_as_there_is_room_for() {
+    let (mut parts, mut relations) = (String::new(), String::new());
+    for rod in 1..=3 {
+        let pin = r#"Custom(points: {"pin": ()}, at: (bl: 0, wl: 0))"#;
+        let _ = write!(
+            parts,
+            r#""a{rod}": {pin}, "b{rod}": {pin}, "c{rod}": Custom(points: {{"pin": ()}}, at: (fs: Find(near: 5), bl: 0, wl: Find(near: 11))),"#
+        );
+        let _ = write!(
+            relations,
+            r#""a{rod}": Readings({{ "one": Spaced(from: "datum.station", to: "a{rod}.pin", by: 0), "two": Spaced(from: "datum.station", to: "a{rod}.pin", by: -1) }}),
+               "b{rod}": Readings({{ "one": Spaced(from: "datum.station", to: "b{rod}.pin", by: 14), "two": Spaced(from: "datum.station", to: "b{rod}.pin", by: 15) }}),
+               "ac{rod}": Spaced(from: "a{rod}.pin", to: "c{rod}.pin", by: "13 in"), "bc{rod}": Spaced(from: "b{rod}.pin", to: "c{rod}.pin", by: "15 in"),"#
+        );
+    }
+    let document = document("", &parts, &relations, "");
+    for (most, untried) in [(2, 1), (3, 0)] {
+        let told = readings(&document, most).unwrap();
+        assert_eq!((told.idle.len(), told.pairs_untried), (6, untried));
+        assert_eq!((told.ways, told.ways_that_fit), (64.0, 64.0));
+        // the plan, six single changes, and the pairs
+        assert_eq!(told.solved, 1 + 6 + 3 - untried);
+    }
 }
 
 /// A statement of its own may bear the name that another one's left hand would have.

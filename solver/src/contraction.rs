@@ -109,3 +109,62 @@ where
     put(state, &start);
     None
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::equation::{Equation, Measure};
+    use crate::geometry::{Affine, Point};
+    use crate::system::System;
+
+    /// One rod of 5 from a pin 3 up to one that slides along the floor, by hand 4 away: `sqrt(x^2 + 9) = 5`. Where Newton's method
+    /// leads from a start; and the steps that it took, if it contracts.
+    fn slid_from(start: f64) -> (f64, Option<u64>) {
+        let mut system = System::new(1.0);
+        let slides = system.unknown(start, Measure::Length);
+        let pin = |at: [Affine; 3]| Point {
+            body: System::FIXED,
+            at,
+        };
+        let number = Affine::constant;
+        let rod = Equation::Distance {
+            from: pin([number(0.0), number(0.0), number(3.0)]),
+            to: pin([Affine::var(slides), number(0.0), number(0.0)]),
+            distance: number(5.0),
+        };
+        system.equation(rod, 0);
+        let rows = Rows::new(&system);
+        let mut state = system.start();
+        let block = BlockOf {
+            rows: &[0],
+            columns: &[0],
+        };
+        let taken = contract(&rows, block, 1e-10, &mut state, &mut Linear::default());
+        (state.value(slides), taken)
+    }
+
+    /// The step from 5 goes to 5 - (sqrt 34 - 5) sqrt 34 / 5 = 4.031; near 4 the error is then squared and taken times
+    /// 9 / (2 * 4 * 25) = 0.045 at each step: 4e-5, 8e-11, and rounding; and one step more than is needed.
+    #[test]
+    fn a_start_that_contracts_is_led_to_the_solution() {
+        let (at, taken) = slid_from(5.0);
+        assert_relative_eq!(at, 4.0, max_relative = 1e-15);
+        assert_eq!(taken, Some(4));
+        assert_eq!(slid_from(4.0), (4.0, Some(0)));
+        // the nearer of the two
+        assert_relative_eq!(slid_from(-5.0).0, -4.0, max_relative = 1e-15);
+    }
+
+    /// From a half the first step leads to 12 and from 0 none leads anywhere: the search has to tell which of the two is meant.
+    #[test]
+    fn a_start_that_does_not_contract_is_left_where_it_is() {
+        for start in [0.5, 0.0, -0.5, f64::NAN] {
+            let (at, taken) = slid_from(start);
+            assert_eq!((at.to_bits(), taken), (start.to_bits(), None));
+        }
+    }
+}

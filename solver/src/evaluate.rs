@@ -279,3 +279,74 @@ const _: fn() = || {
     fn is_copy<T: Copy + DualNum<f64>>() {}
     is_copy::<DualSVec64<BATCH>>();
 };
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::geometry::Turn;
+
+    const AXIS: [f64; 3] = [1.0, 0.0, 0.0];
+
+    /// A body that stands as given angles say.
+    fn body(system: &mut System, [pitch, yaw]: [f64; 2]) -> BodyId {
+        let [none, pitch, yaw] = [0.0, pitch, yaw].map(|angle| {
+            let given = system.given(angle, Measure::Angle);
+            Affine::var(given)
+        });
+        let turn = Turn::Angles {
+            roll: none.clone(),
+            pitch,
+            yaw,
+        };
+        system.body([none.clone(), none.clone(), none], turn)
+    }
+
+    fn first_axis(body: BodyId) -> Direction {
+        Direction::Fixed { body, vector: AXIS }
+    }
+
+    /// A tenth of a radian up, to the side, or both: sin^2 of the angle between the axes is then 1 - cos^2 0.1 cos^2 0.1.
+    #[test]
+    fn an_axis_misses_another_one_by_the_angle_between_them_whichever_way_it_leans() {
+        let both = (1.0 - 0.1_f64.cos().powi(4)).sqrt().asin();
+        for (turned, expected) in [([0.1, 0.0], 0.1), ([0.0, 0.1], 0.1), ([0.1, 0.1], both)] {
+            let mut system = System::new(1000.0);
+            let [a, b] = [turned, [0.0; 2]].map(|turned| first_axis(body(&mut system, turned)));
+            let miss = system.miss(&Equation::Parallel { a, b }, &system.start());
+            assert_relative_eq!(miss[0], expected, max_relative = 1e-12);
+        }
+    }
+
+    /// Mirrored to the other side a yaw changes its sign and a pitch doesn't.
+    #[test]
+    fn a_mirrored_axis_misses_by_what_is_not_of_the_other_hand() {
+        for (left, right, expected) in [
+            ([0.1, 0.1], [0.1, -0.1], 0.0),
+            ([0.0, 0.1], [0.0, 0.1], 0.2),
+            ([0.1, 0.0], [-0.1, 0.0], 0.2),
+        ] {
+            let mut system = System::new(1000.0);
+            let [a, b] = [left, right].map(|turned| first_axis(body(&mut system, turned)));
+            let across = [0.0, 1.0, 0.0];
+            let miss = system.miss(&Equation::Mirrored { a, b, across }, &system.start());
+            assert_relative_eq!(miss[0], expected, epsilon = 1e-12, max_relative = 1e-12);
+        }
+    }
+
+    /// Yawed by a right angle a body has its first axis where the second fixed one is: columns are own axes.
+    #[test]
+    fn forms_and_turns_are_told_as_drawn() {
+        let mut system = System::new(1000.0);
+        let length = system.given(7.0, Measure::Length);
+        let form = Affine::var(length).plus(&Affine::constant(0.5));
+        assert_relative_eq!(system.form_drawn(&form), 7.5);
+        let body = body(&mut system, [0.0, std::f64::consts::FRAC_PI_2]);
+        let rows = system.rotation_at(body, &system.start());
+        let expected = [[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]];
+        for (is, expected) in rows.iter().flatten().zip(expected.iter().flatten()) {
+            assert_relative_eq!(is, expected, epsilon = 1e-15);
+        }
+    }
+}

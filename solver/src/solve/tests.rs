@@ -121,3 +121,31 @@ proptest! {
         }
     }
 }
+
+/// Three bays of 100 and rods to match: what nothing contradicts goes the direct way, unknown by unknown; and of sums nothing is left
+/// to iterate. Two figures at odds, both trusted more than the sums that they rest on, ask for the long way.
+#[test]
+fn a_row_of_frames_goes_the_direct_way() {
+    let settled = |canted: bool, figures: Vec<(usize, usize, f64, u32)>| {
+        let frames = Frames {
+            heights: vec![400.0; 4],
+            rods: vec![104.0; 4],
+            figures,
+            canted,
+        };
+        let system = frames.system();
+        let rows = Rows::new(&system);
+        let settled = direct::settle(&rows, &mut system.start(), &Tolerances::default())?;
+        let told = [settled.blocks, settled.largest_block, settled.rounds];
+        Some((told, settled.iterations > 0))
+    };
+    assert_eq!(settled(false, vec![]), Some(([4, 1, 1], false)));
+    assert_eq!(settled(true, vec![]), Some(([8, 1, 1], true)));
+    for trust in [0, 2] {
+        let over = |by: f64| (0, 3, by, trust);
+        assert!(settled(true, vec![over(7.0), over(5.0)]).is_some());
+        assert!(settled(false, vec![over(7.0)]).is_some());
+        let two = settled(false, vec![over(7.0), over(5.0)]);
+        assert_eq!(two.is_some(), trust == 2);
+    }
+}

@@ -225,6 +225,43 @@ fn exact_figures_behind_a_suspect_are_told() {
     assert_eq!(told.suspects[0].one_of[0].exact, Vec::<String>::new());
 }
 
+/// A bay, and twice the bay: the whole, 60 too long, makes the bay 20 too short, by no more than can be believed of 10 mm (an inch).
+/// Then the first bay misses by 20, and the second by 40: against that speak deviations of a third of them and less.
+#[test]
+fn an_exact_figure_explains_by_its_rate() {
+    let parts = PARTS.replace("by: 20), within: 0.3)", r#"by: "2 * bay"))"#);
+    for (beside, explains) in [
+        ("", true),
+        (
+            r#""b": (from: "a.face", to: "b.face", is: 10, uncertainty: 8)"#,
+            true,
+        ),
+        (
+            r#""b": (from: "a.face", to: "b.face", is: 10, uncertainty: 5)"#,
+            false,
+        ),
+        (
+            r#""b": (from: "b.face", to: "c.face", is: 20, uncertainty: 16)"#,
+            true,
+        ),
+        (
+            r#""b": (from: "b.face", to: "c.face", is: 20, uncertainty: 10)"#,
+            false,
+        ),
+        // misses by 30 the other way already, which 40 turns into 10
+        (
+            r#""b": (from: "b.face", to: "c.face", is: 50, uncertainty: 10)"#,
+            true,
+        ),
+    ] {
+        let whole = r#""whole": (from: "a.face", to: "c.face", is: 90, uncertainty: 0.1)"#;
+        let told = reconciled(r#""bay": 10"#, &parts, &format!("{whole}, {beside}"));
+        let expected: &[&str] = if explains { &["bay"] } else { &[] };
+        assert_eq!(told.suspects[0].one_of[0].name, "whole");
+        assert_eq!(told.suspects[0].one_of[0].exact, expected, "{beside}");
+    }
+}
+
 #[test]
 fn what_is_loose_is_not_compared() {
     let told = reconciled(

@@ -6,7 +6,7 @@ use strongback_model::assembly::assemble;
 use strongback_model::blank::Blanks;
 use strongback_model::quantity::Unit;
 
-use super::{CAUTION, Told, blank_files, locate, to_json};
+use super::{Answered, CAUTION, Told, blank_files, locate};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -30,7 +30,7 @@ pub struct BlanksAnswer {
     pub(crate) in_full: bool,
 }
 
-pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;
@@ -65,9 +65,5 @@ pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Told>), Refuse
 impl Told for BlanksAnswer {
     fn text(&self, width: usize) -> String {
         render::blanks::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 use strongback_model::source::{Code, Fault};
 
 use super::draw::write_whole;
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args;
 use crate::book;
@@ -25,7 +25,7 @@ pub struct BookAnswer {
     pub chapters: Vec<String>,
 }
 
-pub(super) fn run(args: &args::Book) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Book) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let plan = super::locate::solve(&loaded, &loaded.document)?;
     let path = match &args.output {
@@ -68,9 +68,5 @@ impl Told for BookAnswer {
         let told = format!("{} is written: {}.", self.written, self.chapters.join("; "));
         text.push_str(&render::table::wrapped(&told, width, 2));
         text
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -5,7 +5,7 @@ use clap_complete::generate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args::{Args, Completions};
 use crate::load::Refused;
@@ -19,7 +19,7 @@ pub struct CompletionsAnswer {
     pub script: String,
 }
 
-pub(super) fn run(args: &Completions) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &Completions) -> Result<(Status, Box<dyn Answered>), Refused> {
     let mut script = Vec::new();
     generate(args.shell, &mut Args::command(), "strongback", &mut script);
     let answer = CompletionsAnswer {
@@ -32,9 +32,5 @@ pub(super) fn run(args: &Completions) -> Result<(Status, Box<dyn Told>), Refused
 impl Told for CompletionsAnswer {
     fn text(&self, _width: usize) -> String {
         self.script.clone()
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -11,7 +11,7 @@ use strongback_model::document::Document;
 use strongback_model::layout::Layout;
 use strongback_model::source::{Code, Fault};
 
-use super::{Told, locate, saw, to_json, trial};
+use super::{Answered, Told, locate, saw, trial};
 use crate::Status;
 use crate::args::{self, View};
 use crate::load::Refused;
@@ -36,7 +36,7 @@ pub(super) enum Form {
     Png,
 }
 
-pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Draw) -> Result<(Status, Box<dyn Answered>), Refused> {
     let form = form_of(&args.output)?;
     let changes = &args.changes;
     let deviates = args.deviation.is_some() || !changes.is_empty();
@@ -275,9 +275,5 @@ impl Told for DrawAnswer {
             "{}\n{} is written: {}.\n",
             self.verdict, self.written, self.shows
         )
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

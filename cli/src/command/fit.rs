@@ -6,7 +6,7 @@ use strongback_model::clash::Clashes;
 use strongback_model::fit::Fit;
 use strongback_model::quantity::Unit;
 
-use super::{Told, locate, to_json};
+use super::{Answered, Told, locate};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -28,7 +28,7 @@ pub struct FitAnswer {
     pub doubts: Vec<String>,
 }
 
-pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let located = locate::solve(&loaded, &document)?;
@@ -51,9 +51,5 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
 impl Told for FitAnswer {
     fn text(&self, width: usize) -> String {
         render::fit::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -9,7 +9,7 @@ use strongback_model::words::with_hands;
 
 use super::draw::{form_of, write};
 use super::locate::with_solution;
-use super::{CAUTION, Told, to_json};
+use super::{Answered, CAUTION, Told};
 use crate::Status;
 use crate::args;
 use crate::load::{Loaded, Refused, load};
@@ -37,7 +37,7 @@ pub struct JointsAnswer {
     pub named: bool,
 }
 
-pub(super) fn run(args: &args::Joints) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Joints) -> Result<(Status, Box<dyn Answered>), Refused> {
     let form = args.svg.as_deref().map(form_of).transpose()?;
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
@@ -132,9 +132,5 @@ fn one_wanted(joints: &[JointReport]) -> Fault {
 impl Told for JointsAnswer {
     fn text(&self, width: usize) -> String {
         render::joints::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

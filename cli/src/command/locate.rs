@@ -11,7 +11,7 @@ use strongback_model::neighbours::Neighbours;
 use strongback_model::record::{Beside, Record};
 use strongback_model::words::with_hands;
 
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args;
 use crate::load::{Loaded, Refused, load};
@@ -97,7 +97,7 @@ pub(crate) fn with_solution<T>(
     })
 }
 
-pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Locate) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let (located, neighbours) = with_solution(&loaded, &document, |solved, located| {
@@ -151,9 +151,5 @@ pub(super) fn named(
 impl Told for LocateAnswer {
     fn text(&self, width: usize) -> String {
         render::locate::text(self, self.faces, &self.only, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -7,7 +7,7 @@ use strongback_model::neighbours::Neighbours;
 use strongback_model::quantity::Unit;
 
 use super::locate::with_solution;
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -26,7 +26,7 @@ pub struct LooseAnswer {
     pub unit: Unit,
 }
 
-pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     with_solution(&loaded, &document, |solved, located| {
@@ -37,7 +37,7 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
             Status::Amiss
         };
         let parts = located.layout.parts.iter();
-        let answer: Box<dyn Told> = Box::new(LooseAnswer {
+        let answer: Box<dyn Answered> = Box::new(LooseAnswer {
             parts: parts.filter(|part| !part.settled).count(),
             motions,
             neighbours: Neighbours::of(&document, solved, &located.layout),
@@ -50,9 +50,5 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
 impl Told for LooseAnswer {
     fn text(&self, width: usize) -> String {
         render::loose::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

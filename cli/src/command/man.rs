@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::source::{Code, Fault, nearest};
 
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args::{Args, Man};
 use crate::load::Refused;
@@ -20,7 +20,7 @@ pub struct ManAnswer {
     pub page: String,
 }
 
-pub(super) fn run(args: &Man) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &Man) -> Result<(Status, Box<dyn Answered>), Refused> {
     let mut whole = Args::command();
     whole.build();
     let command = match &args.command {
@@ -71,9 +71,5 @@ fn refused(fault: Fault) -> Refused {
 impl Told for ManAnswer {
     fn text(&self, _width: usize) -> String {
         self.page.clone()
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use strongback_model::mass::Masses;
 use strongback_model::quantity::Unit;
 
-use super::{CAUTION, Told, locate, to_json};
+use super::{Answered, CAUTION, Told, locate};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -39,7 +39,7 @@ pub struct ChangedMass {
 pub(crate) const ESTIMATE: &str = "An estimate of the modelled parts, by nominal densities; fasteners, paint, sealant, holes and notches that are not \
      drawn, and whatever is not modelled are not in it. It replaces no weighing: mass and balance of the aircraft are weighed.";
 
-pub(super) fn run(args: &args::Mass) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Mass) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?.taken_as(args.changes.as_built)?;
     let weigh = |document| {
         locate::with_solution(&loaded, document, |solved, located| {
@@ -76,9 +76,5 @@ pub(super) fn run(args: &args::Mass) -> Result<(Status, Box<dyn Told>), Refused>
 impl Told for MassAnswer {
     fn text(&self, width: usize) -> String {
         render::mass::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -6,7 +6,7 @@ use strongback_model::assembly::assemble;
 use strongback_model::quantity::Unit;
 use strongback_model::reconcile::Reconciled;
 
-use super::{CAUTION, Told, to_json};
+use super::{Answered, CAUTION, Told};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -25,7 +25,7 @@ pub struct MeasuredAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let assembly = assemble(&document).map_err(|faults| loaded.refuse(faults))?;
@@ -58,9 +58,5 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
 impl Told for MeasuredAnswer {
     fn text(&self, width: usize) -> String {
         render::measured::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -31,7 +31,7 @@ mod why;
 use schemars::Schema;
 use serde::Serialize;
 use strongback_model::record::{Progress, Record};
-use strongback_model::source::{Code, Fault};
+use strongback_model::source::{Code, Fault, Severity};
 
 pub use blanks::BlanksAnswer;
 pub use book::BookAnswer;
@@ -75,7 +75,7 @@ pub const CAUTION: &str = "Geometry only is checked. Strength, airworthiness and
 pub struct Answer {
     /// How it ended.
     pub status: Status,
-    told: Result<Box<dyn Told>, Refused>,
+    told: Result<Box<dyn Answered>, Refused>,
 }
 
 /// What is printed.
@@ -87,15 +87,25 @@ pub struct Shown {
     pub err: String,
 }
 
-/// An answer that can be told as text and as JSON.
+/// An answer that can be told as text.
 pub trait Told {
-    /// As text, in lines of about `width` characters.
+    /// In lines of about `width` characters.
     fn text(&self, width: usize) -> String;
+}
+
+/// What every answer is that can be told as text and serialised.
+pub trait Answered: Told {
     /// As JSON.
     fn json(&self) -> serde_json::Result<String>;
 }
 
-/// Serialises an answer for [`Told::json`].
+impl<T: Told + Serialize> Answered for T {
+    fn json(&self) -> serde_json::Result<String> {
+        to_json(self)
+    }
+}
+
+/// An answer as JSON.
 fn to_json<T: Serialize>(answer: &T) -> serde_json::Result<String> {
     serde_json::to_string_pretty(answer).map(|text| text + "\n")
 }
@@ -117,6 +127,7 @@ pub fn not_understood(told: &str) -> serde_json::Result<String> {
         file: "",
         faults: vec![FaultAnswer {
             code: "command-line",
+            severity: Severity::Error,
             message: &message.join(" "),
             line: None,
             column: None,
@@ -140,6 +151,8 @@ struct RefusedAnswer<'a> {
 #[derive(Serialize, schemars::JsonSchema)]
 struct FaultAnswer<'a> {
     code: &'a str,
+    /// How much it weighs.
+    severity: Severity,
     message: &'a str,
     line: Option<usize>,
     column: Option<usize>,
@@ -147,7 +160,7 @@ struct FaultAnswer<'a> {
 }
 
 impl Answer {
-    fn of(result: Result<(Status, Box<dyn Told>), Refused>) -> Answer {
+    fn of(result: Result<(Status, Box<dyn Answered>), Refused>) -> Answer {
         match result {
             Ok((status, told)) => Answer {
                 status,
@@ -208,6 +221,7 @@ impl<'a> FaultAnswer<'a> {
             .map(|span| strongback_model::source::line_column(text, span.start));
         Self {
             code: fault.code.as_str(),
+            severity: fault.severity,
             message: &fault.message,
             line: place.map(|(line, _)| line),
             column: place.map(|(_, column)| column),

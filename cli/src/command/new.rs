@@ -8,7 +8,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::source::{Code, Fault};
 
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
@@ -23,7 +23,7 @@ pub struct NewAnswer {
     pub written: String,
 }
 
-pub(super) fn run(args: &args::New) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::New) -> Result<(Status, Box<dyn Answered>), Refused> {
     let path = args.model.display().to_string();
     let refuse = |message: String, help: &str| Refused {
         path: path.clone(),
@@ -68,10 +68,6 @@ impl Told for NewAnswer {
             "{} is written: six parts, commented line by line. Next:\n  strongback locate {model}\n  strongback draw {model} -o {picture}\n",
             self.written
         )
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }
 

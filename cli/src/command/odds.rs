@@ -9,7 +9,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::words::without_hand;
 
 use super::locate::with_solution;
-use super::{CAUTION, Told, to_json};
+use super::{Answered, CAUTION, Told};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -37,7 +37,7 @@ pub struct OddsAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     with_solution(&loaded, &document, |solved, located| {
@@ -48,7 +48,7 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
         } else {
             Status::Amiss
         };
-        let answer: Box<dyn Told> = Box::new(OddsAnswer {
+        let answer: Box<dyn Answered> = Box::new(OddsAnswer {
             unit: layout.unit,
             otherwise: otherwise(&document, &contradictions),
             contradictions,
@@ -84,9 +84,5 @@ fn otherwise(document: &Document, contradictions: &[Contradiction]) -> Vec<Strin
 impl Told for OddsAnswer {
     fn text(&self, width: usize) -> String {
         render::odds::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -6,7 +6,7 @@ use strongback_model::order::Order;
 use strongback_model::quantity::Unit;
 
 use super::locate::with_solution;
-use super::{CAUTION, Told, progress, to_json};
+use super::{Answered, CAUTION, Told, progress};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -25,7 +25,7 @@ pub struct OrderAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let made = progress(&loaded.clone().taken_as(args.asked.as_built)?);
@@ -33,7 +33,7 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
         let order = solved.fitting_order(&made);
         let well =
             order.circle.is_none() && order.out_of_reach.is_empty() && order.broken.is_empty();
-        let answer: Box<dyn Told> = Box::new(OrderAnswer {
+        let answer: Box<dyn Answered> = Box::new(OrderAnswer {
             verdict: render::order::verdict(&order),
             unit: located.layout.unit,
             order,
@@ -46,9 +46,5 @@ pub(super) fn run(args: &args::Question) -> Result<(Status, Box<dyn Told>), Refu
 impl Told for OrderAnswer {
     fn text(&self, width: usize) -> String {
         render::order::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use strongback_model::quantity::Unit;
 use strongback_model::readings::{Readings, readings};
 
-use super::{CAUTION, Told, to_json};
+use super::{Answered, CAUTION, Told};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -24,7 +24,7 @@ pub struct ReadingsAnswer {
     pub caution: String,
 }
 
-pub(super) fn run(args: &args::Readings) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Readings) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let readings =
@@ -45,9 +45,5 @@ pub(super) fn run(args: &args::Readings) -> Result<(Status, Box<dyn Told>), Refu
 impl Told for ReadingsAnswer {
     fn text(&self, width: usize) -> String {
         render::readings::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

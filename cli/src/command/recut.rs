@@ -8,7 +8,7 @@ use strongback_model::record::Departure;
 use strongback_model::recut::Verdicts;
 
 use super::trial::solve_all;
-use super::{CAUTION, Told, to_json};
+use super::{Answered, CAUTION, Told};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
@@ -45,7 +45,7 @@ pub struct RecutOf {
     pub worse: Vec<Worse>,
 }
 
-pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Answered>), Refused> {
     let (ground, tried) = solve_all(args)?;
     let amiss = tried
         .iter()
@@ -79,9 +79,5 @@ pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> 
 impl Told for RecutAnswer {
     fn text(&self, width: usize) -> String {
         render::recut::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

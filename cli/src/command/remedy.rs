@@ -6,7 +6,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::remedy::{Made, Remedies, Step, StepKind, remedies};
 
 use super::ground::Ground;
-use super::{CAUTION, Told, locate, progress, to_json};
+use super::{Answered, CAUTION, Told, locate, progress};
 use crate::Status;
 use crate::args;
 use crate::load::Refused;
@@ -34,7 +34,7 @@ pub struct RemedyAnswer {
     pub(crate) basis: Basis,
 }
 
-pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Remedy) -> Result<(Status, Box<dyn Answered>), Refused> {
     let ground = Ground::of(&args.model, args.changes.as_built)?;
     let loaded = &ground.loaded;
     let changed = loaded.changed(args.deviation.as_deref(), &args.changes)?;
@@ -133,9 +133,5 @@ fn quoted(word: &str) -> String {
 impl Told for RemedyAnswer {
     fn text(&self, width: usize) -> String {
         render::remedy::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -7,7 +7,7 @@ use strongback_model::stack::{Sampling, Stack};
 
 use super::draw::{form_of, write};
 use super::locate::with_solution;
-use super::{CAUTION, Told, to_json};
+use super::{Answered, CAUTION, Told};
 use crate::Status;
 use crate::args;
 use crate::load::{Refused, load};
@@ -38,7 +38,7 @@ pub struct StackAnswer {
     pub general: bool,
 }
 
-pub(super) fn run(args: &args::Stack) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Stack) -> Result<(Status, Box<dyn Answered>), Refused> {
     let form = args.svg.as_deref().map(form_of).transpose()?;
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
@@ -87,9 +87,5 @@ pub(super) fn run(args: &args::Stack) -> Result<(Status, Box<dyn Told>), Refused
 impl Told for StackAnswer {
     fn text(&self, width: usize) -> String {
         render::stack::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

@@ -17,7 +17,7 @@ use strongback_model::source::{Code, Fault};
 
 use super::ground::Ground;
 use super::locate::{Located, laid_out, with_solution};
-use super::{CAUTION, Told, progress, to_json};
+use super::{Answered, CAUTION, Told, progress};
 use crate::Status;
 use crate::args;
 use crate::load::{Loaded, Refused};
@@ -219,7 +219,7 @@ fn nothing_to_try(loaded: &Loaded) -> Fault {
     })
 }
 
-pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Try) -> Result<(Status, Box<dyn Answered>), Refused> {
     let (ground, tried) = solve_all(args)?;
     let plan = &ground.plan;
     let mut status = Status::Well;
@@ -313,9 +313,5 @@ fn fit_changes(before: &[Fit], after: Vec<Fit>) -> Vec<FitChange> {
 impl Told for TryAnswer {
     fn text(&self, width: usize) -> String {
         render::trial::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

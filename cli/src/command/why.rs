@@ -7,7 +7,7 @@ use strongback_model::source::{Code, Fault};
 use strongback_model::why::Chain;
 use strongback_model::words::Axis;
 
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args::{self, FeatureOrAxis};
 use crate::load::{Refused, load};
@@ -24,7 +24,7 @@ pub struct WhyAnswer {
     pub chain: Chain,
 }
 
-pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Told>), Refused> {
+pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Answered>), Refused> {
     let loaded = load(&args.model)?;
     let document = loaded.asked(&args.asked)?;
     let assembly =
@@ -61,9 +61,5 @@ pub(super) fn run(args: &args::Why) -> Result<(Status, Box<dyn Told>), Refused> 
 impl Told for WhyAnswer {
     fn text(&self, width: usize) -> String {
         render::why::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

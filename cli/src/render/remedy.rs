@@ -37,10 +37,8 @@ pub fn verdict(remedies: &Remedies) -> String {
             };
             format!("{miss}: no remedy of up to three changes was found{all}.{alone}")
         }
-        n => format!(
-            "{miss}: {}, the cheapest first.",
-            figures::count(n, "remedy", "remedies")
-        ),
+        1 => format!("{miss}: one remedy was found."),
+        n => format!("{miss}: {n} remedies, the cheapest first."),
     }
 }
 
@@ -96,7 +94,11 @@ pub fn text(answer: &RemedyAnswer, width: usize) -> String {
     text.push('\n');
     if let Some(next) = &answer.next {
         // to be copied: no line is broken
-        text.push_str(&format!("To see what the first one shifts:\n  {next}\n\n"));
+        let it = match remedies.remedies.len() {
+            1 => "it",
+            _ => "the first one",
+        };
+        text.push_str(&format!("To see what {it} shifts:\n  {next}\n\n"));
     }
     text.push_str(&wrapped(&answer.caution, width, 0));
     text

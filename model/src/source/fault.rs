@@ -33,7 +33,7 @@ pub struct Label {
 }
 
 /// How much a fault weighs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Worth knowing; nothing is stopped.

@@ -12,7 +12,7 @@ use strongback_model::record::{Built, Entered, Record, Trouble};
 pub use show::{RecordAnswer, SizeMade};
 
 use super::locate;
-use super::{Told, to_json};
+use super::{Answered, Told};
 use crate::Status;
 use crate::args::{self, BuiltCommand};
 use crate::load::{Loaded, Refused, load};
@@ -32,7 +32,7 @@ pub struct EnteredAnswer {
 }
 
 /// How a command ends.
-type Ended = Result<(Status, Box<dyn Told>), Refused>;
+type Ended = Result<(Status, Box<dyn Answered>), Refused>;
 
 pub(super) fn run(args: &args::Built) -> Ended {
     match &args.command {
@@ -58,7 +58,7 @@ fn restore(args: &args::BuiltModel) -> Ended {
     }))
 }
 
-fn entered(answer: EnteredAnswer) -> (Status, Box<dyn Told>) {
+fn entered(answer: EnteredAnswer) -> (Status, Box<dyn Answered>) {
     (Status::Well, Box::new(answer))
 }
 
@@ -152,9 +152,5 @@ fn laid_out(loaded: &Loaded, document: &Document) -> Result<Layout, Refused> {
 impl Told for EnteredAnswer {
     fn text(&self, width: usize) -> String {
         render::built::entered(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

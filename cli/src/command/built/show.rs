@@ -8,7 +8,7 @@ use strongback_model::quantity::Unit;
 use strongback_model::record::{Built, Fitted, Note, Record, Stage};
 use strongback_model::source::Given;
 
-use super::super::{CAUTION, Told, to_json};
+use super::super::{CAUTION, Told};
 use super::{Ended, laid_out};
 use crate::Status;
 use crate::args;
@@ -245,9 +245,5 @@ fn measurements(record: &Record) -> Vec<BuiltMeasurement> {
 impl Told for RecordAnswer {
     fn text(&self, width: usize) -> String {
         render::built::text(self, width)
-    }
-
-    fn json(&self) -> serde_json::Result<String> {
-        to_json(self)
     }
 }

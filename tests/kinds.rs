@@ -44,7 +44,7 @@ fn every_part_kind_says_what_it_is_and_is_drawn() {
 }
 
 /// Kinds whose outermost metal need not be a flat face of its own name, or that may have none.
-const NOT_SQUARE: [&str; 3] = ["Custom", "Longeron", "Skin"];
+const NOT_SQUARE: [&str; 4] = ["BentTube", "Custom", "Longeron", "Skin"];
 
 /// Every flat face of a part's metal that has a name lies on the metal: at its extent or within it.
 #[test]

@@ -64,7 +64,7 @@ mod tests {
                 field,
             })
         };
-        assert_eq!(of("Tube", "path"), ["Longeron"]);
+        assert_eq!(of("Tube", "path"), ["Longeron", "BentTube"]);
         assert_eq!(of("Plate", "outline"), ["Frame", "Rib"]);
         assert_eq!(of("Flush", "short_by"), ["Reaches"]);
         assert_eq!(of("Clear", "outside_by"), ["OnContour"]);
@@ -83,7 +83,7 @@ mod tests {
         assert_eq!(fault.message, "`Tube` has no field `path`");
         let help = fault.help.unwrap();
         assert!(
-            help.ends_with("; `path` is a field of `Longeron`"),
+            help.ends_with("; `path` is a field of `Longeron`, `BentTube`"),
             "{help}"
         );
     }

@@ -5,12 +5,12 @@
 //! and its inside radius is the bend's; the other one lies in that plane and is taken to be shrunk, stretched or notched.
 
 use nalgebra::Vector3;
-use serde::Deserialize;
 use strongback_solver::Affine;
 
 use super::bend;
 use super::legs::{Legs, leg_name};
-use super::shape::{Feature, Normal, Place, Shape, Solid, origin};
+use super::path::{self, DEVELOPED, Stretch};
+use super::shape::{Feature, Normal, Place, Shape, Solid, moved, origin};
 use super::sizes::fault;
 use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
@@ -33,25 +33,6 @@ part! {
     }
 }
 
-/// The name of the straight blank's length among the sizes.
-const DEVELOPED: &str = "developed length";
-
-/// A stretch of the path.
-#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
-pub enum Stretch {
-    /// A straight, from its end or tangent line to the next one.
-    Straight(Given),
-    /// A bend between two straights.
-    Bend {
-        /// The side to which the path turns, named as it lies in the first straight: it turns with the section.
-        toward: Side,
-        /// The angle bent from straight.
-        by: Given,
-        /// Inside radius of the leg that is bent flat: of its concave surface.
-        radius: Given,
-    },
-}
-
 /// Where the path has come to: the outside corner, the way it goes, and the ways the two legs lead.
 struct Section {
     corner: Place,
@@ -69,10 +50,6 @@ impl Section {
     }
 }
 
-fn moved(place: &Place, way: Vector3<f64>, by: &Affine) -> Place {
-    [0, 1, 2].map(|axis| place[axis].clone().plus(&by.clone().times(way[axis])))
-}
-
 fn vector(way: Vector3<f64>, by: &Affine) -> Place {
     moved(&origin(), way, by)
 }
@@ -81,42 +58,6 @@ fn vector(way: Vector3<f64>, by: &Affine) -> Place {
 struct Profile {
     widths: [Affine; 2],
     thickness: Affine,
-}
-
-impl Longeron {
-    fn straights(&self) -> usize {
-        self.path.len().div_ceil(2)
-    }
-
-    /// Finds fault with a path that isn't straights and bends in turn.
-    fn check_path(&self) -> Result<(), Fault> {
-        for (at, stretch) in self.path.iter().enumerate() {
-            let (span, wrong) = match (at % 2, stretch) {
-                (0, Stretch::Bend { by, .. }) => (by.span(), "a bend lies between two straights"),
-                (1, Stretch::Straight(length)) => (
-                    length.span(),
-                    "two straights follow each other without a bend",
-                ),
-                _ => continue,
-            };
-            return Err(fault(
-                span,
-                wrong,
-                "list straights and bends in turn, as in path: [Straight(\"30 in\"), Bend(toward: Left, by: \"6 deg\", radius: \"3 in\"), Straight(Find)]",
-            ));
-        }
-        match self.path.last() {
-            Some(Stretch::Straight(_)) => Ok(()),
-            last => Err(fault(
-                match last {
-                    Some(Stretch::Bend { by, .. }) => by.span(),
-                    _ => self.thickness.span(),
-                },
-                "a path ends with a straight",
-                "a bend ends at its tangent line; beyond it is a straight, however short",
-            )),
-        }
-    }
 }
 
 impl PartKind for Longeron {
@@ -134,26 +75,12 @@ impl PartKind for Longeron {
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
         self.legs.visit(f);
         f("thickness".to_owned(), Role::Gauge, &mut self.thickness);
-        // each by a count of its own: a path that is out of turn is found fault with by its shape
-        let (mut straights, mut bends) = (0, 0);
-        for stretch in &mut self.path {
-            match stretch {
-                Stretch::Straight(length) => {
-                    straights += 1;
-                    f(format!("straight {straights}"), Role::Extent, length);
-                }
-                Stretch::Bend { by, radius, .. } => {
-                    bends += 1;
-                    f(format!("bend {bends}"), Role::Bend, by);
-                    f(format!("bend {bends} radius"), Role::Radius, radius);
-                }
-            }
-        }
+        path::visit(&mut self.path, f);
     }
 
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
-        self.check_path()?;
         let span = self.thickness.span();
+        path::check(&self.path, span.clone())?;
         let sides = self.legs.pair("a Longeron", self.runs, sizes, span)?;
         let stock = Profile {
             widths: sides.map(|side| sizes.form(&leg_name(side))),
@@ -175,10 +102,10 @@ impl PartKind for Longeron {
             let number = at / 2 + 1;
             match stretch {
                 Stretch::Straight(_) => {
-                    let length = sizes.form(&format!("straight {number}"));
+                    let length = sizes.form(&path::straight(number));
                     straight(&mut shape, &section, &stock, &length, number);
                     section.corner = section.at(&length, [&none, &none]);
-                    if number == self.straights() {
+                    if number == path::straights(&self.path) {
                         shape.add(high, face(section.at(&none, across), section.way));
                     }
                 }
@@ -193,13 +120,8 @@ impl PartKind for Longeron {
 
     fn derived(&self, sizes: &Sizes) -> Vec<(&'static str, Affine)> {
         let thickness = sizes.form("thickness");
-        let length = (1..=self.straights()).fold(Affine::default(), |sum, number| {
-            let radius = sizes.form(&format!("bend {number} radius"));
-            let angle = sizes.value(&format!("bend {number}"));
-            sum.plus(&sizes.form(&format!("straight {number}")))
-                .plus(&bend::allowance(angle, &radius, &thickness))
-        });
-        vec![(DEVELOPED, length)]
+        let takes_up = |angle, radius: &Affine| bend::allowance(angle, radius, &thickness);
+        vec![(DEVELOPED, path::developed(&self.path, sizes, takes_up))]
     }
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
@@ -207,15 +129,7 @@ impl PartKind for Longeron {
     }
 
     fn trimmed_at(&self, size: &str) -> Vec<Side> {
-        let [low, high] = self.runs.along().sides();
-        let mut ends = Vec::new();
-        if size == "straight 1" {
-            ends.push(low);
-        }
-        if size == format!("straight {}", self.straights()) {
-            ends.push(high);
-        }
-        ends
+        path::trimmed_at(&self.path, self.runs, size)
     }
 
     fn turned_by(&self) -> Option<&'static str> {
@@ -223,12 +137,10 @@ impl PartKind for Longeron {
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {
-        let bends = self.path.iter().filter_map(|stretch| match stretch {
-            Stretch::Straight(_) => None,
-            Stretch::Bend { toward, .. } => Some(format!("{toward:?}")),
-        });
-        let bends: Vec<String> = bends.collect();
-        vec![("legs", self.legs.told()), ("bends", bends.join(", "))]
+        vec![
+            ("legs", self.legs.told()),
+            ("bends", path::bends(&self.path)),
+        ]
     }
 }
 
@@ -324,15 +236,8 @@ impl Bend {
                 "it turns toward the side that one of its legs leads to, or away from it",
             ));
         };
-        let angle = sizes.value(&format!("bend {number}"));
-        if !(angle > 0.0 && angle < std::f64::consts::PI) {
-            return Err(fault(
-                by.span(),
-                "a bend's angle lies between 0 and 180 degrees",
-                "it is counted from straight; to bend the other way name the opposite side",
-            ));
-        }
-        let name = format!("bend {number} radius");
+        let angle = path::angle(number, by, sizes)?;
+        let name = path::bend_radius(number);
         let leads_in = section.sides[edgewise] == toward;
         let room = sizes.value(&name) + sizes.value("thickness");
         if leads_in && sizes.value(&leg_name(section.sides[edgewise])) >= room {

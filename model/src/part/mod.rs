@@ -13,11 +13,12 @@
 //! To add one: its file in this folder, with a `part! { … }`, which adds the fields that all kinds share (`common`), and its
 //! `impl PartKind`; its `mod` line here, and its line in the list with the smallest example. The format reference and the tests over
 //! all kinds take it from there. The other files are what kinds are made with: `sizes`, `shape`, `outline`, `legs`, `flanged`, `bend`,
-//! `edge` and `round` for the geometry, `plan` and `stock` for the making.
+//! `edge`, `path` and `round` for the geometry, `plan` and `stock` for the making.
 
 mod angle;
 mod bar;
 mod bend;
+mod bent_tube;
 mod channel;
 mod common;
 mod custom;
@@ -28,6 +29,7 @@ mod intercostal;
 mod legs;
 mod longeron;
 mod outline;
+mod path;
 mod plan;
 mod plate;
 mod rib;
@@ -192,6 +194,7 @@ kinds! {
     Channel => channel, r#"Channel(runs: Across, length: "20 in", web: "2 in", flange: "1 in", thickness: "0.063 in", back: Fwd, web_along: Waterline)"#;
     Stringer => stringer, r#"Stringer(length: "40 in", thickness: "0.025 in", width: "2 in", crown: "3/4 in", height: "3/4 in", skin: Right)"#;
     Tube => tube, r#"Tube(runs: FwdAft, length: "30 in", diameter: "3/4 in", wall: "0.049 in")"#;
+    BentTube => bent_tube, r#"BentTube(runs: UpDown, diameter: "3/4 in", wall: "0.049 in", path: [Straight("8 in"), Bend(toward: Right, by: "90 deg", radius: "3 in"), Straight("20 in")])"#;
     Bar => bar, r#"Bar(runs: UpDown, length: "10 in", depth: "1/2 in", breadth: "1 in")"#;
     Skin => skin, r#"Skin(contour: "outside", thickness: "0.025 in", from: 0, length: "60 in")"#;
     Spacer => spacer, r#"Spacer(lies: Across, thickness: "3/16 in", diameter: "1 in")"#;

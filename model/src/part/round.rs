@@ -5,9 +5,10 @@
 
 use std::f64::consts::PI;
 
+use nalgebra::Vector3;
 use strongback_solver::Affine;
 
-use super::shape::{Place, Solid, origin};
+use super::shape::{Place, Solid, moved, origin};
 use crate::words::Axis;
 
 /// Flats round the circle: a multiple of four.
@@ -21,12 +22,22 @@ pub(crate) const BEYOND: f64 = 0.002_15;
 pub(super) fn bar(along: Axis, diameter: &Affine, length: &Affine) -> Solid {
     let mut sweep = origin();
     sweep[along.index()] = length.clone();
+    rod(&origin(), across(along), diameter, sweep)
+}
+
+/// A round bar from a place along a sweep; `across` are two unit vectors square to that and to each other.
+pub(super) fn rod(
+    middle: &Place,
+    across: [Vector3<f64>; 2],
+    diameter: &Affine,
+    sweep: Place,
+) -> Solid {
+    let times = |share: f64| {
+        let corner = share / (PI / FLATS as f64).cos();
+        diameter.clone().times(0.5 * corner)
+    };
     Solid {
-        outline: ring(along, &origin(), |share| {
-            diameter
-                .clone()
-                .times(0.5 * share / (PI / FLATS as f64).cos())
-        }),
+        outline: around(middle, across, times),
         openings: Vec::new(),
         sweep,
         beyond: diameter.clone().times(0.5 * BEYOND),
@@ -35,15 +46,23 @@ pub(super) fn bar(along: Axis, diameter: &Affine, length: &Affine) -> Solid {
 
 /// The corners of a ring of flats about a middle; `times` gives a share of the radius of its corners.
 pub(crate) fn ring(along: Axis, middle: &Place, times: impl Fn(f64) -> Affine) -> Vec<Place> {
-    let [first, second] = along.others();
+    around(middle, across(along), times)
+}
+
+fn across(along: Axis) -> [Vector3<f64>; 2] {
+    along.others().map(|axis| Vector3::from(axis.vector()))
+}
+
+fn around(
+    middle: &Place,
+    [first, second]: [Vector3<f64>; 2],
+    times: impl Fn(f64) -> Affine,
+) -> Vec<Place> {
     (0..FLATS)
         .map(|at| {
             let (sine, cosine) = ((at as f64 + 0.5) * 2.0 * PI / FLATS as f64).sin_cos();
-            let mut corner = middle.clone();
-            for (axis, share) in [(first, cosine), (second, sine)] {
-                corner[axis.index()] = middle[axis.index()].clone().plus(&times(share));
-            }
-            corner
+            let corner = moved(middle, first, &times(cosine));
+            moved(&corner, second, &times(sine))
         })
         .collect()
 }

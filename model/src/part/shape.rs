@@ -4,6 +4,7 @@
 //! station (aft), own y is buttock line (right), own z is waterline (up). Millimetres.
 
 use indexmap::IndexMap;
+use nalgebra::Vector3;
 use strongback_solver::Affine;
 
 use crate::words::{Axis, Runs, Side};
@@ -94,6 +95,18 @@ pub(super) fn middle(a: &Affine, b: &Affine) -> Affine {
 pub(super) fn with(mut place: Place, axis: Axis, value: &Affine) -> Place {
     place[axis.index()] = value.clone();
     place
+}
+
+/// A place moved by a distance along a way.
+pub(super) fn moved(place: &Place, way: Vector3<f64>, by: &Affine) -> Place {
+    [0, 1, 2].map(|axis| {
+        let at = place[axis].clone();
+        // what doesn't move it is no term of it
+        match way[axis] {
+            0.0 => at,
+            share => at.plus(&by.clone().times(share)),
+        }
+    })
 }
 
 /// A box along the own axes.

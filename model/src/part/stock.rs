@@ -149,7 +149,8 @@ mod tests {
     }
 
     /// Worked out from the smallest example of each kind, in inches. Flanges of 5/8 add 1 1/4 to a side that has one at each end.
-    /// The longeron's bend takes up 6 deg (3 + 0.4469 × 1/8), 0.3200, between straights of 30 and 20.
+    /// The longeron's bend takes up 6 deg (3 + 0.4469 × 1/8), 0.3200, between straights of 30 and 20; that of the bent tube a quarter
+    /// circle of 3, 4.7124, between 8 and 20.
     #[test]
     fn what_each_kind_is_cut_from() {
         let by_hand = [
@@ -166,6 +167,7 @@ mod tests {
             ("Channel", "channel 2.0000 x 1.0000 x 0.0630: 20.0000"),
             ("Stringer", "hat 2.0000 x 0.7500 x 0.7500 x 0.0250: 40.0000"),
             ("Tube", "tube 0.7500 x 0.0490: 30.0000"),
+            ("BentTube", "tube 0.7500 x 0.0490: 32.7124"),
             ("Bar", "bar 0.5000 x 1.0000: 10.0000"),
             ("Spacer", "0.1875: 1.0000 x 1.0000"),
             ("Custom", ""),
@@ -181,7 +183,7 @@ mod tests {
         }
     }
 
-    /// Lengths of a section are as much metal as is drawn; a tube is drawn solid, and a longeron's bends in facets.
+    /// Lengths of a section are as much metal as is drawn; a tube is drawn solid, and bends in facets.
     #[test]
     fn sections_are_as_large_as_they_are_drawn() {
         let mut kinds = 0;
@@ -211,7 +213,7 @@ mod tests {
                 }
                 _ => drawn,
             };
-            let off = if matches!(kind.word, "Tube" | "Longeron") {
+            let off = if matches!(kind.word, "Tube" | "BentTube" | "Longeron") {
                 0.01
             } else {
                 1e-9
@@ -223,7 +225,7 @@ mod tests {
             );
             kinds += 1;
         }
-        assert_eq!(kinds, 6);
+        assert_eq!(kinds, 7);
     }
 
     /// The skin is longer than its stations are apart and wider than the chords of its widest section, 20.396 + 18 at the front; not by

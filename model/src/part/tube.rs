@@ -35,13 +35,7 @@ impl PartKind for Tube {
     }
 
     fn shape(&self, sizes: &Sizes) -> Result<Shape, Fault> {
-        if 2.0 * sizes.value("wall") > sizes.value("diameter") {
-            return Err(fault(
-                self.wall.span(),
-                "the wall is thicker than half the diameter",
-                "for solid rod take a Bar, or a wall of half the diameter",
-            ));
-        }
+        check_wall(&self.wall, sizes)?;
         let across = self.runs.along().others();
         let diameter = sizes.form("diameter");
         let length = sizes.form("length");
@@ -70,4 +64,16 @@ impl PartKind for Tube {
             _ => Vec::new(),
         }
     }
+}
+
+/// Finds fault with a wall that leaves nothing of the inside.
+pub(super) fn check_wall(wall: &Given, sizes: &Sizes) -> Result<(), Fault> {
+    if 2.0 * sizes.value("wall") > sizes.value("diameter") {
+        return Err(fault(
+            wall.span(),
+            "the wall is thicker than half the diameter",
+            "for solid rod take a Bar, or a wall of half the diameter",
+        ));
+    }
+    Ok(())
 }

@@ -19,6 +19,7 @@ const ALIKE: &[(&str, &[&str])] = &[
     ("extrusion", &["Angle"]),
     ("hat", &["Stringer"]),
     ("pipe", &["Tube"]),
+    ("bow", &["BentTube"]),
     ("rod", &["Bar"]),
     ("shim", &["Spacer"]),
     ("packer", &["Spacer"]),

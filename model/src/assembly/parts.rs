@@ -277,14 +277,14 @@ fn stays(expanded: &Expanded<'_>) -> Result<(), Fault> {
 fn derived(
     assembly: &Assembly,
     expanded: &Expanded<'_>,
-    name: &str,
+    name: String,
     form: Affine,
 ) -> AssembledSize {
     let find = form
         .vars()
         .any(|var| assembly.system.get(var).status == Status::Unknown);
     AssembledSize {
-        name: name.to_owned(),
+        name,
         role: Role::Extent,
         resolved: Resolved {
             value: assembly.system.form_drawn(&form),

@@ -45,7 +45,8 @@ impl PartKind for BentTube {
          left_end and right_end, or lower_end and upper_end; points bend_1_start and bend_1_end on the axis. Straights may say \
          `Find`, a bend's angle may not, and no tolerance of it is followed. Its sizes go by their number: `straight 1`, `bend 1` \
          (its angle), `bend 1 radius`. Its `developed length` is what is cut, without what the bender holds: the straights, and \
-         for each bend the length of its middle line. Its clearance is measured as that of solid rod."
+         for each bend the length of its middle line; `bend 1 starts at` and `bend 1 ends at` are marked on it from the end that is \
+         the origin. Its clearance is measured as that of solid rod."
     }
 
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
@@ -85,9 +86,9 @@ impl PartKind for BentTube {
         Ok(shape)
     }
 
-    fn derived(&self, sizes: &Sizes) -> Vec<(&'static str, Affine)> {
+    fn derived(&self, sizes: &Sizes) -> Vec<(String, Affine)> {
         let middle_line = |angle, radius: &Affine| radius.clone().times(angle);
-        vec![(DEVELOPED, path::developed(&self.path, sizes, middle_line))]
+        path::along_stock(&self.path, sizes, middle_line)
     }
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {
@@ -269,8 +270,20 @@ mod tests {
         assert_at(bow, "left_2", [0.0, 200.0, 390.0]);
         assert_at(bow, "left_3", [0.0, 410.0, 200.0]);
         assert_at(bow, "aft_3", [10.0, 400.0, 200.0]);
-        let cut = bow.size(DEVELOPED).unwrap().value;
-        assert!((cut - (740.0 + 80.0 * std::f64::consts::PI)).abs() < 1e-9);
+        let quarter = 40.0 * std::f64::consts::PI;
+        for (size, expected) in [
+            ("bend 1 starts at", 300.0),
+            ("bend 1 ends at", 300.0 + quarter),
+            ("bend 2 starts at", 540.0 + quarter),
+            ("bend 2 ends at", 540.0 + 2.0 * quarter),
+            (DEVELOPED, 740.0 + 2.0 * quarter),
+        ] {
+            let is = bow.size(size).unwrap().value;
+            assert!(
+                (is - expected).abs() < 1e-9,
+                "{size}: {is}, by hand {expected}"
+            );
+        }
         // chords lie within the arc; between the axes the flats reach beyond the tube by a fifth of a per cent of its radius
         let [_, across, up] = bow.extent_mm;
         for (is, expected) in across.iter().chain(&up).zip([-10.0, 410.0, 0.0, 390.0]) {

@@ -69,7 +69,8 @@ impl PartKind for Longeron {
          upper_end; of each bend the tangent lines bend_1_start and bend_1_end, on the outside of the leg that is bent flat. Straights may say `Find`, a \
          bend's angle may not, and no tolerance of it is followed. Its sizes go by their number: `straight 1`, `bend 1` (its angle), \
          `bend 1 radius`. Its `developed length` is that of the straight blank: the \
-         straights, and for each bend the length of the neutral line in the leg bent flat."
+         straights, and for each bend the length of the neutral line in the leg bent flat; `bend 1 starts at` and `bend 1 ends at` \
+         are marked on it from the end that is the origin."
     }
 
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {
@@ -118,10 +119,10 @@ impl PartKind for Longeron {
         Ok(shape)
     }
 
-    fn derived(&self, sizes: &Sizes) -> Vec<(&'static str, Affine)> {
+    fn derived(&self, sizes: &Sizes) -> Vec<(String, Affine)> {
         let thickness = sizes.form("thickness");
         let takes_up = |angle, radius: &Affine| bend::allowance(angle, radius, &thickness);
-        vec![(DEVELOPED, path::developed(&self.path, sizes, takes_up))]
+        path::along_stock(&self.path, sizes, takes_up)
     }
 
     fn stock(&self, sizes: &Sizes) -> Vec<Stock> {

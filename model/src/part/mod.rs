@@ -94,7 +94,7 @@ pub trait PartKind: Shared {
 
     /// Lengths that follow from its sizes and that nobody states, such as that of the straight blank: name and form in
     /// millimetres.
-    fn derived(&self, _sizes: &Sizes) -> Vec<(&'static str, Affine)> {
+    fn derived(&self, _sizes: &Sizes) -> Vec<(String, Affine)> {
         Vec::new()
     }
 

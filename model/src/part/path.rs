@@ -115,22 +115,27 @@ pub(super) fn angle(number: usize, by: &Given, sizes: &Sizes) -> Result<f64, Fau
     ))
 }
 
-/// The length of the straight stock; `takes_up` gives that of a bend from its angle in radians and its radius.
-pub(super) fn developed(
+/// Lengths along the straight stock, from its fwd, left or lower end: where each bend starts and ends, and the whole; `takes_up`
+/// gives that of a bend from its angle in radians and its radius.
+pub(super) fn along_stock(
     path: &[Stretch],
     sizes: &Sizes,
     takes_up: impl Fn(f64, &Affine) -> Affine,
-) -> Affine {
+) -> Vec<(String, Affine)> {
     let bends = straights(path).saturating_sub(1);
+    let mut lengths = Vec::new();
     let mut length = Affine::default();
     for number in 1..=straights(path) {
         length = length.plus(&sizes.form(&straight(number)));
         if number <= bends {
             let (angle, radius) = (sizes.value(&bend(number)), sizes.form(&bend_radius(number)));
+            lengths.push((format!("bend {number} starts at"), length.clone()));
             length = length.plus(&takes_up(angle, &radius));
+            lengths.push((format!("bend {number} ends at"), length.clone()));
         }
     }
-    length
+    lengths.push((DEVELOPED.to_owned(), length));
+    lengths
 }
 
 /// The ends at which a straight may be made shorter.

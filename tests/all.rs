@@ -41,6 +41,7 @@ mod line_by_line;
 mod long_fuselage;
 mod measured;
 mod metric_blank;
+mod misread;
 mod model_text;
 mod more_garbow_hillstrom;
 mod mutated_models;

@@ -6,7 +6,7 @@ use crate::command_line::{demo, json, run, steady};
 use strongback_model::record::Record;
 
 /// A folder with a demo model of one's own.
-struct Shop {
+pub(crate) struct Shop {
     folder: tempfile::TempDir,
     model: String,
 }
@@ -36,14 +36,14 @@ impl Shop {
     }
 
     /// What a command prints that has to end well.
-    fn well(&self, words: &[&str]) -> String {
+    pub(crate) fn well(&self, words: &[&str]) -> String {
         let (out, err, status) = self.run(words);
         assert_eq!((err.as_str(), status), ("", 0), "{words:?}");
         out
     }
 
     /// What a refused command prints.
-    fn refused(&self, words: &[&str]) -> String {
+    pub(crate) fn refused(&self, words: &[&str]) -> String {
         let (out, err, status) = self.run(words);
         assert_eq!((out.as_str(), status), ("", 2), "{words:?}");
         err
@@ -65,7 +65,7 @@ pub(crate) fn plain(text: &str) -> String {
 }
 
 /// A first bay some days on.
-fn begun() -> Shop {
+pub(crate) fn begun() -> Shop {
     let shop = Shop::with("first-bay.ron");
     for words in [
         &[

@@ -24,7 +24,7 @@ pub enum BuiltCommand {
     /// A remark or hours, of a part or of the whole.
     #[command(allow_missing_positional = true)]
     Note(BuiltNote),
-    /// A measurement of the real thing.
+    /// A measurement of the real thing, or with --withdraw one that was misread.
     Measure(BuiltMeasure),
     /// A deviation of the model that was built in, or with --withdraw is not any more.
     Adopt(BuiltAdopt),
@@ -120,11 +120,19 @@ pub struct BuiltMeasure {
     #[arg(long, value_name = "PART.SIZE")]
     pub size: Option<String>,
     /// What was read.
-    #[arg(long, value_name = "FIGURE", allow_hyphen_values = true)]
-    pub is: String,
+    #[arg(
+        long,
+        value_name = "FIGURE",
+        allow_hyphen_values = true,
+        required_unless_present = "withdraw"
+    )]
+    pub is: Option<String>,
     /// Its standard uncertainty, as in "1/32 in".
-    #[arg(long, value_name = "FIGURE")]
-    pub uncertainty: String,
+    #[arg(long, value_name = "FIGURE", required_unless_present = "withdraw")]
+    pub uncertainty: Option<String>,
+    /// Takes it back, whenever it was entered: it was misread, and does not count any more.
+    #[arg(long, conflicts_with_all = ["from", "to", "toward", "size", "is", "uncertainty", "note", "on"])]
+    pub withdraw: bool,
     /// How it was measured.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,

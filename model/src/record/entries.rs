@@ -133,7 +133,10 @@ impl Record {
                 Code::Twice,
                 format!("the record has a measurement `{name}` already"),
             )
-            .help("give this one another name: both count"));
+            .help(format!(
+                "give this one another name: both count; or take the other one back first, if it was misread: built measure MODEL \
+                 \"{name}\" --withdraw"
+            )));
         }
         record.measurements.push(Text::from(name), measurement)?;
         Ok(Entered {

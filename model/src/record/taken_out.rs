@@ -62,6 +62,23 @@ impl Record {
         })
     }
 
+    /// Takes a measurement back that was misread.
+    ///
+    /// # Errors
+    /// There is none of the name, with the nearest one that there is.
+    pub fn without_measurement(&self, name: &str) -> Result<Entered, Fault> {
+        let mut record = self.clone();
+        if record.measurements.remove(name).is_none() {
+            let names = self.measurements.names();
+            let text = Text::unplaced(name.to_owned());
+            return Err(unknown("measurement of the record", &text, name, names));
+        }
+        Ok(Entered {
+            record,
+            told: vec![format!("`{name}` does not count any more.")],
+        })
+    }
+
     /// The fault of a deviation that says otherwise what one that was adopted says already: only one of the two can count.
     pub fn said_already(&self, name: &str, plan: &Document) -> Option<Fault> {
         let sets = |name: &str| -> Vec<String> {

@@ -100,18 +100,23 @@ pub(super) fn note(args: &args::BuiltNote) -> Answer {
 
 pub(super) fn measure(args: &args::BuiltMeasure) -> Answer {
     enter(&args.model, None, |entering| {
+        let refuse = |faults| entering.loaded.refuse(faults);
+        if args.withdraw {
+            let taken_back = entering.record.without_measurement(&args.name);
+            return taken_back.map_err(|fault| refuse(vec![fault]));
+        }
         let text = |typed: &Option<String>| typed.as_deref().map(Text::from);
+        let figure = |typed: &Option<String>| Given::unplaced(typed.as_deref().unwrap_or_default());
         let measurement = Measurement {
             from: text(&args.from),
             to: text(&args.to),
             toward: args.toward.map(Into::into),
             size: text(&args.size),
-            is: Given::unplaced(&args.is),
-            uncertainty: Given::unplaced(&args.uncertainty),
+            is: figure(&args.is),
+            uncertainty: figure(&args.uncertainty),
             on: Some(Text::from(day(args.on.as_deref()))),
             note: text(&args.note),
         };
-        let refuse = |faults| entering.loaded.refuse(faults);
         let made = entering
             .record
             .with_measurement(&args.name, measurement)

@@ -231,6 +231,37 @@ fn what_lies_between_is_drilled_too() {
     assert_eq!(words(pad), ["tab on board 1.000 Redrill"], "{pad:#?}");
 }
 
+/// Up the board as along it: a hole for an AN3 clears the old one from two diameters, 3/8, on.
+#[test]
+fn an_old_hole_is_cleared_upwards_as_well() {
+    for (at, expected) in [
+        ("9 3/8 in", Verdict::Redrill),
+        ("9 11/32 in", Verdict::MakeAnew),
+        ("8 5/8 in", Verdict::Redrill),
+    ] {
+        let changes = format!(r#"[Set("tab wl", "{at}")]"#);
+        let (_, _, all) = judged(&changes, "board", Stage::Drilled);
+        let board = all.of("board").unwrap();
+        assert_eq!((board.steps.len(), board.verdict), (1, expected), "{at}");
+    }
+}
+
+/// A joint that is made at a hole of the part tells of that hole too, once.
+#[test]
+fn a_hole_that_a_joint_is_made_at_is_told_by_the_joint() {
+    const EYE: &str = r#"{"eye": (fs: "1/4 in", wl: "3/8 in")}"#;
+    assert!(BAY.contains(EYE));
+    let [old, new] = ["1/4 in", "3/4 in"].map(|at| {
+        let text = BAY.replace(EYE, &EYE.replace("1/4 in", at));
+        let document: Document = read(&text).unwrap();
+        assemble(&document).unwrap().solve().unwrap().layout()
+    });
+    let drilled = progress("lug", Stage::Drilled);
+    let all = verdicts(&old, &new, &shift(&old, &new), &drilled);
+    let lug = all.of("lug").unwrap();
+    assert_eq!(words(lug), ["lug on rail 0.500 Redrill"], "{lug:#?}");
+}
+
 /// A place as a builder reads it: sixteenths, so that ties between lies come up.
 fn sixteenths(least: i32, most: i32) -> impl Strategy<Value = f64> {
     prop_oneof![

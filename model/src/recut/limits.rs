@@ -146,3 +146,28 @@ fn an_old_hole_is_as_large_as_the_bolts_that_were_in_it() {
         );
     }
 }
+
+/// Tabs on both hands of a board, of which one is left: its hole is the one on its own side, wherever the other one was.
+#[test]
+fn a_joint_of_both_hands_that_is_stated_once_is_the_nearer_of_the_two() {
+    let layout = |name: &str, bl: i32, sides: &str| {
+        let text = format!(
+            r#"(format: 1, title: "tabs", unit: Inch, fit: "1/32 in", parts: {{
+                "board": Plate(lies: Across, thickness: "1/8 in", width: 20, height: 10, at: (fs: 0, bl: 0, wl: 0)),
+                "{name}": Plate(lies: Across, thickness: "1/16 in", width: 1, height: 1, at: (bl: {bl}, wl: 4){sides}),
+            }}, relations: {{
+                "tab on board": BoltedBehind(part: "{name}", to: "board", with: AN3, count: 1),
+            }})"#
+        );
+        let document: Document = read(&text).unwrap();
+        assemble(&document).unwrap().solve().unwrap().layout()
+    };
+    let both = layout("tab", 6, ", sides: Both");
+    assert_eq!(both.joints.len(), 2, "{:?}", both.joints);
+    for (name, bl) in [("tab R", 6), ("tab L", -6)] {
+        let one = layout(name, bl, "");
+        let drilled = progress("board", Stage::Drilled);
+        let all = verdicts(&both, &one, &shift(&both, &one), &drilled);
+        assert!(all.of("board").is_none(), "{name}: {:#?}", all.of("board"));
+    }
+}

@@ -46,7 +46,8 @@ impl PartKind for BentTube {
          `Find`, a bend's angle may not, and no tolerance of it is followed. Its sizes go by their number: `straight 1`, `bend 1` \
          (its angle), `bend 1 radius`. Its `developed length` is what is cut, without what the bender holds: the straights, and \
          for each bend the length of its middle line; `bend 1 starts at` and `bend 1 ends at` are marked on it from the end that is \
-         the origin. Its clearance is measured as that of solid rod."
+         the origin. Its clearance is measured as that of solid rod; \
+         whether tube and bender take the radius isn't checked."
     }
 
     fn visit_sizes(&mut self, f: &mut dyn FnMut(String, Role, &mut Given)) {

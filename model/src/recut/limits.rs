@@ -147,27 +147,46 @@ fn an_old_hole_is_as_large_as_the_bolts_that_were_in_it() {
     }
 }
 
-/// Tabs on both hands of a board, of which one is left: its hole is the one on its own side, wherever the other one was.
+/// A board across the fuselage with a tab bolted to its aft face, 6 in to the right, or as far to either side.
+fn tabbed(name: &str, bl: &str, sides: &str) -> Layout {
+    let text = format!(
+        r#"(format: 1, title: "tabs", unit: Inch, fit: "1/32 in", parts: {{
+            "board": Plate(lies: Across, thickness: "1/8 in", width: 20, height: 10, at: (fs: 0, bl: 0, wl: 0)),
+            "{name}": Plate(lies: Across, thickness: "1/16 in", width: 1, height: 1, at: (bl: "{bl}", wl: 4){sides}),
+        }}, relations: {{
+            "tab on board": BoltedBehind(part: "{name}", to: "board", with: AN3, count: 1),
+        }})"#
+    );
+    let document: Document = read(&text).unwrap();
+    assemble(&document).unwrap().solve().unwrap().layout()
+}
+
+fn of_board(before: &Layout, after: &Layout) -> Option<PartVerdict> {
+    let drilled = progress("board", Stage::Drilled);
+    let all = verdicts(before, after, &shift(before, after), &drilled);
+    all.of("board").cloned()
+}
+
+/// Tabs on both hands, of which one is left: its hole is the one on its own side, wherever the other one was.
 #[test]
 fn a_joint_of_both_hands_that_is_stated_once_is_the_nearer_of_the_two() {
-    let layout = |name: &str, bl: i32, sides: &str| {
-        let text = format!(
-            r#"(format: 1, title: "tabs", unit: Inch, fit: "1/32 in", parts: {{
-                "board": Plate(lies: Across, thickness: "1/8 in", width: 20, height: 10, at: (fs: 0, bl: 0, wl: 0)),
-                "{name}": Plate(lies: Across, thickness: "1/16 in", width: 1, height: 1, at: (bl: {bl}, wl: 4){sides}),
-            }}, relations: {{
-                "tab on board": BoltedBehind(part: "{name}", to: "board", with: AN3, count: 1),
-            }})"#
-        );
-        let document: Document = read(&text).unwrap();
-        assemble(&document).unwrap().solve().unwrap().layout()
-    };
-    let both = layout("tab", 6, ", sides: Both");
+    let both = tabbed("tab", "6 in", ", sides: Both");
     assert_eq!(both.joints.len(), 2, "{:?}", both.joints);
-    for (name, bl) in [("tab R", 6), ("tab L", -6)] {
-        let one = layout(name, bl, "");
-        let drilled = progress("board", Stage::Drilled);
-        let all = verdicts(&both, &one, &shift(&both, &one), &drilled);
-        assert!(all.of("board").is_none(), "{name}: {:#?}", all.of("board"));
+    for (name, bl) in [("tab R", "6 in"), ("tab L", "-6 in")] {
+        assert_eq!(of_board(&both, &tabbed(name, bl, "")), None, "{name}");
+    }
+}
+
+/// Two diameters of an AN3 are 3/8.
+#[test]
+fn an_old_hole_is_cleared_sideways_as_well() {
+    let before = tabbed("tab", "6 in", "");
+    for (bl, expected) in [
+        ("6 3/8 in", Verdict::Redrill),
+        ("6 11/32 in", Verdict::MakeAnew),
+        ("5 5/8 in", Verdict::Redrill),
+    ] {
+        let board = of_board(&before, &tabbed("tab", bl, "")).unwrap();
+        assert_eq!((board.steps.len(), board.verdict), (1, expected), "{bl}");
     }
 }

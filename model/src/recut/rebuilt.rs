@@ -246,6 +246,39 @@ fn an_old_hole_is_cleared_upwards_as_well() {
     }
 }
 
+/// Old holes count wherever they are left: the hook's new hole is 3/16 from where the clip's was, or 1/2, and the clip's own is far.
+#[test]
+fn a_hole_that_another_joint_leaves_behind_is_in_the_way_too() {
+    for (hook, expected) in [
+        ("29 13/16 in", Verdict::MakeAnew),
+        ("29 1/2 in", Verdict::Redrill),
+    ] {
+        let changes = format!(r#"[Set("clip at", 35), Set("hook at", "{hook}")]"#);
+        let (_, _, all) = judged(&changes, "rail", Stage::Drilled);
+        let rail = all.of("rail").unwrap();
+        let on = |name: &str| {
+            let told = rail.steps.iter().find(
+                |step| matches!(&step.change, MakeChange::HolesMove { holes, .. } if holes == name),
+            );
+            told.unwrap().verdict
+        };
+        assert_eq!(
+            (on("hook on rail"), on("clip on rail")),
+            (expected, Verdict::Redrill)
+        );
+    }
+}
+
+/// The aft end goes 1 aft, and all that is bolted on with it: their holes stay, and it is the fwd end that is short.
+#[test]
+fn a_rail_goes_with_what_is_bolted_to_it() {
+    let changes = r#"[Set("b", 41), Set("clip at", 31), Set("hook at", 26), Set("lug at", 34)]"#;
+    let case = judged(changes, "rail", Stage::Drilled);
+    let rail = case.2.of("rail").unwrap();
+    assert_eq!(words(rail), ["Fwd 1.000 TooShort"], "{rail:#?}");
+    assert_rebuilt(&case, "rail");
+}
+
 /// A joint that is made at a hole of the part tells of that hole too, once.
 #[test]
 fn a_hole_that_a_joint_is_made_at_is_told_by_the_joint() {

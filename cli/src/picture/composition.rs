@@ -11,7 +11,7 @@ use super::ribbon_drawing::Plan as Ribbon;
 use super::ruler::Datum;
 use super::scene::Scene;
 use super::sheet::{Anchor, Lettering, Sheet, number};
-use super::subject::Station;
+use super::subject::{Station, Subject};
 use super::view::{Mapping, Scale, View};
 use super::{
     Drawing, MARGIN, PAPER, caption, doubts, font, ink, measured, names, ribbon, ruler, ruler_up,
@@ -47,71 +47,21 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
     }
     let unit = drawing.layout.unit;
     let field = Field::of(&scene, bounds, scale, unit, y);
-    let (mapping, range) = (&field.mapping, field.range);
     field.behind(&mut sheet, scene.view, bounds);
-    view(&mut sheet, &scene, mapping, extent);
+    view(&mut sheet, &scene, &field.mapping, extent);
     if !aspect.by_station {
-        ruler_up::draw(&mut sheet, mapping, bounds[1], mapping.x(range[0]), unit);
+        let left = field.mapping.x(field.range[0]);
+        ruler_up::draw(&mut sheet, &field.mapping, bounds[1], left, unit);
     }
     y = field.over(&mut sheet, &scene, drawing);
-    let marks: Vec<(String, f64)> = scene
-        .subjects
-        .iter()
-        .filter_map(|subject| match subject.station {
-            Station::Face(station) if aspect.by_station => {
-                Some((subject.part.name.clone(), station))
-            }
-            _ => None,
-        })
-        .collect();
-    let datum = drawing.layout.datum.as_deref().map(|words| Datum {
-        words,
-        place: scene.datum,
-    });
-    ruler::draw(
-        &mut sheet,
-        mapping,
-        range,
-        y,
-        unit,
-        &ruler::told(aspect, unit, datum),
-        &marks,
-    );
-    y += ruler::HEIGHT;
-
-    let mut entries = Vec::new();
-    let mut told_along = ribbon::Course::FUSELAGE;
-    let mut sentences = Vec::new();
+    y = ruler_along(&mut sheet, drawing, &scene, &field, y);
     let mut remarks = left_out(drawing.left_out, scene.missing, field.names_left_out());
-    if let Some(before) = drawing.before.as_ref().filter(|_| aspect.by_station) {
-        let way = ribbon::Course::of_greatest(before.shift);
-        entries = ribbon::entries(
-            &scene.subjects,
-            before.layout,
-            (before.shift, way),
-            &scene.looks,
-            scene.view,
-        );
-        let margins = [MARGIN, PAPER - MARGIN];
-        let ribbon = Ribbon::of((&entries, way), mapping, [LEFT, RIGHT], margins, unit);
-        told_along = way;
-        y += 1.0;
-        guide_lines(
-            &mut sheet,
-            &field.guides,
-            [y + 1.0, y + ribbon.bars_height()],
-        );
-        ribbon.draw(&mut sheet, &entries, y, unit, &scene.id);
-        y += ribbon.height() + 4.0;
-        remarks.extend(ribbon.remarks());
-    } else {
-        y += 3.0;
-    }
-    if let Some(before) = &drawing.before {
-        sentences = caption::sentences(before, unit);
-    }
+    let shifts = Shifts::draw(&mut sheet, drawing, &scene, &field, y);
+    remarks.extend(shifts.remarks);
+    let before = drawing.before.as_ref();
+    let mut sentences = before.map_or_else(Vec::new, |before| caption::sentences(before, unit));
     sentences.extend(doubts::sentences(drawing.layout));
-    y = told(&mut sheet, &sentences, y);
+    y = told(&mut sheet, &sentences, shifts.end);
     y = legend::draw(
         &mut sheet,
         &scene.looks,
@@ -121,20 +71,97 @@ pub(super) fn compose(drawing: &Drawing<'_>) -> String {
         } else {
             Behind::Nothing
         },
-        (&entries, told_along),
+        (&shifts.entries, shifts.along),
         &scene.id,
         y,
     );
     for line in remarks {
         y += 1.4 * ink::NOTE;
-        sheet.text(
-            [MARGIN, y],
-            &line,
-            Lettering::new(ink::NOTE, ink::INK, Anchor::Start),
-        );
+        let words = Lettering::new(ink::NOTE, ink::INK, Anchor::Start);
+        sheet.text([MARGIN, y], &line, words);
     }
     y = note(&mut sheet, y + 1.0);
     sheet.finish(PAPER, y, &about)
+}
+
+/// The ruler below the view, with the stations of faces that look fwd or aft; gives where the next thing may start.
+fn ruler_along(
+    sheet: &mut Sheet,
+    drawing: &Drawing<'_>,
+    scene: &Scene<'_>,
+    field: &Field,
+    y: f64,
+) -> f64 {
+    let (aspect, unit) = (drawing.view.aspect(), drawing.layout.unit);
+    let of_face = |subject: &Subject<'_>| match subject.station {
+        Station::Face(station) if aspect.by_station => Some((subject.part.name.clone(), station)),
+        _ => None,
+    };
+    let marks: Vec<(String, f64)> = scene.subjects.iter().filter_map(of_face).collect();
+    let datum = drawing.layout.datum.as_deref().map(|words| Datum {
+        words,
+        place: scene.datum,
+    });
+    let words = ruler::told(aspect, unit, datum);
+    ruler::draw(sheet, &field.mapping, field.range, y, unit, &words, &marks);
+    y + ruler::HEIGHT
+}
+
+/// The ribbon of shifts below the ruler, where a change is drawn along the stations.
+struct Shifts {
+    entries: Vec<ribbon::Entry>,
+    /// The way that it tells shifts along.
+    along: ribbon::Course,
+    remarks: Vec<String>,
+    /// Where the next thing may start.
+    end: f64,
+}
+
+impl Shifts {
+    fn draw(
+        sheet: &mut Sheet,
+        drawing: &Drawing<'_>,
+        scene: &Scene<'_>,
+        field: &Field,
+        y: f64,
+    ) -> Self {
+        let by_station = drawing.view.aspect().by_station;
+        let Some(before) = drawing.before.as_ref().filter(|_| by_station) else {
+            return Self {
+                entries: Vec::new(),
+                along: ribbon::Course::FUSELAGE,
+                remarks: Vec::new(),
+                end: y + 3.0,
+            };
+        };
+        let unit = drawing.layout.unit;
+        let along = ribbon::Course::of_greatest(before.shift);
+        let entries = ribbon::entries(
+            &scene.subjects,
+            before.layout,
+            (before.shift, along),
+            &scene.looks,
+            scene.view,
+        );
+        let margins = [MARGIN, PAPER - MARGIN];
+        let ribbon = Ribbon::of(
+            (&entries, along),
+            &field.mapping,
+            [LEFT, RIGHT],
+            margins,
+            unit,
+        );
+        let y = y + 1.0;
+        guide_lines(sheet, &field.guides, [y + 1.0, y + ribbon.bars_height()]);
+        ribbon.draw(sheet, &entries, y, unit, &scene.id);
+        let (remarks, end) = (ribbon.remarks(), y + ribbon.height() + 4.0);
+        Self {
+            entries,
+            along,
+            remarks,
+            end,
+        }
+    }
 }
 
 /// The title, what is seen and to what scale; gives where the next thing may start.

@@ -6,7 +6,7 @@ use std::ops::Range;
 use strongback_solver::Equation;
 
 use super::hands::both_sided;
-use super::statements::named_twice;
+use super::statements::check_named_once;
 use super::{Assembly, Origin};
 use crate::document::Document;
 use crate::measurement::{Counts, Measurement};
@@ -57,9 +57,7 @@ fn assembled(
     if let Some(fault) = names.iter().find_map(|text| of_either(document, text)) {
         return Err(fault);
     }
-    if let Some(fault) = named_twice(&names) {
-        return Err(fault);
-    }
+    check_named_once(&names)?;
     let names = names.iter().map(|text| text.value.clone()).collect();
     let origin = Origin {
         span: name.span.clone(),

@@ -10,11 +10,13 @@ mod definitions;
 mod doubts;
 mod hands;
 mod measurements;
+mod must_fits;
 mod order;
 mod outcome;
 mod parts;
 mod quantities;
 mod reach;
+mod relations;
 mod seams;
 mod solved;
 mod statements;
@@ -290,8 +292,8 @@ pub fn assemble(document: &Document) -> Result<Assembly, Vec<Fault>> {
         stock::enter(&mut assembly, document, &mut faults);
         bending::enter(&mut assembly, document, &mut faults);
         statements::general(&mut assembly, document, &mut faults);
-        statements::relations(&mut assembly, document, &sheets, &mut faults);
-        statements::must_fits(&mut assembly, document, &sheets, &mut faults);
+        relations::relations(&mut assembly, document, &sheets, &mut faults);
+        must_fits::must_fits(&mut assembly, document, &sheets, &mut faults);
         measurements::measurements(&mut assembly, document, &mut faults);
         order::enter(&mut assembly, document, &sheets, &mut faults);
     }

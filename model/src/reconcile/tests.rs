@@ -226,7 +226,7 @@ fn exact_figures_behind_a_suspect_are_told() {
 }
 
 /// A bay, and twice the bay: the whole, 60 too long, makes the bay 20 too short, by no more than can be believed of 10 mm (an inch).
-/// Then the first bay misses by 20, and the second by 40: against that speak deviations of a third of them and less.
+/// Then the first bay misses by 20, and the second by 40: against that speaks a deviation of less than 1 / 3.29 of them.
 #[test]
 fn an_exact_figure_explains_by_its_rate() {
     let parts = PARTS.replace("by: 20), within: 0.3)", r#"by: "2 * bay"))"#);
@@ -241,7 +241,7 @@ fn an_exact_figure_explains_by_its_rate() {
             false,
         ),
         (
-            r#""b": (from: "b.face", to: "c.face", is: 20, uncertainty: 16)"#,
+            r#""b": (from: "b.face", to: "c.face", is: 20, uncertainty: 12.3)"#,
             true,
         ),
         (

@@ -252,7 +252,8 @@ mod tests {
     fn what_goes_out_is_told_and_what_moves_is_not() {
         let all = told(r#"[Drop("spacer")]"#);
         assert_eq!(codes(&all[0]), [Some("AN4-10"), Some("AN4-7")]);
-        assert!(all[0].between[0].to_mm.is_none());
+        let spacer = &all[0].between[0];
+        assert!((spacer.from_mm.unwrap() / 25.4 - 0.1875).abs() < 1e-9 && spacer.to_mm.is_none());
         assert!(told(r#"[Set("pad.fs", 5)]"#).is_empty());
         let gone = told(
             r#"[Drop("pad on leg"), Set("pad.wl", 1), Set("spacer.fs", 0), Set("spacer.bl", 0), Set("spacer.wl", 3)]"#,

@@ -50,14 +50,16 @@ pub(super) fn ahead(layout: &Layout, station: f64) -> Vec<Subject<'_>> {
     parts
         .filter_map(|part| {
             let (mut outlooks, mut depth) = (Vec::new(), [f64::INFINITY, f64::NEG_INFINITY]);
-            for solid in part.solids.iter().filter(|solid| subject::is_sound(solid)) {
+            let solids = part.solids.iter().filter(|solid| subject::is_sound(solid));
+            let solids: Vec<_> = solids.collect();
+            for (solid, goes_on) in solids.iter().zip(solid::going_on(&solids)) {
                 let corners = solid.outline_mm.iter().map(|corner| corner[0]);
                 let from = corners.fold(f64::INFINITY, f64::min) + solid.sweep_mm[0].min(0.0);
                 let corners = solid.outline_mm.iter().map(|corner| corner[0]);
                 let to = corners.fold(f64::NEG_INFINITY, f64::max) + solid.sweep_mm[0].max(0.0);
                 if from < station {
                     depth = [depth[0].min(from), depth[1].max(to.min(station))];
-                    outlooks.push(solid::look_beyond(solid, View::Front, station));
+                    outlooks.push(solid::look_beyond(solid, goes_on, View::Front, station));
                 }
             }
             shown(part, outlooks, depth)

@@ -19,14 +19,19 @@ pub(super) struct Outlook<const N: usize = 2> {
     pub(super) edges: Vec<Vec<[f64; N]>>,
 }
 
-/// Looks at a prism; nothing for one with fewer than two corners.
-pub(super) fn look(solid: &PlacedSolid, view: View) -> Outlook {
-    on_paper(&in_space(solid, view))
+/// Looks at a prism of which some ends go on; nothing for one with fewer than two corners.
+pub(super) fn look(solid: &PlacedSolid, goes_on: GoesOn, view: View) -> Outlook {
+    on_paper(&in_space(solid, goes_on, view))
 }
 
 /// Looks at what of a prism lies no nearer to the eye than a plane, mm.
-pub(super) fn look_beyond(solid: &PlacedSolid, view: View, nearest: f64) -> Outlook {
-    let whole = in_space(solid, view);
+pub(super) fn look_beyond(
+    solid: &PlacedSolid,
+    goes_on: GoesOn,
+    view: View,
+    nearest: f64,
+) -> Outlook {
+    let whole = in_space(solid, goes_on, view);
     let faces = whole.faces.iter().map(|face| beyond(face, nearest));
     let edges = whole.edges.iter().flat_map(|line| {
         let steps = line.windows(2).map(|step| beyond(step, nearest));
@@ -69,7 +74,7 @@ fn on_paper(whole: &Outlook<3>) -> Outlook {
     }
 }
 
-fn in_space(solid: &PlacedSolid, view: View) -> Outlook<3> {
+fn in_space(solid: &PlacedSolid, goes_on: GoesOn, view: View) -> Outlook<3> {
     let sweep = solid.sweep_mm;
     let mut outlook = Outlook::<3>::default();
     let outline = sensed(&solid.outline_mm, sweep, Sense::Along);
@@ -94,13 +99,72 @@ fn in_space(solid: &PlacedSolid, view: View) -> Outlook<3> {
         if base_shows {
             outlook.faces.push(base.iter().rev().copied().collect());
         }
-        sides(ring, &base, &tip, [base_shows, tip_shows], &mut outlook);
+        sides(
+            ring,
+            [&base, &tip],
+            [base_shows, tip_shows],
+            goes_on,
+            &mut outlook,
+        );
     }
     if outlook.edges.is_empty() && !outline.is_empty() {
         // Seen along its plane and without thickness: still a line.
         outlook.edges.push(closed(flat(&outline, [0.0; 3])));
     }
     outlook
+}
+
+/// Whether the base and the tip of a prism go on in another one: there is no line between the pieces of a bent tube.
+pub(super) type GoesOn = [bool; 2];
+
+/// Of each of a part's prisms, which ends go on: in one of the same section that starts there, and turns away by less than a crease.
+pub(super) fn going_on(solids: &[&PlacedSolid]) -> Vec<GoesOn> {
+    /// Ends are one when their middles are nearer than this share of the section's size.
+    const ONE: f64 = 0.2;
+    let ends: Vec<_> = solids.iter().map(|solid| Ends::of(solid)).collect();
+    let one = |at: usize, end: usize| {
+        let this = &ends[at];
+        let others = ends.iter().enumerate().filter(|(other, _)| *other != at);
+        let mut ends = others.flat_map(|(_, other)| [(other, 0), (other, 1)]);
+        ends.any(|(other, its)| {
+            let apart = sub(this.middles[end], other.middles[its]);
+            let turned = dot(this.way, other.way) * if end == its { -1.0 } else { 1.0 };
+            this.corners == other.corners
+                && (this.size - other.size).abs() < 0.02 * this.size
+                && dot(apart, apart).sqrt() < ONE * this.size
+                && turned > CREASE_DEG.to_radians().cos()
+        })
+    };
+    (0..ends.len()).map(|at| [one(at, 0), one(at, 1)]).collect()
+}
+
+/// The ends of a prism.
+struct Ends {
+    middles: [[f64; 3]; 2],
+    /// Of length 1, from the base to the tip.
+    way: [f64; 3],
+    corners: usize,
+    /// From the middle of the section to its furthest corner.
+    size: f64,
+}
+
+impl Ends {
+    fn of(solid: &PlacedSolid) -> Self {
+        let corners = solid.outline_mm.len();
+        let sum = solid.outline_mm.iter().copied().fold([0.0; 3], add);
+        let middle = sum.map(|of_all| of_all / corners.max(1) as f64);
+        let far = |corner: &[f64; 3]| {
+            let by = sub(*corner, middle);
+            dot(by, by).sqrt()
+        };
+        let length = dot(solid.sweep_mm, solid.sweep_mm).sqrt();
+        Self {
+            middles: [middle, add(middle, solid.sweep_mm)],
+            way: solid.sweep_mm.map(|by| by / length),
+            corners,
+            size: solid.outline_mm.iter().map(far).fold(0.0, f64::max),
+        }
+    }
 }
 
 /// Square mm below which a face is seen edge on.
@@ -131,9 +195,9 @@ fn sensed(ring: &[[f64; 3]], sweep: [f64; 3], sense: Sense) -> Vec<[f64; 3]> {
 /// The faces along the sweep, and all edges of this boundary.
 fn sides(
     ring: &[[f64; 3]],
-    base: &[[f64; 3]],
-    tip: &[[f64; 3]],
-    [base_shows, tip_shows]: [bool; 2],
+    [base, tip]: [&[[f64; 3]]; 2],
+    ends_show: [bool; 2],
+    goes_on: GoesOn,
     outlook: &mut Outlook<3>,
 ) {
     let count = ring.len();
@@ -154,8 +218,11 @@ fn sides(
         let drawn: Vec<bool> = shows.iter().map(|&side| side || end_shows).collect();
         runs(points, &drawn, edges);
     };
-    lines(base, base_shows, &mut outlook.edges);
-    lines(tip, tip_shows, &mut outlook.edges);
+    for ((end, shows), goes_on) in [base, tip].into_iter().zip(ends_show).zip(goes_on) {
+        if !goes_on {
+            lines(end, shows, &mut outlook.edges);
+        }
+    }
     for at in 0..count {
         let before = (at + count - 1) % count;
         let limb = shows[at] != shows[before];
@@ -246,6 +313,8 @@ fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
 mod tests {
     use super::*;
 
+    const ENDS: GoesOn = [false; 2];
+
     /// A plate across the fuselage, 2 mm thick, 100 wide, 50 high, with a square opening.
     fn plate() -> PlacedSolid {
         let ring = |w: f64, low: f64, high: f64| {
@@ -269,7 +338,7 @@ mod tests {
 
     #[test]
     fn a_plate_seen_edge_on() {
-        let side = look(&plate(), View::Side);
+        let side = look(&plate(), ENDS, View::Side);
         // its left edge, and the right wall of the opening that looks left
         assert!((area(&side) - (2.0 * 50.0 + 2.0 * 10.0)).abs() < 1e-9);
         assert!(!side.edges.is_empty());
@@ -283,7 +352,7 @@ mod tests {
         lying.openings_mm.iter_mut().flatten().for_each(up);
         for sweep in [[0.0, 0.0, 2.0], [0.0, 0.0, -2.0]] {
             lying.sweep_mm = sweep;
-            let plan = look(&lying, View::Plan);
+            let plan = look(&lying, ENDS, View::Plan);
             assert!((area(&plan) - (100.0 * 50.0 - 20.0 * 10.0)).abs() < 1e-9);
             assert_eq!(plan.edges.len(), 2, "outline and opening");
         }
@@ -300,7 +369,7 @@ mod tests {
             openings_mm: Vec::new(),
             sweep_mm: [300.0, 0.0, 0.0],
         };
-        let side = look(&bar, View::Side);
+        let side = look(&bar, ENDS, View::Side);
         let along = side
             .edges
             .iter()
@@ -312,9 +381,9 @@ mod tests {
     fn degenerate_prisms_are_still_seen() {
         let mut flat = plate();
         flat.sweep_mm = [0.0; 3];
-        assert!(!look(&flat, View::Side).edges.is_empty());
+        assert!(!look(&flat, ENDS, View::Side).edges.is_empty());
         flat.outline_mm.clear();
         flat.openings_mm.clear();
-        assert_eq!(look(&flat, View::Side), Outlook::default());
+        assert_eq!(look(&flat, ENDS, View::Side), Outlook::default());
     }
 }

@@ -58,12 +58,13 @@ pub(super) fn subjects(layout: &Layout, view: View) -> (Vec<Subject<'_>>, usize)
 pub(super) fn subject(part: &PlacedPart, view: View) -> Option<Subject<'_>> {
     let mut bounds = Bounds::default();
     let mut outlooks = Vec::new();
-    for solid in part.solids.iter().filter(|solid| is_sound(solid)) {
+    let solids: Vec<_> = part.solids.iter().filter(|solid| is_sound(solid)).collect();
+    for (solid, goes_on) in solids.iter().zip(solid::going_on(&solids)) {
         for &corner in &solid.outline_mm {
             bounds.take(view.turned(corner));
             bounds.take(view.turned([0, 1, 2].map(|i| corner[i] + solid.sweep_mm[i])));
         }
-        outlooks.push(solid::look(solid, view));
+        outlooks.push(solid::look(solid, goes_on, view));
     }
     let mut points = Vec::new();
     if outlooks.is_empty() {

@@ -220,6 +220,8 @@ struct Bend {
     leads_in: bool,
     angle: f64,
     radius: Affine,
+    /// The radius of its outermost metal as drawn, in millimetres.
+    outside_mm: f64,
 }
 
 impl Bend {
@@ -257,6 +259,11 @@ impl Bend {
             leads_in,
             angle,
             radius: sizes.form(&name),
+            outside_mm: if leads_in {
+                room
+            } else {
+                sizes.value(&name) + sizes.value(&leg_name(section.sides[edgewise]))
+            },
         })
     }
 
@@ -277,28 +284,32 @@ impl Bend {
         };
         let centre = moved(&section.corner, self.inwards, &corner);
         let outwards = |angle: f64| section.way * angle.sin() - self.inwards * angle.cos();
-        let arc = |near: &Affine, far: &Affine, sweep: Place| {
-            let steps = bend::facets(self.angle).map(|share| share * self.angle);
-            let there = steps
-                .clone()
-                .map(|angle| moved(&centre, outwards(angle), near));
-            let back = steps
-                .rev()
-                .map(|angle| moved(&centre, outwards(angle), far));
+        let half_step = bend::half_step(self.angle, self.outside_mm);
+        let arc = |[inside, outside]: [&Affine; 2], sweep: Place| {
+            let there = bend::inside(self.angle, half_step).into_iter();
+            let there = there.map(|angle| moved(&centre, outwards(angle), inside));
+            let back = bend::outside(self.angle, half_step).into_iter().rev();
+            let back = back.map(|(angle, share)| {
+                moved(&centre, outwards(angle), &outside.clone().times(share))
+            });
             Solid {
                 outline: there.chain(back).collect(),
                 openings: Vec::new(),
                 sweep,
-                // on the inside of the bend its flats lie beyond the metal; `near` is that radius or a greater one
-                beyond: near.clone().times(bend::rise(self.angle)),
+                beyond: outside.clone().times(bend::rise(half_step)),
             }
         };
         let outside = self.radius.clone().plus(t);
         let square = section.legs[flat];
         let flat_width = &stock.widths[flat];
+        let edgewise = if self.leads_in {
+            [&edge, &corner]
+        } else {
+            [&corner, &edge]
+        };
         let solids = [
-            arc(&self.radius, &outside, vector(square, flat_width)),
-            arc(&corner, &edge, vector(square, t)),
+            arc([&self.radius, &outside], vector(square, flat_width)),
+            arc(edgewise, vector(square, t)),
         ];
         shape.solids.extend(solids);
         let half = flat_width.clone().times(0.5);

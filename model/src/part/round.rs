@@ -32,21 +32,33 @@ pub(super) fn rod(
     diameter: &Affine,
     sweep: Place,
 ) -> Solid {
-    let times = |share: f64| {
+    oval(middle, across, [diameter, diameter], sweep)
+}
+
+/// The same with a diameter of its own along each of the two ways across.
+pub(super) fn oval(
+    middle: &Place,
+    across: [Vector3<f64>; 2],
+    diameters: [&Affine; 2],
+    sweep: Place,
+) -> Solid {
+    let times = |diameter: &Affine, share: f64| {
         let corner = share / (PI / FLATS as f64).cos();
         diameter.clone().times(0.5 * corner)
     };
     Solid {
-        outline: around(middle, across, times),
+        outline: around(middle, across, |[first, second]| {
+            [times(diameters[0], first), times(diameters[1], second)]
+        }),
         openings: Vec::new(),
         sweep,
-        beyond: diameter.clone().times(0.5 * BEYOND),
+        beyond: diameters[0].clone().times(0.5 * BEYOND),
     }
 }
 
 /// The corners of a ring of flats about a middle; `times` gives a share of the radius of its corners.
 pub(crate) fn ring(along: Axis, middle: &Place, times: impl Fn(f64) -> Affine) -> Vec<Place> {
-    around(middle, across(along), times)
+    around(middle, across(along), |shares| shares.map(&times))
 }
 
 fn across(along: Axis) -> [Vector3<f64>; 2] {
@@ -56,13 +68,13 @@ fn across(along: Axis) -> [Vector3<f64>; 2] {
 fn around(
     middle: &Place,
     [first, second]: [Vector3<f64>; 2],
-    times: impl Fn(f64) -> Affine,
+    times: impl Fn([f64; 2]) -> [Affine; 2],
 ) -> Vec<Place> {
     (0..FLATS)
         .map(|at| {
             let (sine, cosine) = ((at as f64 + 0.5) * 2.0 * PI / FLATS as f64).sin_cos();
-            let corner = moved(middle, first, &times(cosine));
-            moved(&corner, second, &times(sine))
+            let [along_first, along_second] = times([cosine, sine]);
+            moved(&moved(middle, first, &along_first), second, &along_second)
         })
         .collect()
 }

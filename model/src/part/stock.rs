@@ -213,10 +213,11 @@ mod tests {
                 }
                 _ => drawn,
             };
-            let off = if matches!(kind.word, "Tube" | "BentTube" | "Longeron") {
-                0.01
-            } else {
-                1e-9
+            let off = match kind.word {
+                // the pieces of its bend lie over each other on the inside
+                "BentTube" => 0.03,
+                "Tube" | "Longeron" => 0.01,
+                _ => 1e-9,
             };
             assert!(
                 (volume / by_drawing - 1.0).abs() < off,

@@ -29,6 +29,7 @@ mod fields;
 pub mod fit;
 pub mod joint;
 pub mod layout;
+pub mod lengths;
 pub mod looseness;
 pub mod mass;
 pub mod measurement;

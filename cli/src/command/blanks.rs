@@ -1,9 +1,10 @@
-//! `blanks`: what is cut from flat sheet for each part, and where it is bent.
+//! `blanks`: what is cut from flat sheet or sawn off a section for each part, and where it is bent.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 use strongback_model::assembly::assemble;
 use strongback_model::blank::Blanks;
+use strongback_model::lengths::{SawnLength, lengths};
 use strongback_model::quantity::Unit;
 
 use super::{Answered, CAUTION, Told, blank_files, locate};
@@ -21,6 +22,8 @@ pub struct BlanksAnswer {
     pub unit: Unit,
     /// The blanks: of all parts of sheet, or of those named.
     pub blanks: Blanks,
+    /// Lengths that are sawn off sections: of all parts, or of those named.
+    pub lengths: Vec<SawnLength>,
     /// The files that were written.
     pub written: Vec<String>,
     /// What this is not.
@@ -38,10 +41,12 @@ pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Answered>), Re
         .solve()
         .map_err(|fault| loaded.refuse(vec![fault]))?;
     let (mut blanks, layout) = (solved.blanks(), solved.layout());
+    let mut lengths = lengths(&layout);
     let only = locate::named(&loaded, &layout, &args.part)?;
     if !only.is_empty() {
         blanks.blanks.retain(|blank| only.contains(&blank.part));
         blanks.unmade.retain(|unmade| only.contains(&unmade.part));
+        lengths.retain(|length| only.contains(&length.part));
     }
     let written = blank_files::write(args, &layout.title, &blanks.blanks, layout.unit)?;
     let status = if blanks.holds() {
@@ -52,9 +57,10 @@ pub(super) fn run(args: &args::Blanks) -> Result<(Status, Box<dyn Answered>), Re
     Ok((
         status,
         Box::new(BlanksAnswer {
-            verdict: render::blanks::verdict(&blanks),
+            verdict: render::blanks::verdict(&blanks, &lengths),
             unit: layout.unit,
             blanks,
+            lengths,
             written,
             caution: CAUTION.to_owned(),
             in_full: !only.is_empty(),

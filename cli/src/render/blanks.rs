@@ -1,12 +1,14 @@
 //! `blanks` as text: a line for each part, the rules in use, and the parts that are named in full.
 
 use strongback_model::blank::{Blank, Blanks, Radius, RadiusVerdict, Unmade};
+use strongback_model::lengths::SawnLength;
 use strongback_model::quantity::Unit;
 use strongback_model::trade::Source;
 use strongback_model::trade::bending::relief::RELIEF;
 
 use super::blank;
 use super::figures;
+use super::lengths;
 use super::table::{Stands, table, wrapped};
 use crate::command::BlanksAnswer;
 
@@ -14,7 +16,7 @@ use crate::command::BlanksAnswer;
 const TEST_STRIP: &str = "Bend a test strip of the same sheet first (common practice, no source), and cut by what it comes out as.";
 
 /// The verdict in one line.
-pub fn verdict(blanks: &Blanks) -> String {
+pub fn verdict(blanks: &Blanks, lengths: &[SawnLength]) -> String {
     let count =
         |of: &dyn Fn(&Blank) -> bool| blanks.blanks.iter().filter(|blank| of(blank)).count();
     let verdict_is = |blank: &Blank, wanted: &[RadiusVerdict]| {
@@ -53,6 +55,12 @@ pub fn verdict(blanks: &Blanks) -> String {
         told.push(format!(
             "{} WITHOUT a blank",
             figures::count(blanks.unmade.len(), "part", "parts")
+        ));
+    }
+    if !lengths.is_empty() {
+        told.push(format!(
+            "{} to saw",
+            figures::count(lengths.len(), "length", "lengths")
         ));
     }
     format!("{}.", told.join(", "))
@@ -110,6 +118,7 @@ pub fn text(answer: &BlanksAnswer, width: usize) -> String {
         text.push_str(&rules(blanks, unit, width));
         text.push_str(&wrapped(TEST_STRIP, width, 0));
     }
+    text.push_str(&lengths::text(&answer.lengths, unit, width));
     if !answer.written.is_empty() {
         let count = figures::count(answer.written.len(), "file is", "files are");
         let told = format!("{count} written: {}.", answer.written.join(", "));

@@ -16,6 +16,7 @@ mod hardware;
 mod joint;
 mod joint_findings;
 pub mod joints;
+mod lengths;
 pub mod locate;
 pub mod loose;
 pub mod mass;

@@ -68,7 +68,7 @@ fn counted(whole: Option<&Whole>) -> String {
 }
 
 /// `angle 1 × 1 × 1/8 in`.
-fn section(section: &Section, unit: Unit) -> String {
+pub(super) fn section(section: &Section, unit: Unit) -> String {
     let (last, first) = match section.sizes_mm.split_last() {
         Some((last, first)) => (figures::length(*last, unit), first),
         None => return section.what.word().to_owned(),

@@ -107,7 +107,7 @@ impl PartKind for BentTube {
     }
 
     fn choices(&self) -> Vec<(&'static str, String)> {
-        vec![("bends", path::bends(&self.path))]
+        vec![(path::BENDS, path::bends(&self.path))]
     }
 }
 

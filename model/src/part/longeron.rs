@@ -140,7 +140,7 @@ impl PartKind for Longeron {
     fn choices(&self) -> Vec<(&'static str, String)> {
         vec![
             ("legs", self.legs.told()),
-            ("bends", path::bends(&self.path)),
+            (path::BENDS, path::bends(&self.path)),
         ]
     }
 }

@@ -29,7 +29,7 @@ mod intercostal;
 mod legs;
 mod longeron;
 mod outline;
-mod path;
+pub(crate) mod path;
 mod plan;
 mod plate;
 mod rib;

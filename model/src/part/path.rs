@@ -30,6 +30,9 @@ pub enum Stretch {
 /// The name of the straight stock's length among the sizes.
 pub(super) const DEVELOPED: &str = "developed length";
 
+/// What the sides to which it is bent are called among the choices.
+pub(crate) const BENDS: &str = "bends";
+
 /// How many straights there are.
 pub(super) fn straights(path: &[Stretch]) -> usize {
     path.len().div_ceil(2)
@@ -60,13 +63,23 @@ pub(super) fn straight(number: usize) -> String {
 }
 
 /// The name of a bend's angle among the sizes, counted from 1.
-pub(super) fn bend(number: usize) -> String {
+pub(crate) fn bend(number: usize) -> String {
     format!("bend {number}")
 }
 
 /// The name of a bend's radius among the sizes, counted from 1.
-pub(super) fn bend_radius(number: usize) -> String {
+pub(crate) fn bend_radius(number: usize) -> String {
     format!("bend {number} radius")
+}
+
+/// The name of the place along the straight stock where a bend starts.
+pub(crate) fn bend_starts(number: usize) -> String {
+    format!("bend {number} starts at")
+}
+
+/// The name of the place along the straight stock where a bend ends.
+pub(crate) fn bend_ends(number: usize) -> String {
+    format!("bend {number} ends at")
 }
 
 /// Finds fault with a path that isn't straights and bends in turn; `whose` is underlined where it is empty.
@@ -129,9 +142,9 @@ pub(super) fn along_stock(
         length = length.plus(&sizes.form(&straight(number)));
         if number <= bends {
             let (angle, radius) = (sizes.value(&bend(number)), sizes.form(&bend_radius(number)));
-            lengths.push((format!("bend {number} starts at"), length.clone()));
+            lengths.push((bend_starts(number), length.clone()));
             length = length.plus(&takes_up(angle, &radius));
-            lengths.push((format!("bend {number} ends at"), length.clone()));
+            lengths.push((bend_ends(number), length.clone()));
         }
     }
     lengths.push((DEVELOPED.to_owned(), length));

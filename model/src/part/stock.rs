@@ -57,6 +57,16 @@ impl SectionKind {
     }
 }
 
+impl SectionKind {
+    /// Whether it is bent up from sheet here: its blank is a pattern.
+    pub fn is_bent_of_sheet(self) -> bool {
+        match self {
+            SectionKind::Channel | SectionKind::Hat => true,
+            SectionKind::Angle | SectionKind::Bar | SectionKind::Tube => false,
+        }
+    }
+}
+
 /// A section that is bought by the length.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Section {

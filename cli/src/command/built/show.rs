@@ -174,9 +174,11 @@ pub(super) fn differs(name: &str, plan: &Layout, built: &Layout) -> Vec<SizeMade
     let (Some(plan), Some(built)) = (plan.part(name), built.part(name)) else {
         return Vec::new();
     };
+    // what only follows from sizes is nobody's to enter
     let both = built
         .sizes
         .iter()
+        .filter(|made| !made.derived)
         .filter_map(|made| Some((made, plan.size(&made.name)?)));
     both.filter_map(|(made, planned)| {
         let angle = made.role == SizeRole::Angle;

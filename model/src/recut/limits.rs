@@ -37,17 +37,34 @@ fn a_hole_in_use_may_lie_as_near_to_the_new_edge_as_the_drawing_has_it() {
     }
 }
 
+/// A rail that gets longer by 1, its metal reaching beyond the old one as it lies.
+fn judge(before: &PlacedPart, after: &PlacedPart, lie: &Lie) -> Step {
+    let judge = Judge {
+        before,
+        after,
+        lie,
+        stage: Stage::Cut,
+        fit_mm: 0.0,
+    };
+    judge.step(MakeChange::Longer {
+        size: "length".to_owned(),
+        by_mm: INCH,
+        from_mm: 20.0 * INCH,
+        to_mm: 21.0 * INCH,
+    })
+}
+
+fn told(step: &Step) -> Vec<String> {
+    let cuts = step.cuts.iter();
+    cuts.map(|cut| format!("{:?} {:.4}", cut.at, cut.by_mm / INCH))
+        .collect()
+}
+
 /// A length that grows by 1, of a part whose metal grows by something else, or comes off one end meanwhile: no end is named.
 #[test]
 fn an_end_is_named_only_where_the_metal_adds_up_to_the_size() {
     let (old, new, _) = layouts(r#"[Set("second", 21)]"#);
     let [before, after] = [&old, &new].map(|layout| layout.part("rail").unwrap());
-    let one = MakeChange::Longer {
-        size: "length".to_owned(),
-        by_mm: INCH,
-        from_mm: 20.0 * INCH,
-        to_mm: 21.0 * INCH,
-    };
     for (low, high, expected) in [
         (0.0, 1.0, vec!["Aft 1.0000"]),
         (0.25, 0.75, vec!["Fwd 0.2500", "Aft 0.7500"]),
@@ -58,20 +75,27 @@ fn an_end_is_named_only_where_the_metal_adds_up_to_the_size() {
     ] {
         let mut lie = Lie::default();
         lie.beyond_mm[0] = [low * INCH, high * INCH];
-        let judge = Judge {
-            before,
-            after,
-            lie: &lie,
-            stage: Stage::Cut,
-            fit_mm: 0.0,
-        };
-        let step = judge.step(one.clone());
-        let told = step.cuts.iter();
-        let told: Vec<_> = told
-            .map(|cut| format!("{:?} {:.4}", cut.at, cut.by_mm / INCH))
-            .collect();
-        assert_eq!(told, expected, "{low}, {high}");
+        let step = judge(before, after, &lie);
+        assert_eq!(told(&step), expected, "{low}, {high}");
         assert_eq!(step.verdict, Verdict::TooShort);
+    }
+}
+
+/// A part that leans otherwise has its ends a little elsewhere along itself: by up to a hundredth of the change that is no cut.
+#[test]
+fn the_lean_of_a_part_is_no_cut_at_its_other_end() {
+    let (old, new, _) = layouts(r#"[Set("second", 21)]"#);
+    let [before, after] = [&old, &new].map(|layout| layout.part("rail").unwrap());
+    let mut leans = after.clone();
+    leans.rotation[0][2] += 0.01;
+    for (after, low, expected) in [
+        (after, 0.005, vec!["Fwd 0.0050", "Aft 0.9950"]),
+        (&leans, 0.005, vec!["Aft 1.0000"]),
+        (&leans, 0.02, vec!["Fwd 0.0200", "Aft 0.9800"]),
+    ] {
+        let mut lie = Lie::default();
+        lie.beyond_mm[0] = [low * INCH, (1.0 - low) * INCH];
+        assert_eq!(told(&judge(before, after, &lie)), expected, "{low}");
     }
 }
 

@@ -86,6 +86,10 @@ fn what(finding: &Finding, report: &JointReport, unit: Unit) -> String {
             )
         }
         What::NoSize => "nothing in the tables holds so much metal".to_owned(),
+        What::Hollow => format!(
+            "{part} is a tube, and measured as if it were solid: what keeps its walls apart under the fastener, and how near to its sides \
+             that may go, is for the designer"
+        ),
         What::Loose => format!("{part} is loose: all figures only show where it stands now"),
     }
 }

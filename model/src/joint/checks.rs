@@ -6,8 +6,9 @@ use super::around::Metal;
 use super::findings::{Finding, Spot, What};
 use super::measured::Measured;
 use super::pitch::pitch_rules;
-use crate::assembly::Solved;
+use crate::assembly::{AssembledPart, Solved};
 use crate::clash::CONTACT_MM;
+use crate::part::Stock;
 use crate::trade::fastener::{Fastener, Make};
 use crate::trade::rivets::{self, InDiameters};
 use crate::trade::{Source, bolts};
@@ -134,8 +135,13 @@ impl Solved<'_> {
             .layers
             .iter()
             .filter_map(|layer| self.assembly.parts.get(layer.part));
-        for part in parts.filter(|part| !self.is_settled(part)) {
-            list.push(Finding::new(What::Loose, true, Vec::new()).about(&part.name));
+        for part in parts {
+            if self.is_hollow(part) {
+                list.push(Finding::new(What::Hollow, false, Vec::new()).about(&part.name));
+            }
+            if !self.is_settled(part) {
+                list.push(Finding::new(What::Loose, true, Vec::new()).about(&part.name));
+            }
         }
         if let Some(fastener) = one.stacked.fastener {
             if no_size {
@@ -151,6 +157,17 @@ impl Solved<'_> {
             list.extend(self.seats(one, fastener));
         }
         list
+    }
+
+    /// Whether a part is a tube whose wall leaves something of its inside.
+    fn is_hollow(&self, part: &AssembledPart) -> bool {
+        let sizes = self.at().sizes(part);
+        let stated = part.stated.as_ref();
+        let stock = stated.map_or_else(Vec::new, |stated| stated.kind().stock(&sizes));
+        stock.iter().any(|stock| match stock {
+            Stock::Length { section, .. } => section.is_hollow(),
+            Stock::Sheet { .. } => false,
+        })
     }
 
     pub(super) fn name_of(&self, one: &Measured<'_>, layer: usize) -> String {

@@ -76,6 +76,8 @@ pub enum What {
     Diameter,
     /// Nothing that can be bought holds so much metal.
     NoSize,
+    /// A layer is a tube, which is measured as if it were solid.
+    Hollow,
     /// It rests on something that is loose: all figures only show where that stands now.
     Loose,
 }

@@ -7,7 +7,7 @@ mod stated;
 
 use approx::assert_abs_diff_eq;
 
-use super::{Joint, JointReport, RowTrouble, What};
+use super::{Finding, Joint, JointReport, RowTrouble, What};
 use crate::assembly::assemble;
 use crate::document::Document;
 use crate::source::read;
@@ -112,6 +112,27 @@ fn a_packer_is_a_layer_whose_thickness_is_found() {
 }
 
 /// The leg of an angle counts with its own thickness, a frame's web with its gauge, whatever opening is in the middle of it.
+/// A lug bolted to a push rod; the same rod of solid metal is as it is measured.
+#[test]
+fn a_tube_is_told_to_be_hollow() {
+    for (wall, expected) in [("0.049 in", true), ("1/2 in", false)] {
+        let parts = format!(
+            r#"
+        "rod": Tube(runs: FwdAft, length: "20 in", diameter: "1 in", wall: "{wall}", at: (fs: 0, bl: 0, wl: 0)),
+        "lug": Plate(lies: FwdAft, thickness: "1/8 in", length: "2 in", height: "1 in", at: (fs: 1, wl: "-1/2 in")),
+    "#
+        );
+        let bolts =
+            r#""b": BoltedTo(part: "lug", to: "rod.left", side: Left, with: AN3, count: 1)"#;
+        let all = reports(&text(&parts, bolts, ""));
+        let findings = all[0].findings.iter();
+        let hollow: Vec<_> = findings.filter(|one| one.what == What::Hollow).collect();
+        assert_eq!(hollow.len(), usize::from(expected), "{wall}: {:?}", all[0]);
+        let noted = |one: &&Finding| one.part.as_deref() == Some("rod") && !one.violates;
+        assert!(hollow.iter().all(noted));
+    }
+}
+
 #[test]
 fn the_first_bay() {
     let list = joints(include_str!("../../../demo-models/first-bay.ron"));

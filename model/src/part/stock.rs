@@ -77,6 +77,11 @@ pub struct Section {
 }
 
 impl Section {
+    /// Whether it is a tube whose wall leaves something of its inside.
+    pub fn is_hollow(&self) -> bool {
+        matches!((self.what, &self.sizes_mm[..]), (SectionKind::Tube, [diameter, wall]) if 2.0 * wall < *diameter)
+    }
+
     /// Area of its metal in square millimetres, its corners taken as sharp; none where its sizes are not all there.
     pub fn area_mm2(&self) -> Option<f64> {
         Some(match (self.what, &self.sizes_mm[..]) {

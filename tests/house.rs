@@ -88,8 +88,8 @@ fn every_kind_is_on_its_list() {
         (
             "model/src/part",
             &[
-                "bend", "common", "edge", "flanged", "legs", "outline", "path", "plan", "round",
-                "shape", "sizes", "stock",
+                "arc", "bend", "common", "edge", "flanged", "legs", "outline", "path", "plan",
+                "round", "shape", "sizes", "stock",
             ][..],
         ),
         (

@@ -5,11 +5,12 @@
 use nalgebra::Vector3;
 use strongback_solver::Affine;
 
+use super::arc::{Arc, Flats};
 use super::path::{self, DEVELOPED, Stretch};
-use super::shape::{Feature, Normal, Place, Shape, Solid, moved, origin};
+use super::shape::{Feature, Place, Shape, Solid, moved, origin};
 use super::sizes::fault;
 use super::tube::check_wall;
-use super::{PartKind, Role, SectionKind, Sizes, Stock, bend, part, round};
+use super::{PartKind, Role, SectionKind, Sizes, Stock, part, round};
 use crate::source::{Fault, Given};
 use crate::words::{Axis, Runs, Side};
 
@@ -70,7 +71,7 @@ impl PartKind for BentTube {
         let diameter = sizes.form("diameter");
         let mut shape = Shape::default();
         let [low, high] = self.runs.ends();
-        shape.add(low, face(course.at.clone(), -course.way));
+        shape.add(low, Feature::face(course.at.clone(), -course.way));
         let on_axis = |at: &Place| Feature::Point { at: at.clone() };
         shape.add("axis_start", on_axis(&course.at));
         for (at, stretch) in self.path.iter().enumerate() {
@@ -87,7 +88,7 @@ impl PartKind for BentTube {
             }
         }
         shape.add("axis_end", on_axis(&course.at));
-        shape.add(high, face(course.at, course.way));
+        shape.add(high, Feature::face(course.at, course.way));
         Ok(shape)
     }
 
@@ -172,7 +173,7 @@ impl Course {
         for (side, way) in self.across {
             for (side, way) in [(side, way), (side.opposite(), -way)] {
                 let at = moved(&middle, way, &radius);
-                shape.add(&format!("{}_{number}", side.face()), face(at, way));
+                shape.add(&format!("{}_{number}", side.face()), Feature::face(at, way));
             }
         }
         let axis = Feature::Line {
@@ -193,13 +194,9 @@ impl Course {
 
     /// Adds the ends and the metal of a bend, and goes round it.
     fn bend(&mut self, shape: &mut Shape, diameter: &Affine, turn: &Turn, number: usize) {
-        let arc = Arc {
-            centre: moved(&self.at, turn.inwards, &turn.radius),
-            before: self.way,
-            inwards: turn.inwards,
-        };
+        let arc = Arc::new(&self.at, self.way, turn.inwards, &turn.radius);
         let square = self.across[1 - turn.within].1;
-        shape.solids.extend(arc.metal(diameter, turn, square));
+        shape.solids.extend(turn.metal(&arc, diameter, square));
         let [start, end] = [0.0, turn.angle].map(|angle| arc.at(angle, &turn.radius));
         self.at = end.clone();
         for (name, at) in [("start", start), ("end", end)] {
@@ -211,60 +208,34 @@ impl Course {
     }
 }
 
-/// The middle line of a bend, by the angle that it has turned.
-struct Arc {
-    centre: Place,
-    /// The way it goes before it turns.
-    before: Vector3<f64>,
-    inwards: Vector3<f64>,
-}
-
-impl Arc {
-    fn way(&self, angle: f64) -> Vector3<f64> {
-        self.before * angle.cos() + self.inwards * angle.sin()
-    }
-
-    fn outwards(&self, angle: f64) -> Vector3<f64> {
-        self.before * angle.sin() - self.inwards * angle.cos()
-    }
-
-    fn at(&self, angle: f64, radius: &Affine) -> Place {
-        moved(&self.centre, self.outwards(angle), radius)
-    }
-
+impl Turn {
     /// Straight pieces that hold the tube between them: their flats touch its outside, at both ends of the bend among other places, and
     /// reach in as far as its inside does where two of them meet.
-    fn metal(&self, diameter: &Affine, turn: &Turn, square: Vector3<f64>) -> Vec<Solid> {
+    fn metal(&self, arc: &Arc, diameter: &Affine, square: Vector3<f64>) -> Vec<Solid> {
         let radius = diameter.clone().times(0.5);
-        let outside = turn.radius.clone().plus(&radius);
-        let half = bend::half_step(turn.angle, turn.outside_mm);
-        let inside = turn.radius.clone().minus(&radius).times(half.cos());
+        let outside = self.radius.clone().plus(&radius);
+        let flats = Flats::of(self.angle, self.outside_mm);
+        let half = flats.half();
+        let inside = self.radius.clone().minus(&radius).times(half.cos());
         let middle = outside.clone().plus(&inside).times(0.5);
         let thick = outside.clone().minus(&inside);
         let reach = outside.clone().times(half.tan());
-        let rise = outside.times(bend::rise(half));
-        let touches = bend::inside(turn.angle, half);
-        let last = touches.len().saturating_sub(1);
-        let pieces = touches.into_iter().enumerate().map(|(at, angle)| {
+        let rise = outside.times(flats.rise());
+        let touching = flats.touching();
+        let last = touching.len().saturating_sub(1);
+        let pieces = touching.enumerate().map(|(at, angle)| {
             // to both sides of where it touches, but at the ends of the bend
             let back = if at == 0 { 0.0 } else { 1.0 };
             let ahead = if at == last { 0.0 } else { 1.0 };
-            let way = self.way(angle);
-            let start = moved(&self.at(angle, &middle), way, &reach.clone().times(-back));
+            let way = arc.way(angle);
+            let start = moved(&arc.at(angle, &middle), way, &reach.clone().times(-back));
             let sweep = moved(&origin(), way, &reach.clone().times(back + ahead));
-            let across = [square, self.outwards(angle)];
+            let across = [square, arc.outwards(angle)];
             let mut piece = round::oval(&start, across, [diameter, &thick], sweep);
             piece.beyond = piece.beyond.plus(&rise);
             piece
         });
         pieces.collect()
-    }
-}
-
-fn face(middle: Place, normal: Vector3<f64>) -> Feature {
-    Feature::Face {
-        middle,
-        normal: Normal::Fixed(normal.into()),
     }
 }
 

@@ -7,10 +7,11 @@
 use nalgebra::Vector3;
 use strongback_solver::Affine;
 
+use super::arc::{Arc, Flats};
 use super::bend;
 use super::legs::{Legs, leg_name};
 use super::path::{self, DEVELOPED, Stretch};
-use super::shape::{Feature, Normal, Place, Shape, Solid, moved, origin};
+use super::shape::{Feature, Place, Shape, Solid, moved, origin};
 use super::sizes::fault;
 use super::{PartKind, Role, Sizes, Stock, part};
 use crate::source::{Fault, Given};
@@ -98,7 +99,7 @@ impl PartKind for Longeron {
         let half = stock.widths[0].clone().times(0.5);
         let across = [&half, &stock.thickness.clone().times(0.5)];
         let none = Affine::default();
-        shape.add(low, face(section.at(&none, across), -section.way));
+        shape.add(low, Feature::face(section.at(&none, across), -section.way));
         for (at, stretch) in self.path.iter().enumerate() {
             let number = at / 2 + 1;
             match stretch {
@@ -107,7 +108,7 @@ impl PartKind for Longeron {
                     straight(&mut shape, &section, &stock, &length, number);
                     section.corner = section.at(&length, [&none, &none]);
                     if number == path::straights(&self.path) {
-                        shape.add(high, face(section.at(&none, across), section.way));
+                        shape.add(high, Feature::face(section.at(&none, across), section.way));
                     }
                 }
                 Stretch::Bend { toward, by, radius } => {
@@ -145,13 +146,6 @@ impl PartKind for Longeron {
     }
 }
 
-fn face(middle: Place, normal: Vector3<f64>) -> Feature {
-    Feature::Face {
-        middle,
-        normal: Normal::Fixed(normal.into()),
-    }
-}
-
 /// Adds the faces and the metal of a straight.
 fn straight(shape: &mut Shape, section: &Section, stock: &Profile, length: &Affine, number: usize) {
     let middle = length.clone().times(0.5);
@@ -171,7 +165,7 @@ fn straight(shape: &mut Shape, section: &Section, stock: &Profile, length: &Affi
         let [toward_own, toward_other] = [own, other].map(|leg| section.legs[leg]);
         let [own_side, other_side] = [own, other].map(|leg| section.sides[leg]);
         let mut add = |name: &str, middle: Place, normal: Vector3<f64>| {
-            shape.add(&format!("{name}_{number}"), face(middle, normal));
+            shape.add(&format!("{name}_{number}"), Feature::face(middle, normal));
         };
         add(
             other_side.opposite().face(),
@@ -282,21 +276,17 @@ impl Bend {
         } else {
             corner.clone().plus(width)
         };
-        let centre = moved(&section.corner, self.inwards, &corner);
-        let outwards = |angle: f64| section.way * angle.sin() - self.inwards * angle.cos();
-        let half_step = bend::half_step(self.angle, self.outside_mm);
-        let arc = |[inside, outside]: [&Affine; 2], sweep: Place| {
-            let there = bend::inside(self.angle, half_step).into_iter();
-            let there = there.map(|angle| moved(&centre, outwards(angle), inside));
-            let back = bend::outside(self.angle, half_step).into_iter().rev();
-            let back = back.map(|(angle, share)| {
-                moved(&centre, outwards(angle), &outside.clone().times(share))
-            });
+        let arc = Arc::new(&section.corner, section.way, self.inwards, &corner);
+        let flats = Flats::of(self.angle, self.outside_mm);
+        let metal = |[inside, outside]: [&Affine; 2], sweep: Place| {
+            let there = flats.touching().map(|angle| arc.at(angle, inside));
+            let back = flats.corners().into_iter().rev();
+            let back = back.map(|(angle, share)| arc.at(angle, &outside.clone().times(share)));
             Solid {
                 outline: there.chain(back).collect(),
                 openings: Vec::new(),
                 sweep,
-                beyond: outside.clone().times(bend::rise(half_step)),
+                beyond: outside.clone().times(flats.rise()),
             }
         };
         let outside = self.radius.clone().plus(t);
@@ -308,13 +298,13 @@ impl Bend {
             [&corner, &edge]
         };
         let solids = [
-            arc([&self.radius, &outside], vector(square, flat_width)),
-            arc(edgewise, vector(square, t)),
+            metal([&self.radius, &outside], vector(square, flat_width)),
+            metal(edgewise, vector(square, t)),
         ];
         shape.solids.extend(solids);
         let half = flat_width.clone().times(0.5);
         let mut tangent = |name: &str, angle: f64| {
-            let at = moved(&centre, outwards(angle), &corner);
+            let at = arc.at(angle, &corner);
             let line = Feature::Line {
                 middle: moved(&at, square, &half),
                 along: square.into(),
@@ -323,9 +313,9 @@ impl Bend {
         };
         tangent("start", 0.0);
         tangent("end", self.angle);
-        let out = outwards(self.angle);
-        section.corner = moved(&centre, out, &corner);
-        section.way = section.way * self.angle.cos() + self.inwards * self.angle.sin();
+        let out = arc.outwards(self.angle);
+        section.corner = arc.at(self.angle, &corner);
+        section.way = arc.way(self.angle);
         section.legs[self.edgewise] = if self.leads_in { -out } else { out };
     }
 }

@@ -13,9 +13,10 @@
 //! To add one: its file in this folder, with a `part! { … }`, which adds the fields that all kinds share (`common`), and its
 //! `impl PartKind`; its `mod` line here, and its line in the list with the smallest example. The format reference and the tests over
 //! all kinds take it from there. The other files are what kinds are made with: `sizes`, `shape`, `outline`, `legs`, `flanged`, `bend`,
-//! `edge`, `path` and `round` for the geometry, `plan` and `stock` for the making.
+//! `edge`, `path`, `arc` and `round` for the geometry, `plan` and `stock` for the making.
 
 mod angle;
+mod arc;
 mod bar;
 mod bend;
 mod bent_tube;

@@ -36,6 +36,14 @@ pub enum Feature {
     },
 }
 
+impl Feature {
+    /// A face by its middle and its outward normal, of length 1, in own components.
+    pub(super) fn face(middle: Place, normal: Vector3<f64>) -> Feature {
+        let normal = Normal::Fixed(normal.into());
+        Feature::Face { middle, normal }
+    }
+}
+
 /// The outward normal of a face.
 #[derive(Clone, Debug)]
 pub enum Normal {

@@ -63,9 +63,9 @@ fn of_part(part: &PlacedPart) -> Vec<SawnLength> {
 
 fn bends(part: &PlacedPart) -> Vec<BentAt> {
     let chosen = part.choices.iter().find(|(what, _)| what == path::BENDS);
-    let sides = chosen.map_or("", |(_, sides)| sides);
+    let bends = chosen.map_or("", |(_, bends)| bends);
     let value = |name: &str| part.size(name).map(|size| size.value);
-    let bends = sides.split(", ").enumerate().map_while(|(at, toward)| {
+    let bends = path::sides(bends).enumerate().map_while(|(at, toward)| {
         let number = at + 1;
         Some(BentAt {
             toward: toward.to_owned(),

@@ -50,9 +50,7 @@ pub(super) fn ahead(layout: &Layout, station: f64) -> Vec<Subject<'_>> {
     parts
         .filter_map(|part| {
             let (mut outlooks, mut depth) = (Vec::new(), [f64::INFINITY, f64::NEG_INFINITY]);
-            let solids = part.solids.iter().filter(|solid| subject::is_sound(solid));
-            let solids: Vec<_> = solids.collect();
-            for (solid, goes_on) in solids.iter().zip(solid::going_on(&solids)) {
+            for (solid, goes_on) in subject::sound_solids(part) {
                 let corners = solid.outline_mm.iter().map(|corner| corner[0]);
                 let from = corners.fold(f64::INFINITY, f64::min) + solid.sweep_mm[0].min(0.0);
                 let corners = solid.outline_mm.iter().map(|corner| corner[0]);

@@ -4,7 +4,7 @@
 use strongback_model::layout::{Layout, PlacedPart, PlacedSolid};
 use strongback_model::words::Axis;
 
-use super::solid::{self, Outlook};
+use super::solid::{self, GoesOn, Outlook};
 use super::view::View;
 
 /// Farther from the datum than this, in mm, is no place on an aircraft: a kilometre.
@@ -58,8 +58,7 @@ pub(super) fn subjects(layout: &Layout, view: View) -> (Vec<Subject<'_>>, usize)
 pub(super) fn subject(part: &PlacedPart, view: View) -> Option<Subject<'_>> {
     let mut bounds = Bounds::default();
     let mut outlooks = Vec::new();
-    let solids: Vec<_> = part.solids.iter().filter(|solid| is_sound(solid)).collect();
-    for (solid, goes_on) in solids.iter().zip(solid::going_on(&solids)) {
+    for (solid, goes_on) in sound_solids(part) {
         for &corner in &solid.outline_mm {
             bounds.take(view.turned(corner));
             bounds.take(view.turned([0, 1, 2].map(|i| corner[i] + solid.sweep_mm[i])));
@@ -120,7 +119,14 @@ fn is_near(at: [f64; 3]) -> bool {
     at.iter().all(|x| x.abs() <= FARTHEST_MM)
 }
 
-pub(super) fn is_sound(solid: &PlacedSolid) -> bool {
+/// A part's prisms that can be drawn, each with which of its ends go on in another one.
+pub(super) fn sound_solids(part: &PlacedPart) -> Vec<(&PlacedSolid, GoesOn)> {
+    let solids: Vec<_> = part.solids.iter().filter(|solid| is_sound(solid)).collect();
+    let goes_on = solid::going_on(&solids);
+    solids.into_iter().zip(goes_on).collect()
+}
+
+fn is_sound(solid: &PlacedSolid) -> bool {
     !solid.outline_mm.is_empty()
         && is_near(solid.sweep_mm)
         && solid.outline_mm.iter().all(|&corner| is_near(corner))

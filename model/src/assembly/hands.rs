@@ -7,15 +7,10 @@ use crate::relation::{Hand, split_name};
 use crate::source::{Fault, Text};
 use crate::words::{Sides, without_hand};
 
-/// The name and hand of each reading of a statement.
-pub(super) fn hands(
-    document: &Document,
-    name: &str,
-    each_name: impl Fn(&mut dyn FnMut(&str)),
-) -> Vec<(String, Hand)> {
-    let mut both = false;
-    each_name(&mut |text| both |= both_sided(document, text).is_some());
-    if both {
+/// The name and hand of each reading of a statement, from the names in it.
+pub(super) fn hands(document: &Document, name: &str, names: &[&mut Text]) -> Vec<(String, Hand)> {
+    let mut names = names.iter();
+    if names.any(|text| both_sided(document, &text.value).is_some()) {
         vec![
             (format!("{name} L"), Hand::Mirrored),
             (right_name(name), Hand::AsWritten),

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::definitions::Sheets;
-use super::hands::{as_written, hands, rewrite, right_name};
+use super::hands::{as_written, rewrite, right_name};
 use super::statements::{Seen, check_named_once};
 use super::{AssembledFit, Assembly, Figure, Origin, Within};
 use crate::document::{Document, Stated};
@@ -82,18 +82,12 @@ impl<'d> OneFit<'d> {
         })
     }
 
-    /// Enters it, for each hand if it is there for both. What is wrong for one is wrong for the other: it is told once.
     fn enter(&self, assembly: &mut Assembly, seen: &mut Seen) -> Result<(), Fault> {
-        let names = |f: &mut dyn FnMut(&str)| {
-            for text in self.is.clone().names() {
-                f(&text.value);
-            }
-        };
-        for (name, hand) in hands(self.document, &self.name.value, names) {
-            seen.insert(&name, &self.name.span)?;
-            self.enter_for(assembly, name, hand)?;
-        }
-        Ok(())
+        let mut fit = self.is.clone();
+        let names = fit.names();
+        seen.enter(self.document, self.name, &names, |name, hand| {
+            self.enter_for(assembly, name, hand)
+        })
     }
 
     fn enter_for(&self, assembly: &mut Assembly, name: String, hand: Hand) -> Result<(), Fault> {

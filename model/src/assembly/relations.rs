@@ -1,7 +1,7 @@
 //! Relations as equations: each once, or once for each hand when it names a part that is there on both sides without saying which.
 
 use super::definitions::Sheets;
-use super::hands::{as_written, hands, rewrite, right_name};
+use super::hands::{as_written, rewrite, right_name};
 use super::statements::{Seen, check_named_once};
 use super::{AssembledStatement, Assembly, Figure, Origin, Within};
 use crate::document::{Document, Stated, Trust};
@@ -67,19 +67,12 @@ impl<'d> OneRelation<'d> {
         })
     }
 
-    /// Enters it, for each hand if it is there for both. What is wrong for one is wrong for the other: it is told once.
     fn enter(&self, assembly: &mut Assembly, seen: &mut Seen) -> Result<(), Fault> {
-        let names = |f: &mut dyn FnMut(&str)| {
-            let mut relation = self.stated.is.clone();
-            for text in relation.kind_mut().names() {
-                f(&text.value);
-            }
-        };
-        for (name, hand) in hands(self.document, &self.name.value, names) {
-            seen.insert(&name, &self.name.span)?;
-            self.enter_for(assembly, name, hand)?;
-        }
-        Ok(())
+        let mut relation = self.stated.is.clone();
+        let names = relation.kind_mut().names();
+        seen.enter(self.document, self.name, &names, |name, hand| {
+            self.enter_for(assembly, name, hand)
+        })
     }
 
     fn enter_for(&self, assembly: &mut Assembly, name: String, hand: Hand) -> Result<(), Fault> {

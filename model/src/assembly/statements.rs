@@ -5,8 +5,10 @@ use std::ops::Range;
 use indexmap::IndexMap;
 
 use super::Assembly;
+use super::hands::hands;
 use crate::document::Document;
 use crate::quantity::Kind;
+use crate::relation::Hand;
 use crate::source::{Code, Fault, Text};
 
 /// Notes the tolerance of what states none, and looks at what dimensions say of themselves.
@@ -35,11 +37,26 @@ pub(super) fn general(assembly: &mut Assembly, document: &Document, faults: &mut
 pub(super) struct Seen(IndexMap<String, Range<usize>>);
 
 impl Seen {
-    /// Notes a name.
+    /// Lets a statement be entered, for each hand if it names a part that is there on both sides without saying which.
     ///
     /// # Errors
-    /// It is there already.
-    pub(super) fn insert(&mut self, name: &str, span: &Range<usize>) -> Result<(), Fault> {
+    /// Its name is there already, or what entering finds fault with: what is wrong for one hand is wrong for the other, and is told
+    /// once.
+    pub(super) fn enter(
+        &mut self,
+        document: &Document,
+        name: &Text,
+        names: &[&mut Text],
+        mut enter: impl FnMut(String, Hand) -> Result<(), Fault>,
+    ) -> Result<(), Fault> {
+        for (full, hand) in hands(document, &name.value, names) {
+            self.insert(&full, &name.span)?;
+            enter(full, hand)?;
+        }
+        Ok(())
+    }
+
+    fn insert(&mut self, name: &str, span: &Range<usize>) -> Result<(), Fault> {
         match self.0.insert(name.to_owned(), span.clone()) {
             None => Ok(()),
             Some(first) => Err(Fault::error(

@@ -8,7 +8,7 @@ use super::measured::Measured;
 use super::pitch::pitch_rules;
 use crate::assembly::{AssembledPart, Solved};
 use crate::clash::CONTACT_MM;
-use crate::part::Stock;
+use crate::part::{Section, Stock};
 use crate::trade::fastener::{Fastener, Make};
 use crate::trade::rivets::{self, InDiameters};
 use crate::trade::{Source, bolts};
@@ -164,10 +164,8 @@ impl Solved<'_> {
         let sizes = self.at().sizes(part);
         let stated = part.stated.as_ref();
         let stock = stated.map_or_else(Vec::new, |stated| stated.kind().stock(&sizes));
-        stock.iter().any(|stock| match stock {
-            Stock::Length { section, .. } => section.is_hollow(),
-            Stock::Sheet { .. } => false,
-        })
+        let mut sections = stock.iter().filter_map(Stock::section);
+        sections.any(Section::is_hollow)
     }
 
     pub(super) fn name_of(&self, one: &Measured<'_>, layer: usize) -> String {

@@ -33,6 +33,9 @@ pub(super) const DEVELOPED: &str = "developed length";
 /// What the sides to which it is bent are called among the choices.
 pub(crate) const BENDS: &str = "bends";
 
+/// What stands between two of them.
+const BETWEEN: &str = ", ";
+
 /// How many straights there are.
 pub(super) fn straights(path: &[Stretch]) -> usize {
     path.len().div_ceil(2)
@@ -170,5 +173,10 @@ pub(super) fn bends(path: &[Stretch]) -> String {
         Stretch::Straight(_) => None,
         Stretch::Bend { toward, .. } => Some(format!("{toward:?}")),
     });
-    bends.collect::<Vec<_>>().join(", ")
+    bends.collect::<Vec<_>>().join(BETWEEN)
+}
+
+/// The sides, told so, one by one.
+pub(crate) fn sides(bends: &str) -> impl Iterator<Item = &str> {
+    bends.split(BETWEEN)
 }

@@ -100,6 +100,14 @@ impl Section {
 }
 
 impl Stock {
+    /// The section that it is a length of; none of sheet.
+    pub fn section(&self) -> Option<&Section> {
+        match self {
+            Stock::Length { section, .. } => Some(section),
+            Stock::Sheet { .. } => None,
+        }
+    }
+
     /// A rectangle of sheet.
     pub(super) fn sheet(gauge_mm: f64, [a, b]: [f64; 2]) -> Stock {
         Stock::Sheet {

@@ -239,11 +239,5 @@ impl Judge<'_> {
 
 /// The sections of a part that are bought by the length.
 fn sections(part: &PlacedPart) -> Vec<&Section> {
-    let stock = part.stock.iter();
-    stock
-        .filter_map(|stock| match stock {
-            Stock::Length { section, .. } => Some(section),
-            Stock::Sheet { .. } => None,
-        })
-        .collect()
+    part.stock.iter().filter_map(Stock::section).collect()
 }

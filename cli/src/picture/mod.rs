@@ -12,6 +12,7 @@ mod clusters;
 mod composition;
 mod doubts;
 pub mod font;
+mod goes_on;
 mod histogram;
 mod histogram_axis;
 mod ink;

@@ -4,7 +4,8 @@
 use strongback_model::layout::{Layout, PlacedPart, PlacedSolid};
 use strongback_model::words::Axis;
 
-use super::solid::{self, GoesOn, Outlook};
+use super::goes_on::{GoesOn, going_on};
+use super::solid::{self, Outlook};
 use super::view::View;
 
 /// Farther from the datum than this, in mm, is no place on an aircraft: a kilometre.
@@ -122,7 +123,7 @@ fn is_near(at: [f64; 3]) -> bool {
 /// A part's prisms that can be drawn, each with which of its ends go on in another one.
 pub(super) fn sound_solids(part: &PlacedPart) -> Vec<(&PlacedSolid, GoesOn)> {
     let solids: Vec<_> = part.solids.iter().filter(|solid| is_sound(solid)).collect();
-    let goes_on = solid::going_on(&solids);
+    let goes_on = going_on(&solids);
     solids.into_iter().zip(goes_on).collect()
 }
 
